@@ -1,0 +1,283 @@
+"""From a build to the car that the physics knows: figures filled in, converted to SI, drawn.
+
+One function makes one car, a batch of draws and a batch of candidates: whatever is not the same in
+all of them comes in as an array.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from statistics import NormalDist
+from typing import TypeAlias
+from zlib import crc32
+
+import numpy as np
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.kinds import BODY, CHASSIS, EXTRAS, SLOTS
+from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
+from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
+from pennyspeed.domain.parts import Part
+from pennyspeed.domain.units import CM2, GCM2, GEE, KMH, MAH, MILLIOHM, MM, RPM_PER_V, G
+from pennyspeed.physics.air import air_density
+from pennyspeed.physics.car import ALL, FRONT, NO_LIMIT, REAR, Car, FloatArray, Floats
+
+Key: TypeAlias = tuple[str, str]
+"""Slot and key of a figure; extras stand as "extras.0", "extras.1" …"""
+
+Figures: TypeAlias = Mapping[Key, Floats]
+"""Figures that replace the build's own, in the keys' units; arrays for a batch."""
+
+DRIVEN_CODES = {"rear": REAR, "front": FRONT, "all": ALL}
+DRAWS = 256
+_INSIDE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One figure that is not known exactly."""
+
+    key: Key
+    nominal: float
+    spread: float
+    label: str
+
+
+def slots_of(build: Build) -> dict[str, Part]:
+    """Return every part of the build by the slot name that figures use."""
+    return dict(build.parts) | {f"{EXTRAS.key}.{i}": part for i, part in enumerate(build.extras)}
+
+
+def mass_kg(build: Build) -> float:
+    """Return the mass of everything in the build; masses that are not known count as zero."""
+    return sum((part.number("mass_g") or 0.0) for part in slots_of(build).values()) * G.factor
+
+
+def gear_ratio(build: Build) -> float | None:
+    """Return the final drive ratio; None where chassis, pinion or spur is missing."""
+    chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
+    if chassis is None or pinion is None or spur is None:
+        return None
+    internal = chassis.number("internal_ratio")
+    driver, driven = pinion.number("teeth"), spur.number("teeth")
+    assert internal is not None
+    assert driver is not None
+    assert driven is not None
+    return driven / driver * internal
+
+
+def density(build: Build) -> float:
+    """Return the density of the air [kg/m^3]."""
+    return float(
+        air_density(
+            build.condition("air_temperature_c"),
+            build.condition("air_pressure_hpa"),
+            build.condition("relative_humidity"),
+        )
+    )
+
+
+def assemble(build: Build, figures: Figures | None = None) -> Car | None:
+    """Return the build as the physics takes it, or None where a slot is empty or it has no mass.
+
+    Parameters
+    ----------
+    build : Build
+    figures : mapping, optional
+        Figures that stand in for the build's own: draws, candidates, trials.
+    """
+    if build.empty_slots:
+        return None
+    parts = slots_of(build)
+    other: Figures = figures or {}
+
+    def known(slot: str, key: str) -> Floats | None:
+        found = other.get((slot, key))
+        return parts[slot].number(key) if found is None else found
+
+    def get(slot: str, key: str) -> Floats:
+        found = known(slot, key)
+        return 0.0 if found is None else found
+
+    def rating(slot: str, key: str) -> Floats:
+        found = known(slot, key)
+        return NO_LIMIT if found is None else found
+
+    # Python's own max and min serve numbers faster; the fast path counts microseconds.
+    masses = [get(slot, "mass_g") for slot in parts]
+    mass: Floats = sum(masses[1:], start=masses[0]) * G.factor
+    if not isinstance(mass, np.ndarray) and mass <= 0.0:
+        return None
+
+    motor_mass = known("motor", "mass_g")
+    heat_capacity = known("motor", "heat_capacity_j_per_k")
+    if heat_capacity is None:
+        heat_capacity = motor_mass * HEAT_CAPACITY_PER_GRAM if _positive(motor_mass) else math.inf
+    diameter = get("tyres", "diameter_mm") * MM.factor
+    capacity = get("pack", "capacity_mah")
+    series, parallel = get("pack", "cells_series"), get("pack", "cells_parallel")
+    burst = rating("pack", "c_burst")
+    driven = other.get((CHASSIS.key, "driven"))
+    body = BODY.key
+    condition = build.condition
+    slope = other.get(("conditions", "slope_percent"), condition("slope_percent"))
+    rho = other.get(("conditions", "air_density"))
+    return Car(
+        mass=mass,
+        wheelbase=get("chassis", "wheelbase_mm") * MM.factor,
+        cg_height=get("chassis", "cg_height_mm") * MM.factor,
+        front_share=_clipped(get("chassis", "front_share"), _INSIDE, 1 - _INSIDE),
+        driven=DRIVEN_CODES[str(parts["chassis"].figure("driven"))]
+        if driven is None
+        else np.asarray(driven, dtype=np.intp),
+        gear_ratio=get("spur", "teeth") / get("pinion", "teeth") * get("chassis", "internal_ratio"),
+        drivetrain_efficiency=_clipped(get("chassis", "drivetrain_efficiency"), _INSIDE, 1.0),
+        kv=get("motor", "kv_rpm_per_v") * RPM_PER_V.factor,
+        motor_resistance=get("motor", "resistance_mohm") * MILLIOHM.factor,
+        no_load_current=get("motor", "no_load_current_a"),
+        no_load_voltage=get("motor", "no_load_voltage_v"),
+        loss_speed_share=_clipped(get("motor", "loss_speed_share"), 0.0, 1.0),
+        rotor_inertia=get("motor", "rotor_inertia_gcm2") * GCM2.factor,
+        heat_capacity=heat_capacity,
+        controller_resistance=get("controller", "resistance_mohm") * MILLIOHM.factor,
+        current_limit=_smaller(
+            rating("controller", "burst_current_a"), rating("motor", "peak_current_a")
+        ),
+        cells_series=series,
+        pack_resistance=series * get("pack", "cell_resistance_mohm") * MILLIOHM.factor / parallel,
+        capacity=capacity * MAH.factor,
+        pack_current_limit=_smaller(burst * capacity * 1e-3, NO_LIMIT),
+        tyre_diameter=diameter,
+        growth=get("tyres", "growth_fraction"),
+        growth_speed=get("tyres", "growth_at_kmh") * KMH.factor,
+        growth_max=get("tyres", "growth_max_fraction"),
+        grip=get("tyres", "grip")
+        * other.get(("conditions", "surface_grip_factor"), condition("surface_grip_factor")),
+        rolling=get("tyres", "rolling_coefficient")
+        * other.get(("conditions", "surface_rolling_factor"), condition("surface_rolling_factor")),
+        wheel_inertia=0.5
+        * get("tyres", "mass_g")
+        * G.factor
+        * (0.5 * diameter) ** 2
+        * WHEEL_INERTIA_FACTOR,
+        drag_coefficient=get(body, "drag_coefficient"),
+        frontal_area=get(body, "frontal_area_cm2") * CM2.factor,
+        downforce_front=get(body, "downforce_front"),
+        downforce_rear=get(body, "downforce_rear"),
+        air_density=density(build) if rho is None else rho,
+        head_wind=other.get(("conditions", "head_wind_kmh"), condition("head_wind_kmh"))
+        * KMH.factor,
+        slope=np.arctan(slope * 0.01) if isinstance(slope, np.ndarray) else math.atan(slope * 0.01),
+        state_of_charge=condition("state_of_charge"),
+        motor_temperature=condition("motor_temperature_c"),
+        road_length=other.get(("conditions", "road_m"), condition("road_m")),
+        brake_deceleration=condition("brake_g") * GEE.factor,
+        driver_acceleration=condition("driver_g") * GEE.factor,
+    )
+
+
+def drawn_figures(build: Build) -> list[Drawn]:
+    """Return every figure that is not known exactly; a figure of 0 stays 0 and is left out."""
+    found = []
+    for slot, part in slots_of(build).items():
+        for field in part.kind.fields:
+            spread = part.spread_of(field.key)
+            nominal = part.number(field.key)
+            if spread > 0.0 and nominal:
+                label = f"{field.label}, {part.kind.label}"
+                found.append(Drawn((slot, field.key), nominal, spread, label))
+    return found
+
+
+@cache
+def _quantiles(draws: int) -> FloatArray:
+    """Return standard normal quantiles at the middle of `draws` equal strata."""
+    normal = NormalDist()
+    return np.array([normal.inv_cdf((i + 0.5) / draws) for i in range(draws)])
+
+
+@cache
+def standard_draws(key: Key, draws: int = DRAWS) -> FloatArray:
+    """Return standard normal draws for one figure: each stratum once, in an order of its own.
+
+    One axis of a Latin hypercube (McKay, Beckman and Conover, Technometrics 21, 1979). The order
+    hangs on the figure's name alone, so a swapped part leaves the draws of the others as they were.
+    """
+    order = np.random.default_rng(crc32("/".join(key).encode())).permutation(draws)
+    return _quantiles(draws)[order]
+
+
+def draw(drawn: list[Drawn], draws: int = DRAWS) -> dict[Key, Floats]:
+    """Return draws of every figure: ln x ~ N(ln nominal, spread), independent."""
+    if not drawn:
+        return {}
+    standard = np.stack([standard_draws(one.key, draws) for one in drawn])
+    spreads = np.array([[one.spread] for one in drawn])
+    nominal = np.array([[one.nominal] for one in drawn])
+    values = nominal * np.exp(spreads * standard)
+    return {one.key: values[i] for i, one in enumerate(drawn)}
+
+
+def candidates(slot: str, parts: list[Part]) -> dict[Key, Floats]:
+    """Return the figures of many parts for one slot, as arrays in their order.
+
+    A rating that one of them lacks stands there as no limit.
+    """
+    kind = parts[0].kind
+    found: dict[Key, Floats] = {}
+    for field in kind.fields:
+        if field.choices and slot == CHASSIS.key:
+            codes = [DRIVEN_CODES[str(part.figure(field.key))] for part in parts]
+            found[slot, field.key] = np.array(codes, dtype=float)
+            continue
+        values = [part.number(field.key) for part in parts]
+        if all(value is None for value in values):
+            continue
+        gap = 0.0 if field.key == "mass_g" else NO_LIMIT
+        if field.key == "heat_capacity_j_per_k":
+            values = [
+                (part.number("mass_g") or 0.0) * HEAT_CAPACITY_PER_GRAM or math.inf
+                if value is None
+                else value
+                for part, value in zip(parts, values, strict=True)
+            ]
+        found[slot, field.key] = np.array(
+            [gap if value is None else value for value in values], dtype=float
+        )
+    return found
+
+
+def _positive(value: Floats | None) -> bool:
+    return value is not None and bool(np.all(np.asarray(value) > 0.0))
+
+
+def _smaller(one: Floats, other: Floats) -> Floats:
+    if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
+        return np.minimum(one, other)
+    return min(one, other)
+
+
+def _clipped(value: Floats, low: float, high: float) -> Floats:
+    if isinstance(value, np.ndarray):
+        return np.clip(value, low, high)
+    return min(max(value, low), high)
+
+
+__all__ = [
+    "DRAWS",
+    "SLOTS",
+    "Drawn",
+    "Figures",
+    "assemble",
+    "candidates",
+    "density",
+    "draw",
+    "drawn_figures",
+    "gear_ratio",
+    "mass_kg",
+    "slots_of",
+    "standard_draws",
+]

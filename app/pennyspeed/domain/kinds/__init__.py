@@ -1,0 +1,51 @@
+"""The kinds of part, each declared once.
+
+To add one:
+
+1. write ``kinds/<kind>.py`` with a :class:`~pennyspeed.domain.kinds.kind.Kind` and its fields;
+2. list it in `KINDS`, in the order of the build's slots;
+3. put a row in ``resources/demo/<kind>.csv`` and an icon in ``resources/icons/<kind>.svg``.
+"""
+
+from pennyspeed.domain.kinds.body import BODY
+from pennyspeed.domain.kinds.chassis import CHASSIS
+from pennyspeed.domain.kinds.controller import CONTROLLER
+from pennyspeed.domain.kinds.extras import EXTRAS
+from pennyspeed.domain.kinds.gears import PINION, SPUR
+from pennyspeed.domain.kinds.kind import Kind
+from pennyspeed.domain.kinds.motor import MOTOR
+from pennyspeed.domain.kinds.pack import PACK
+from pennyspeed.domain.kinds.tyres import TYRES
+
+KINDS: tuple[Kind, ...] = (
+    CHASSIS,
+    MOTOR,
+    CONTROLLER,
+    PACK,
+    PINION,
+    SPUR,
+    TYRES,
+    BODY,
+    EXTRAS,
+)
+
+BY_KEY: dict[str, Kind] = {kind.key: kind for kind in KINDS}
+
+SLOTS: tuple[str, ...] = tuple(kind.key for kind in KINDS if not kind.many)
+"""Slots that hold one part each; extras come beside them."""
+
+__all__ = [
+    "BODY",
+    "BY_KEY",
+    "CHASSIS",
+    "CONTROLLER",
+    "EXTRAS",
+    "KINDS",
+    "MOTOR",
+    "PACK",
+    "PINION",
+    "SLOTS",
+    "SPUR",
+    "TYRES",
+    "Kind",
+]

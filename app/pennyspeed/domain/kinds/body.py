@@ -1,0 +1,66 @@
+"""Body: the shell that the air meets."""
+
+from pennyspeed.domain.fields import Draw, Field
+from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.units import CM2
+
+BODY = Kind(
+    "body",
+    "body",
+    "bodies",
+    (
+        Field(
+            "drag_coefficient",
+            "drag coefficient",
+            "drag",
+            "Air drag over dynamic pressure × frontal area; drag grows with speed squared.",
+            required=True,
+            low=1e-4,
+            high=100,
+            draw=Draw.FIGURE,
+            sure=Provenance.GUESSED,
+            decimals=2,
+            on_shelf=1,
+        ),
+        Field(
+            "frontal_area_cm2",
+            "frontal area",
+            "cm²",
+            "What the air sees from the front, wheels included.",
+            CM2,
+            required=True,
+            low=0.01,
+            high=1e6,
+            draw=Draw.FIGURE,
+            on_shelf=2,
+        ),
+        Field(
+            "downforce_front",
+            "downforce coefficient, front",
+            "down front",
+            "Presses the front axle down; below 0 it lifts.",
+            default=0.0,
+            low=-50,
+            high=50,
+            draw=Draw.FIGURE,
+            sure=Provenance.GUESSED,
+            decimals=2,
+            on_shelf=3,
+        ),
+        Field(
+            "downforce_rear",
+            "downforce coefficient, rear",
+            "down rear",
+            "Presses the rear axle down; below 0 it lifts.",
+            default=0.0,
+            low=-50,
+            high=50,
+            draw=Draw.FIGURE,
+            sure=Provenance.GUESSED,
+            decimals=2,
+            on_shelf=4,
+        ),
+        mass_field("Painted, with wing and tape.", on_shelf=5),
+    ),
+)

@@ -1,0 +1,66 @@
+"""Pinion and spur: the pair of gears that a person changes to trade speed for pull."""
+
+from pennyspeed.domain.fields import Field, Shape
+from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.units import MM
+
+
+def _teeth(help: str) -> Field:
+    return Field(
+        "teeth",
+        "teeth",
+        "teeth",
+        help,
+        shape=Shape.WHOLE,
+        required=True,
+        low=1,
+        high=10_000,
+        on_shelf=1,
+    )
+
+
+_MODULE = Field(
+    "module_mm",
+    "module",
+    "module",
+    "Pitch diameter over teeth; gears of different module do not mesh.",
+    MM,
+    required=True,
+    low_open=True,
+    high=100,
+    decimals=2,
+    on_shelf=2,
+)
+
+PINION = Kind(
+    "pinion",
+    "pinion",
+    "pinions",
+    (
+        _teeth("Of the gear on the motor; more teeth, more speed, more heat."),
+        _MODULE,
+        Field(
+            "bore_mm",
+            "bore",
+            "bore mm",
+            "Must equal the motor's shaft.",
+            MM,
+            low_open=True,
+            high=1e3,
+            decimals=3,
+            on_shelf=3,
+        ),
+        mass_field("Of the pinion.", on_shelf=4),
+    ),
+)
+
+SPUR = Kind(
+    "spur",
+    "spur",
+    "spurs",
+    (
+        _teeth("Of the gear that the pinion turns; fewer teeth, more speed."),
+        _MODULE,
+        mass_field("Of the spur.", on_shelf=3),
+    ),
+)

@@ -1,0 +1,51 @@
+"""What a kind of part is: a name, an icon and its fields."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pennyspeed.domain.fields import Draw, Field
+from pennyspeed.domain.units import G
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of part; its key is also the name of its slot in a build.
+
+    Attributes
+    ----------
+    key : str
+        In files and storage: "motor".
+    label, plural : str
+        What a person calls one of them and several.
+    fields : tuple of Field
+        In the order of columns and of the form.
+    counts : bool
+        Whether such a part counts toward the cap unless somebody says.
+    many : bool
+        A build may hold several.
+    """
+
+    key: str
+    label: str
+    plural: str
+    fields: tuple[Field, ...]
+    counts: bool = True
+    many: bool = False
+
+    def field(self, key: str) -> Field:
+        """Return the field of that key; KeyError where there is none."""
+        for field in self.fields:
+            if field.key == key:
+                return field
+        raise KeyError(key)
+
+    def __post_init__(self) -> None:
+        keys = [field.key for field in self.fields]
+        if len(set(keys)) != len(keys):
+            raise ValueError(f"{self.key} declares a field twice")
+
+
+def mass_field(help: str, on_shelf: int = 0) -> Field:
+    """Return the mass field that every kind has."""
+    return Field("mass_g", "mass", "g", help, G, high=1e5, draw=Draw.FIRM, on_shelf=on_shelf)

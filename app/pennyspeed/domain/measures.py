@@ -1,0 +1,116 @@
+"""How figures are written for a person: units, decimal mark and group mark of their choice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pennyspeed.domain.fields import Field, Shape, Value
+from pennyspeed.domain.money import Money, digits
+from pennyspeed.domain.units import FT, IN, KMH, MM, MPH, OZ, UNITS, G, M, Unit
+
+MINUS = "−"
+SPEED_UNITS = (KMH, MPH)
+LENGTH_UNITS = (MM, IN)
+MASS_UNITS = (G, OZ)
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """A person's choice of units and marks.
+
+    >>> metric = Measures()
+    >>> metric.speed(118.3), metric.number(58200), metric.number(-2.5, 1)
+    ('118 km/h', '58,200', '−2.5')
+    >>> Measures(speed_unit=MPH, decimal=",", group=".").speed(160.9344, 1)
+    '100,0 mph'
+    """
+
+    speed_unit: Unit = KMH
+    length_unit: Unit = MM
+    mass_unit: Unit = G
+    decimal: str = "."
+    group: str = ","
+
+    @property
+    def road_unit(self) -> Unit:
+        """The unit of roads, which goes with that of parts."""
+        return FT if self.length_unit is IN else M
+
+    def unit_for(self, unit: Unit) -> Unit:
+        """Return the unit in which figures stored in `unit` are shown."""
+        if unit.quantity == "speed":
+            return self.speed_unit
+        if unit is MM:
+            return self.length_unit
+        if unit is M:
+            return self.road_unit
+        return self.mass_unit if unit is G else unit
+
+    def number(self, value: float, decimals: int = 0) -> str:
+        """Return a number with this person's marks; nothing is shown as −0."""
+        text = f"{value:,.{decimals}f}"
+        if not text.strip("-0.,"):
+            text = text.removeprefix("-")
+        marks: dict[str, str | int | None] = {",": self.group, ".": self.decimal}
+        swapped = text.translate(str.maketrans(marks))
+        return swapped.replace("-", MINUS)
+
+    def signed(self, value: float, decimals: int = 0) -> str:
+        """Return a change: with + or −, and a plain 0 where nothing changes."""
+        text = self.number(value, decimals)
+        return text if text.startswith(MINUS) or not text.strip(f"0{self.decimal}") else f"+{text}"
+
+    def shown(self, value: float, unit: Unit) -> float:
+        """Return a figure stored in `unit` as it is shown."""
+        return unit.convert(value, self.unit_for(unit))
+
+    def stored(self, value: float, unit: Unit) -> float:
+        """Return a figure as shown, back in `unit`."""
+        return self.unit_for(unit).convert(value, unit)
+
+    def with_unit(self, value: float, unit: Unit, decimals: int = 0) -> str:
+        """Return a figure stored in `unit` with the unit behind it."""
+        target = self.unit_for(unit)
+        more = 2 if target is IN else 1 if target is OZ else 0
+        text = self.number(self.shown(value, unit), decimals + more)
+        return f"{text} {target.symbol}" if target.symbol else text
+
+    def speed(self, kmh: float, decimals: int = 0) -> str:
+        """Return a speed given in km/h."""
+        return self.with_unit(kmh, KMH, decimals)
+
+    def road(self, metres: float, decimals: int = 0) -> str:
+        """Return a distance on the road given in metres."""
+        return self.with_unit(metres, M, decimals)
+
+    def money(self, amount: Money, currency: bool = True) -> str:
+        """Return an amount with its currency behind it, to its last digit."""
+        text = self.number(float(amount.amount), digits(amount.currency))
+        return f"{text} {amount.currency}" if currency else text
+
+    def figure(self, field: Field, value: Value | None, unit: bool = True) -> str:
+        """Return a part's figure as a table or a sentence shows it."""
+        if value is None:
+            return "not known"
+        if isinstance(value, str):
+            return value
+        target = self.unit_for(field.unit)
+        sides = value if isinstance(value, tuple) else (value,)
+        shown = [self.shown(side, field.unit) for side in sides]
+        most = 0 if field.shape is Shape.WHOLE else max(field.decimals, 1) + 2 * (target is IN)
+        texts = [self._short(side, most) for side in shown]
+        symbol = f" {target.symbol}" if unit and target.symbol else ""
+        return " × ".join(texts) + symbol
+
+    def _short(self, value: float, most: int) -> str:
+        """Return a number with up to `most` decimals, none of them a trailing zero."""
+        text = self.number(value, most)
+        return text.rstrip("0").rstrip(self.decimal) if self.decimal in text else text
+
+
+def unit_named(symbol: str) -> Unit:
+    """Return the unit of that symbol; KeyError where there is none."""
+    for unit in UNITS:
+        if unit.symbol == symbol:
+            return unit
+    raise KeyError(symbol)
