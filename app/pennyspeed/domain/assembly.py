@@ -17,13 +17,25 @@ from zlib import crc32
 import numpy as np
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.fields import Draw
 from pennyspeed.domain.kinds import BODY, CHASSIS, EXTRAS, SLOTS
 from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
 from pennyspeed.domain.parts import Part
 from pennyspeed.domain.units import CM2, GCM2, GEE, KMH, MAH, MILLIOHM, MM, RPM_PER_V, G
 from pennyspeed.physics.air import air_density
-from pennyspeed.physics.car import ALL, FRONT, NO_LIMIT, REAR, Car, FloatArray, Floats
+from pennyspeed.physics.car import (
+    ALL,
+    COPPER_COEFFICIENT,
+    COPPER_REFERENCE_C,
+    FRONT,
+    NO_LIMIT,
+    REAR,
+    Car,
+    FloatArray,
+    Floats,
+)
+from pennyspeed.physics.pack import open_circuit_voltage
 
 Key: TypeAlias = tuple[str, str]
 """Slot and key of a figure; extras stand as "extras.0", "extras.1" …"""
@@ -67,6 +79,20 @@ def gear_ratio(build: Build) -> float | None:
     assert driver is not None
     assert driven is not None
     return driven / driver * internal
+
+
+def standstill_current(build: Build) -> float | None:
+    """Return U/R at rest in the starting state, before any limit [A]; None where a part misses."""
+    motor, controller, pack = (build.part(slot) for slot in ("motor", "controller", "pack"))
+    if motor is None or controller is None or pack is None:
+        return None
+    series = pack.number("cells_series") or 0.0
+    warm = build.condition("motor_temperature_c") - COPPER_REFERENCE_C
+    winding = (motor.number("resistance_mohm") or 0.0) * (1.0 + COPPER_COEFFICIENT * warm)
+    cells = series * (pack.number("cell_resistance_mohm") or 0.0)
+    whole = winding + (controller.number("resistance_mohm") or 0.0)
+    whole += cells / (pack.number("cells_parallel") or 1.0)
+    return series * open_circuit_voltage(build.condition("state_of_charge")) / MILLIOHM.to_si(whole)
 
 
 def density(build: Build) -> float:
@@ -115,7 +141,7 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     motor_mass = known("motor", "mass_g")
     heat_capacity = known("motor", "heat_capacity_j_per_k")
     if heat_capacity is None:
-        heat_capacity = motor_mass * HEAT_CAPACITY_PER_GRAM if _positive(motor_mass) else math.inf
+        heat_capacity = _heat_capacity(motor_mass)
     diameter = get("tyres", "diameter_mm") * MM.factor
     capacity = get("pack", "capacity_mah")
     series, parallel = get("pack", "cells_series"), get("pack", "cells_parallel")
@@ -184,9 +210,11 @@ def drawn_figures(build: Build) -> list[Drawn]:
     found = []
     for slot, part in slots_of(build).items():
         for field in part.kind.fields:
+            if field.draw is Draw.EXACT:
+                continue
             spread = part.spread_of(field.key)
             nominal = part.number(field.key)
-            if spread > 0.0 and nominal:
+            if nominal:
                 label = f"{field.label}, {part.kind.label}"
                 found.append(Drawn((slot, field.key), nominal, spread, label))
     return found
@@ -233,15 +261,13 @@ def candidates(slot: str, parts: list[Part]) -> dict[Key, Floats]:
             codes = [DRIVEN_CODES[str(part.figure(field.key))] for part in parts]
             found[slot, field.key] = np.array(codes, dtype=float)
             continue
-        values = [part.number(field.key) for part in parts]
+        values: list[Floats | None] = [part.number(field.key) for part in parts]
         if all(value is None for value in values):
             continue
         gap = 0.0 if field.key == "mass_g" else NO_LIMIT
         if field.key == "heat_capacity_j_per_k":
             values = [
-                (part.number("mass_g") or 0.0) * HEAT_CAPACITY_PER_GRAM or math.inf
-                if value is None
-                else value
+                _heat_capacity(part.number("mass_g")) if value is None else value
                 for part, value in zip(parts, values, strict=True)
             ]
         found[slot, field.key] = np.array(
@@ -250,8 +276,11 @@ def candidates(slot: str, parts: list[Part]) -> dict[Key, Floats]:
     return found
 
 
-def _positive(value: Floats | None) -> bool:
-    return value is not None and bool(np.all(np.asarray(value) > 0.0))
+def _heat_capacity(mass: Floats | None) -> Floats:
+    """Return the motor's heat capacity from its mass in grams; infinite where that is not known."""
+    if isinstance(mass, np.ndarray):
+        return np.where(mass > 0.0, mass * HEAT_CAPACITY_PER_GRAM, math.inf)
+    return mass * HEAT_CAPACITY_PER_GRAM if mass else math.inf
 
 
 def _smaller(one: Floats, other: Floats) -> Floats:
@@ -280,4 +309,5 @@ __all__ = [
     "mass_kg",
     "slots_of",
     "standard_draws",
+    "standstill_current",
 ]

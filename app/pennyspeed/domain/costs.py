@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal, localcontext
 
 from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.money import Money
@@ -38,24 +39,29 @@ class Costs:
     unpriced: tuple[str, ...]
 
 
+_PRECISION = 80
+"""Digits in which sums are exact: price times quantity has at most 41."""
+
+
 def costs(build: Build) -> Costs:
-    """Return the sums over a build's lines."""
-    sums = dict.fromkeys(("uncounted", "received", "ordered", "planned"), 0)
+    """Return the sums over a build's lines: exact first, then rounded once each."""
+    sums = dict.fromkeys(("uncounted", "received", "ordered", "planned"), Decimal(0))
     unpriced = []
-    for line in build.lines:
-        cost = line.cost(build.currency)
-        if cost is None:
-            if line.counts:
-                unpriced.append(line.name)
-            continue
-        if not line.counts:
-            key = "uncounted"
-        elif line.status in COMMITTED:
-            key = "received"
-        else:
-            key = "ordered" if line.status is Status.ORDERED else "planned"
-        sums[key] += cost.minor
-    money = {key: Money(minor, build.currency) for key, minor in sums.items()}
-    counted = money["received"] + money["ordered"] + money["planned"]
-    left = None if build.cap is None else build.cap - counted
-    return Costs(counted, cap=build.cap, left=left, unpriced=tuple(unpriced), **money)
+    with localcontext(prec=_PRECISION):
+        for line in build.lines:
+            if line.unit_price is None:
+                if line.counts:
+                    unpriced.append(line.name or line.part)
+                continue
+            if not line.counts:
+                key = "uncounted"
+            elif line.status in COMMITTED:
+                key = "received"
+            else:
+                key = "ordered" if line.status is Status.ORDERED else "planned"
+            sums[key] += line.quantity * line.unit_price
+        counted = sums["received"] + sums["ordered"] + sums["planned"]
+        total = Money.of(counted, build.currency)
+        money = {key: Money.of(amount, build.currency) for key, amount in sums.items()}
+    left = None if build.cap is None else build.cap - total
+    return Costs(total, cap=build.cap, left=left, unpriced=tuple(unpriced), **money)

@@ -227,12 +227,27 @@ def _has_unit(text: str) -> bool:
 def parsed_number(text: str) -> float | None:
     """Return the number that a person wrote, or None where it could be read two ways.
 
-    The decimal mark may be point or comma. With both, the last one is the decimal mark; a mark that
-    stands several times groups thousands; one comma before exactly three digits is ambiguous and is
-    taken as a decimal mark, as one point is.
+    See :func:`plain_number`.
 
     >>> parsed_number("1.234,5"), parsed_number("1,234,567"), parsed_number("2,5")
     (1234.5, 1234567.0, 2.5)
+    """
+    plain = plain_number(text)
+    try:
+        return None if plain is None else float(plain)
+    except ValueError:
+        return None
+
+
+def plain_number(text: str) -> str | None:
+    """Return the number that a person wrote with a decimal point and no group marks.
+
+    The decimal mark may be point or comma. With both, the last one is the decimal mark; a mark that
+    stands several times groups thousands; one comma before exactly three digits is ambiguous and is
+    taken as a decimal mark, as one point is. None where it could be read two ways.
+
+    >>> plain_number("1.234,50"), plain_number("1.2.3")
+    ('1234.50', None)
     """
     text = re.sub(r"['\s  ]", "", text).replace("−", "-")
     marks = [mark for mark in ".," if mark in text]
@@ -248,7 +263,4 @@ def parsed_number(text: str) -> float | None:
         text = text.replace(marks[0], "")
     elif marks:
         text = text.replace(",", ".")
-    try:
-        return float(text)
-    except ValueError:
-        return None
+    return text

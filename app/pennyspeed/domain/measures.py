@@ -108,6 +108,9 @@ class Measures:
         return text.rstrip("0").rstrip(self.decimal) if self.decimal in text else text
 
 
+METRIC = Measures()
+
+
 def unit_named(symbol: str) -> Unit:
     """Return the unit of that symbol; KeyError where there is none."""
     for unit in UNITS:

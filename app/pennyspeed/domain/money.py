@@ -15,7 +15,7 @@ _DIGITS = dict.fromkeys(_WHOLE_ONLY.split(), 0) | dict.fromkeys(_THOUSANDTHS.spl
 
 DEFAULT_CURRENCY = "EUR"
 _CODE = re.compile(r"[A-Z]{3}")
-_AMOUNT = re.compile(r"-?\d{1,15}(\.\d{1,9})?")
+_AMOUNT = re.compile(r"-?\d{1,15}(\.\d{1,9})?", re.ASCII)
 
 
 def digits(currency: str) -> int:

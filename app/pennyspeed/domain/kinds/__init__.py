@@ -4,7 +4,7 @@ To add one:
 
 1. write ``kinds/<kind>.py`` with a :class:`~pennyspeed.domain.kinds.kind.Kind` and its fields;
 2. list it in `KINDS`, in the order of the build's slots;
-3. put a row in ``resources/demo/<kind>.csv`` and an icon in ``resources/icons/<kind>.svg``.
+3. put a row in ``resources/demo/parts/<kind>.csv`` and an icon in ``resources/icons/<kind>.svg``.
 """
 
 from pennyspeed.domain.kinds.body import BODY

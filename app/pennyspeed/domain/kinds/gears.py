@@ -26,7 +26,7 @@ _MODULE = Field(
     "Pitch diameter over teeth; gears of different module do not mesh.",
     MM,
     required=True,
-    low_open=True,
+    low=0.01,
     high=100,
     decimals=2,
     on_shelf=2,

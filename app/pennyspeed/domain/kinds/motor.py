@@ -51,7 +51,6 @@ MOTOR = Kind(
             "long mm",
             "Length of the can.",
             MM,
-            low_open=True,
             high=1e4,
             decimals=1,
             on_shelf=4,

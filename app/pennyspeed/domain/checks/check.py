@@ -1,4 +1,4 @@
-"""Checks: what stops the car, what to watch, and what is not known."""
+"""What a check answers."""
 
 from __future__ import annotations
 

@@ -1,0 +1,162 @@
+"""What the checks look at, and the phrases that they share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks.check import Check, Level
+from pennyspeed.domain.costs import Costs
+from pennyspeed.domain.fields import Field, Value
+from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.units import RPM, M
+from pennyspeed.physics.results import Prediction
+
+ROUNDING = 1e-9
+"""Relative difference that is rounding and no difference."""
+
+_LENGTH = BY_KEY["chassis"].field("motor_can_mm")
+
+Key: TypeAlias = tuple[str, str]
+"""Slot and key of a figure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """One build and what was worked out about it.
+
+    Attributes
+    ----------
+    build : Build
+    prediction : Prediction or None
+        None where a slot is empty or nothing has a mass.
+    costs : Costs
+    mass_kg : float
+    measures : Measures
+        How the sentences write figures.
+    """
+
+    build: Build
+    prediction: Prediction | None
+    costs: Costs
+    mass_kg: float
+    measures: Measures = METRIC
+
+    @property
+    def run(self) -> Prediction | None:
+        """The prediction where the run itself moves, second pass; else None."""
+        found = self.prediction
+        return found if found is not None and found.balance_speed > 0.0 else None
+
+    def known(self, slot: str, key: str) -> Value | None:
+        """Return a figure that was given, or that counts as known by default."""
+        part = self.build.part(slot)
+        return None if part is None else part.known(key)
+
+    def number(self, slot: str, key: str) -> float | None:
+        """Return :meth:`known` where it is a number."""
+        part = self.build.part(slot)
+        return None if part is None else part.known_number(key)
+
+    def say(self, slot: str, key: str, value: Value | None = None) -> str:
+        """Return a figure as the person reads it: the build's own, or `value` in its unit."""
+        shown = self.known(slot, key) if value is None else value
+        return self.measures.figure(field_of(slot, key), shown)
+
+    def length(self, value: float) -> str:
+        """Return a part's length given in mm."""
+        return self.measures.figure(_LENGTH, value)
+
+    def turns(self, value: float, unit: bool = True) -> str:
+        """Return a motor speed, to three figures."""
+        text = self.measures.number(three_figures(value))
+        return f"{text} {RPM.symbol}" if unit else text
+
+    def road(self, metres: float) -> str:
+        """Return a distance on the road."""
+        return self.measures.with_unit(metres, M)
+
+    def unknown(
+        self,
+        code: str,
+        needs: Sequence[Key],
+        slots: tuple[str, ...],
+        value: float | str | None = None,
+        limit: float | str | None = None,
+    ) -> Check:
+        """Return the check that cannot be said, with what is missing for it.
+
+        Where every figure of `needs` is there, it is the run that is missing.
+        """
+        gone = dict.fromkeys(slot for slot, _ in needs if self.build.part(slot) is None)
+        if gone:
+            text = f"Still missing: {labels(tuple(gone))}"
+            return Check(code, Level.UNKNOWN, value, limit, text, slots=slots)
+        lacking = [
+            f"{field_of(slot, key).label} of the {BY_KEY[slot].label}"
+            for slot, key in needs
+            if self.known(slot, key) is None
+        ]
+        if lacking:
+            text = "Not known: " + ", ".join(lacking)
+            return Check(
+                code, Level.UNKNOWN, value, limit, text, "Enter it to have this checked", slots
+            )
+        return Check(code, Level.UNKNOWN, value, limit, self.no_run, slots=slots)
+
+    @property
+    def no_run(self) -> str:
+        """Why nothing can be said about the run."""
+        if self.build.empty_slots:
+            missing = labels(self.build.empty_slots)
+            return f"Cannot be said before the car is whole: {missing} missing"
+        if self.prediction is None:
+            return "Cannot be said before something has a mass"
+        if self.run is not None:
+            return "Cannot be said from what is known"
+        return "Cannot be said of a car that does not move"
+
+
+def field_of(slot: str, key: str) -> Field:
+    """Return the declaration of a slot's figure."""
+    return BY_KEY[slot].field(key)
+
+
+def labels(slots: Sequence[str]) -> str:
+    """Return slots as a sentence lists them.
+
+    >>> labels(["pack"]), labels(["motor", "pack", "body"])
+    ('pack', 'motor, pack and body')
+    """
+    names = [BY_KEY[slot].label for slot in slots]
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+
+
+def exceeds(value: float, limit: float) -> bool:
+    """Tell whether a value lies over its limit by more than rounding."""
+    return value - limit > ROUNDING * max(abs(value), abs(limit))
+
+
+def ratio(value: float, limit: float) -> float:
+    """Return value over limit, by which the worst of several is found."""
+    if limit > 0.0:
+        return value / limit
+    return math.inf if value > 0.0 else 1.0
+
+
+def three_figures(value: float) -> float:
+    """Return `value` rounded to three figures; whole below a thousand.
+
+    >>> three_figures(58171.4), three_figures(845.6)
+    (58200.0, 846.0)
+    """
+    if abs(value) < 1000:
+        return float(round(value))
+    return round(value, 2 - math.floor(math.log10(abs(value))))
+
+
+Checker: TypeAlias = Callable[[Facts], Check]
