@@ -1,0 +1,261 @@
+"""Rows <-> domain objects, whoever read the rows.
+
+Rows are unpacked by position, in the order of the column lists here, which serves SQLAlchemy's rows
+and the standard library's alike and takes thousands of parts within a blink.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from pennyspeed.domain.builds import Build, Line, Status
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.kinds import EXTRAS
+from pennyspeed.domain.money import Money
+from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.provenance import Provenance
+
+PART_COLUMNS = (
+    "id",
+    "kind",
+    "name",
+    "figures",
+    "provenance",
+    "unknown_keys",
+    "note",
+    "picture",
+    "archived",
+)
+PRICE_COLUMNS = ("minor", "currency", "on_date", "supplier", "link")
+BUILD_COLUMNS = (
+    "id",
+    "code",
+    "name",
+    "target_kmh",
+    "currency",
+    "cap_minor",
+    "event_date",
+    "conditions",
+    "unknown_keys",
+    "revision",
+)
+LINE_COLUMNS = (
+    "part",
+    "name",
+    "quantity",
+    "unit_price",
+    "status",
+    "counts",
+    "supplier",
+    "order_number",
+    "arrives",
+    "unknown_keys",
+)
+ENTRY_COLUMNS = ("id", "name", "code", "changed")
+
+SHOWN_BUILD = "shown_build"
+"""Key of the setting that names the build shown last."""
+
+_EMPTY = "{}"
+# Without the look for white space around, which JSON of our own does not have.
+_decoded = json.JSONDecoder().raw_decode
+# A catalogue of thousands was priced on few days.
+_day = lru_cache(maxsize=1024)(date.fromisoformat)
+_SOURCES = {source.value: source for source in Provenance}
+
+
+@dataclass(frozen=True, slots=True)
+class BuildEntry:
+    """A build in a list.
+
+    Attributes
+    ----------
+    changed : datetime
+        In UTC.
+    """
+
+    id: int
+    name: str
+    code: str
+    changed: datetime
+
+
+def json_text(value: Any, place: str) -> str:
+    """Return `value` as the JSON that is stored; BadInput where it cannot be JSON."""
+    if not value:
+        return _EMPTY
+    try:
+        return json.dumps(value, separators=(",", ":"), allow_nan=False, default=dict)
+    except (TypeError, ValueError, RecursionError):
+        raise BadInput(place, value, "what JSON can hold") from None
+
+
+def part_of(row: Sequence[Any]) -> Part:
+    """Return the part in a row of `PART_COLUMNS` and `PRICE_COLUMNS`."""
+    (id, kind, name, figures, provenance, unknown, note, picture, archived, *price) = row
+    values = _decoded(figures)[0]
+    if "[" in figures:
+        values = {k: tuple(v) if isinstance(v, list) else v for k, v in values.items()}
+    return Part(
+        kind,
+        name,
+        values,
+        {}
+        if provenance == _EMPTY
+        else {key: _SOURCES[source] for key, source in json.loads(provenance).items()},
+        {} if unknown == _EMPTY else json.loads(unknown),
+        None if price[0] is None else price_of(price),
+        note,
+        picture,
+        archived == 1,
+        id,
+    )
+
+
+def part_values(part: Part) -> dict[str, Any]:
+    """Return the part's columns, without its number and its price."""
+    return {
+        "kind": part.kind_key,
+        "name": part.name,
+        "figures": json_text(part.figures, f"figures of {part.name}"),
+        "provenance": json_text(part.provenance, f"provenance of {part.name}"),
+        "unknown_keys": json_text(part.unknown_keys, f"further keys of {part.name}"),
+        "note": part.note,
+        "picture": part.picture,
+        "archived": int(part.archived),
+    }
+
+
+def price_of(row: Sequence[Any]) -> Price:
+    """Return the price in a row of `PRICE_COLUMNS`."""
+    minor, currency, on_date, supplier, link = row
+    return Price(Money(minor, currency), _day(on_date), supplier, link)
+
+
+def price_values(price: Price) -> dict[str, Any]:
+    """Return the price's columns."""
+    return {
+        "minor": price.amount.minor,
+        "currency": price.amount.currency,
+        "on_date": price.on.isoformat(),
+        "supplier": price.supplier,
+        "link": price.link,
+    }
+
+
+def build_of(
+    row: Sequence[Any],
+    parts: Iterable[tuple[str, Part]],
+    lines: Iterable[Sequence[Any]],
+) -> Build:
+    """Return a build.
+
+    Parameters
+    ----------
+    row : sequence
+        Of `BUILD_COLUMNS`.
+    parts : iterable of (slot, part)
+        By position.
+    lines : iterable of sequence
+        Of `LINE_COLUMNS`, by position.
+    """
+    (id, code, name, target, currency, cap, event, conditions, unknown, revision) = row
+    slots: dict[str, Part] = {}
+    extras: list[Part] = []
+    for slot, part in parts:
+        if slot == EXTRAS.key:
+            extras.append(part)
+        else:
+            slots[slot] = part
+    return Build(
+        name=name,
+        target_kmh=target,
+        parts=slots,
+        extras=tuple(extras),
+        conditions=json.loads(conditions),
+        currency=currency,
+        cap=None if cap is None else Money(cap, currency),
+        lines=tuple(line_of(line) for line in lines),
+        event_date=None if event is None else date.fromisoformat(event),
+        unknown_keys=json.loads(unknown),
+        id=id,
+        code=code,
+        revision=revision,
+    )
+
+
+def build_values(build: Build) -> dict[str, Any]:
+    """Return the build's columns, without its number, code, revision and times."""
+    cap = build.cap
+    if cap is not None and cap.currency != build.currency:
+        raise BadInput("cap", str(cap), f"an amount in {build.currency}")
+    return {
+        "name": build.name,
+        "target_kmh": None if build.target_kmh is None else float(build.target_kmh),
+        "currency": build.currency,
+        "cap_minor": None if cap is None else cap.minor,
+        "event_date": None if build.event_date is None else build.event_date.isoformat(),
+        "conditions": json_text(build.conditions, "conditions"),
+        "unknown_keys": json_text(build.unknown_keys, "further keys"),
+    }
+
+
+def line_of(row: Sequence[Any]) -> Line:
+    """Return the line of money in a row of `LINE_COLUMNS`."""
+    (part, name, quantity, price, status, counts, supplier, order, arrives, unknown) = row
+    return Line(
+        part=part,
+        name=name,
+        quantity=Decimal(quantity),
+        unit_price=None if price is None else Decimal(price),
+        status=Status(status),
+        counts=counts == 1,
+        supplier=supplier,
+        order=order,
+        arrives=None if arrives is None else date.fromisoformat(arrives),
+        unknown_keys={} if unknown == _EMPTY else json.loads(unknown),
+    )
+
+
+def line_values(line: Line) -> tuple[Any, ...]:
+    """Return the line's columns, in the order of `LINE_COLUMNS`."""
+    return (
+        line.part,
+        line.name,
+        str(line.quantity),
+        None if line.unit_price is None else str(line.unit_price),
+        line.status.value,
+        int(line.counts),
+        line.supplier,
+        line.order,
+        None if line.arrives is None else line.arrives.isoformat(),
+        json_text(line.unknown_keys, f"further keys of {line.name}"),
+    )
+
+
+def entry_of(row: Sequence[Any]) -> BuildEntry:
+    """Return the entry in a row of `ENTRY_COLUMNS`."""
+    id, name, code, changed = row
+    return BuildEntry(id, name, code, datetime.fromisoformat(changed))
+
+
+def placed_parts(build: Build) -> dict[tuple[str, int], Part]:
+    """Return the build's parts by slot and position."""
+    placed = {(slot, 0): part for slot, part in build.parts.items()}
+    placed.update({(EXTRAS.key, i): part for i, part in enumerate(build.extras)})
+    return placed
+
+
+def columns(names: Mapping[str, Any] | Sequence[str], table: str) -> str:
+    """Return a column list of SQL, each name with its table.
+
+    >>> columns(("id", "name"), "part")
+    'part.id, part.name'
+    """
+    return ", ".join(f"{table}.{name}" for name in names)
