@@ -1,0 +1,5 @@
+"""``python -m pennyspeed``."""
+
+from pennyspeed.cli import main
+
+main()

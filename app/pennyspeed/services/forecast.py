@@ -1,0 +1,199 @@
+"""Forecast: everything the window and the command line say about one build."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from pennyspeed.domain.assembly import (
+    Drawn,
+    assemble,
+    density,
+    draw,
+    drawn_figures,
+    gear_ratio,
+    mass_kg,
+    slots_of,
+    standard_draws,
+    standstill_current,
+)
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks import Check, Facts, checked
+from pennyspeed.domain.costs import Costs, costs
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.units import KMH, MM
+from pennyspeed.physics.batch.runs import predict_many_with_traces
+from pennyspeed.physics.car import FloatArray
+from pennyspeed.physics.gears import roll_out
+from pennyspeed.physics.predict import predict
+from pennyspeed.physics.results import Prediction
+
+BAND_POINTS = 127
+SHARES_SHOWN = 3
+
+# speed goes as the root of the distance from either end of the road, hence crowded there
+_ALONG = 0.5 - 0.5 * np.cos(np.linspace(0.0, math.pi, BAND_POINTS))
+
+
+@dataclass(frozen=True)
+class Share:
+    """A figure's part in how wide the band is."""
+
+    slot: str
+    label: str
+    provenance: str
+    share: float
+    """First-order share of the variance, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Band:
+    """How sure the speed in this road is; speeds in m/s.
+
+    Attributes
+    ----------
+    p10, p50, p90 : float
+    chance : float or None
+        Of reaching the target; None without one.
+    distance, low, high : ndarray, shape (m,)
+        The tenth and ninetieth percentile of speed along the road.
+    shares : tuple of Share
+        The three figures that matter most, largest first.
+    """
+
+    p10: float
+    p50: float
+    p90: float
+    chance: float | None
+    distance: FloatArray
+    low: FloatArray
+    high: FloatArray
+    shares: tuple[Share, ...]
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """One build's answer.
+
+    Attributes
+    ----------
+    prediction : Prediction or None
+        None where a slot is empty or nothing has a mass.
+    band : Band or None
+    mass_kg, air_density : float
+    gear_ratio, roll_out_m : float or None
+        Final drive ratio; distance per motor turn at rest.
+    standstill_current : float or None
+        [A]
+    checks : tuple of Check
+        In the order of the codes.
+    """
+
+    build: Build
+    prediction: Prediction | None
+    band: Band | None
+    mass_kg: float
+    air_density: float
+    gear_ratio: float | None
+    roll_out_m: float | None
+    standstill_current: float | None
+    costs: Costs
+    checks: tuple[Check, ...]
+
+
+def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
+    """Return what can be said about a build.
+
+    Parameters
+    ----------
+    build : Build
+        Whole or not; what a missing part leaves open is None.
+    measures : Measures
+        How the checks' sentences write figures.
+    """
+    car = assemble(build)
+    prediction = None if car is None else predict(car)
+    mass = mass_kg(build)
+    ratio = gear_ratio(build)
+    tyres = build.part("tyres")
+    diameter = None if tyres is None else tyres.number("diameter_mm")
+    money = costs(build)
+    return Forecast(
+        build=build,
+        prediction=prediction,
+        band=None if car is None else band(build),
+        mass_kg=mass,
+        air_density=density(build),
+        gear_ratio=ratio,
+        roll_out_m=None
+        if ratio is None or diameter is None
+        else roll_out(diameter * MM.factor, ratio),
+        standstill_current=standstill_current(build),
+        costs=money,
+        checks=checked(Facts(build, prediction, money, mass, measures)),
+    )
+
+
+def band(build: Build) -> Band:
+    """Return how sure a whole build's speed is, from draws of every figure that is not exact."""
+    drawn = drawn_figures(build)
+    car = assemble(build, draw(drawn))
+    assert car is not None
+    distance = build.condition("road_m") * _ALONG
+    many, traces = predict_many_with_traces(car, distance)
+    speeds = np.sort(many.road_speed)
+    count = len(speeds)
+    traces.sort(axis=0)
+    target = build.target_kmh
+    chance = None
+    if target is not None:
+        chance = float(np.count_nonzero(speeds >= KMH.to_si(target))) / count
+    return Band(
+        p10=float(_percentile(speeds, 0.1)),
+        p50=float(_percentile(speeds, 0.5)),
+        p90=float(_percentile(speeds, 0.9)),
+        chance=chance,
+        distance=distance,
+        low=_percentile(traces, 0.1),
+        high=_percentile(traces, 0.9),
+        shares=_shares(build, drawn, many.road_speed),
+    )
+
+
+def _neighbours(count: int, share: float) -> tuple[int, ...]:
+    """Return the places, in order of size, between which a percentile lies."""
+    place = share * (count - 1)
+    return math.floor(place), math.ceil(place)
+
+
+def _percentile(ordered: FloatArray, share: float) -> FloatArray:
+    """Return the percentile along the first axis, linear between its two neighbours."""
+    low, high = _neighbours(len(ordered), share)
+    part = share * (len(ordered) - 1) - low
+    return np.asarray(ordered[low] + part * (ordered[high] - ordered[low]))
+
+
+def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share, ...]:
+    """Return the figures that widen the band most.
+
+    The speeds of the draws are fitted by a plane in the standardised figures (least squares); the
+    squares of its slopes are first-order shares of the variance (Saltelli et al., *Global
+    Sensitivity Analysis*, 2008, ch. 1: standardised regression coefficients).
+    """
+    if not drawn or len(speeds) <= len(drawn):
+        return ()
+    standard = np.stack([standard_draws(one.key, len(speeds)) for one in drawn])
+    slopes = np.linalg.solve(standard @ standard.T, standard @ (speeds - speeds.mean()))
+    squares = slopes * slopes
+    total = float(squares.sum())
+    if total <= 1e-12:
+        return ()
+    parts = slots_of(build)
+    found = []
+    for i in np.argsort(squares)[::-1][:SHARES_SHOWN]:
+        slot, key = drawn[i].key
+        source = parts[slot].provenance_of(key).value
+        found.append(Share(slot, drawn[i].label, source, float(squares[i]) / total))
+    return tuple(found)

@@ -1,0 +1,6 @@
+"""A file at a glance, for the first frame; imports nothing heavy."""
+
+from pennyspeed.storage.glance import Glance, glance
+from pennyspeed.storage.rows import BuildEntry
+
+__all__ = ["BuildEntry", "Glance", "glance"]

@@ -1,0 +1,188 @@
+"""Report: one build's forecast as text for the terminal, in the person's units."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
+from pennyspeed.physics.car import LIMIT_NAMES
+from pennyspeed.physics.results import Prediction
+from pennyspeed.services.answer import motor_rise, runs_from_pack
+from pennyspeed.services.forecast import Forecast
+
+WIDTH = 78
+_LABEL = 11
+
+HELD_BACK_BY = {
+    "voltage": "voltage: the motor has no more turns to give",
+    "current": "current: the rating of controller or motor is reached",
+    "pack": "the pack: it gives no more than its burst rating",
+    "grip": "grip: the tyres pass no more push",
+    "driver": "the driver: no more push is allowed",
+}
+"""What each limit means, to follow 'held back by'."""
+
+HEADINGS = {
+    Level.STOP: "Stop",
+    Level.WARN: "Watch",
+    Level.UNKNOWN: "Not known",
+}
+
+CAUTIONS = (
+    "Take care: charge lithium packs watched and where nothing can burn; keep away from "
+    "spinning motors and wheels; tyres can burst beyond their rating. Where such a car may run is "
+    "for local law to say. These figures are worked out, not measured."
+)
+
+_ROAD_ENDS_IT = 0.99
+"""Below this share of the balance speed it is the road that holds the car back."""
+
+
+def held_back_by(prediction: Prediction) -> str:
+    """Say in words what holds the car back: its limit at top speed, or the road before that."""
+    at_top = prediction.at_top
+    if at_top is None:
+        return "a push too weak to move it off"
+    if prediction.road_speed < _ROAD_ENDS_IT * prediction.balance_speed:
+        return "the road: it ends before the car has its speed"
+    return HELD_BACK_BY[LIMIT_NAMES[at_top.limit]]
+
+
+def report(forecast: Forecast, measures: Measures = METRIC) -> str:
+    """Return the report: what the car does, how sure that is, what it costs, what is wrong."""
+    lines = [printable(forecast.build.name), ""]
+    for label, text in _facts(forecast, measures):
+        lines += _labelled(label, text)
+    for level, heading in HEADINGS.items():
+        found = [check for check in forecast.checks if check.level is level]
+        if found:
+            lines += ["", f"{heading} ({len(found)})"]
+            for check in found:
+                lines += _check(check)
+    fine = sum(check.level is Level.OK for check in forecast.checks)
+    lines += ["", f"{fine} of {len(forecast.checks)} checks are fine.", ""]
+    lines += textwrap.wrap(CAUTIONS, WIDTH)
+    return "\n".join(lines) + "\n"
+
+
+def printable(text: str) -> str:
+    """Return text without what would move a terminal's cursor."""
+    return "".join(sign if sign.isprintable() else "�" for sign in text)
+
+
+def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
+    found, band, build = forecast.prediction, forecast.band, forecast.build
+    if found is None:
+        missing = ", ".join(build.empty_slots)
+        why = f"still missing: {missing}" if missing else "nothing in it has a mass"
+        yield "Speed", f"cannot be said yet; {why}"
+    else:
+        road = measures.road(build.condition("road_m"))
+        yield "Speed", f"{measures.speed(KMH.from_si(found.road_speed))} in {road} of road"
+        if band is not None:
+            yield "", _band(forecast, measures)
+            if band.shares:
+                wide = ", ".join(
+                    f"{share.label} ({share.provenance}) {100 * share.share:.0f} %"
+                    for share in band.shares
+                )
+                yield "Wide by", wide
+        yield "Held back", f"by {held_back_by(found)}"
+        top = measures.speed(KMH.from_si(found.top_speed))
+        yield "", f"{top} on a road without an end"
+    yield "Cost", _cost(forecast, measures)
+    yield "Gears", _gears(forecast, measures)
+    if found is not None and found.balance_speed > 0.0:
+        yield "Run", _run(found, measures)
+        yield "Electrics", _electrics(forecast, found, measures)
+    mass = measures.number(forecast.mass_kg, 2)
+    yield "Weight", f"{mass} {KG.symbol}; air {measures.number(forecast.air_density, 3)} kg/m³"
+
+
+def _band(forecast: Forecast, measures: Measures) -> str:
+    band = forecast.band
+    assert band is not None
+    low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
+    text = f"{low} to {measures.speed(KMH.from_si(band.p90))} in 8 cases of 10"
+    if band.chance is not None and forecast.build.target_kmh is not None:
+        target = measures.speed(forecast.build.target_kmh)
+        text += f"; {100 * band.chance:.0f} of 100 reach the target of {target}"
+    return text
+
+
+def _cost(forecast: Forecast, measures: Measures) -> str:
+    costs = forecast.costs
+    if costs.cap is None or costs.left is None:
+        return f"{measures.money(costs.counted)}; no cap is set"
+    text = f"{measures.money(costs.counted, currency=False)} of {measures.money(costs.cap)}"
+    if costs.left.minor < 0:
+        return f"{text}, {measures.money(-costs.left)} over the cap"
+    return f"{text}, {measures.money(costs.left)} left"
+
+
+def _gears(forecast: Forecast, measures: Measures) -> str:
+    build = forecast.build
+    chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
+    if forecast.gear_ratio is None or chassis is None or pinion is None or spur is None:
+        return "not chosen yet"
+    internal = measures.figure(
+        chassis.kind.field("internal_ratio"), chassis.figure("internal_ratio")
+    )
+    text = (
+        f"spur {spur.number('teeth'):.0f} / pinion {pinion.number('teeth'):.0f} × {internal}"
+        f" = {measures.number(forecast.gear_ratio, 2)}"
+    )
+    if forecast.roll_out_m is None:
+        return text
+    roll_out = measures.with_unit(MM.from_si(forecast.roll_out_m), MM, 1)
+    return f"{text}; {roll_out} of road for one turn of the motor"
+
+
+def _run(found: Prediction, measures: Measures) -> str:
+    text = f"lift at {measures.road(found.lift_at)}, stop in {measures.road(found.stop_distance)}"
+    if found.time_to_top is not None:
+        text += f"; {measures.number(found.time_to_top, 1)} s to 99 % of its speed"
+    return text
+
+
+def _electrics(forecast: Forecast, found: Prediction, measures: Measures) -> str:
+    texts = []
+    if found.peak_current is not None:
+        texts.append(f"{measures.with_unit(found.peak_current, AMPERE)} at most")
+    if found.at_top is not None:
+        current = measures.with_unit(found.at_top.current, AMPERE)
+        power = measures.with_unit(found.at_top.power, WATT)
+        texts.append(f"{current} and {power} at top speed")
+    texts.append(f"{measures.with_unit(MAH.from_si(found.charge_used), MAH)} for the run")
+    runs = runs_from_pack(forecast)
+    if runs is not None:
+        texts.append(f"{measures.number(runs)} runs from one pack")
+    rise = motor_rise(forecast, found)
+    if rise is not None:
+        warm = forecast.build.condition("motor_temperature_c") + rise
+        texts.append(f"motor ends at {measures.with_unit(warm, CELSIUS)}")
+    return "; ".join(texts)
+
+
+def _labelled(label: str, text: str) -> list[str]:
+    indent = " " * _LABEL
+    return textwrap.wrap(
+        printable(text),
+        WIDTH,
+        initial_indent=label.ljust(_LABEL),
+        subsequent_indent=indent,
+    )
+
+
+def _check(check: Check) -> list[str]:
+    lines = textwrap.wrap(
+        printable(check.text), WIDTH, initial_indent="  - ", subsequent_indent="    "
+    )
+    if check.advice:
+        lines += textwrap.wrap(
+            printable(check.advice), WIDTH, initial_indent="    > ", subsequent_indent="      "
+        )
+    return lines

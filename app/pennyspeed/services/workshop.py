@@ -1,0 +1,315 @@
+"""The workshop: a person's builds and catalogue, in one file.
+
+Importing this module costs nothing; SQLAlchemy is loaded when a workshop opens.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.errors import NotFound, UnwritableFile
+from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.storage.place import default_path
+from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
+
+if TYPE_CHECKING:
+    from pennyspeed.storage.database import Engine, Work
+
+_FILLED = "demo"
+_LONGEST_LIST = 10
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What an import brought.
+
+    Attributes
+    ----------
+    summary : str
+        One sentence for a person.
+    build : Build or None
+    parts : int
+        How many parts were added or changed.
+    """
+
+    summary: str
+    build: Build | None
+    parts: int
+
+
+class Workshop:
+    """One open file. Every method is one transaction, on the disk when it returns.
+
+    Methods may be called from any thread; one at a time is served.
+
+    Attributes
+    ----------
+    path : Path
+    """
+
+    def __init__(self, engine: Engine, path: Path) -> None:
+        self._engine, self.path = engine, path
+        self._version = self._data_version()
+
+    @classmethod
+    def open(cls, path: Path | None = None) -> Workshop:
+        """Open the file at `path`, or the person's usual one.
+
+        A new file is filled with the demo. An older one is brought up to date, and a copy of it is
+        kept beside it.
+
+        Raises
+        ------
+        FileTrouble
+            Not ours, newer, read-only, locked, a full disk, no such folder; the file is as it was.
+        """
+        from pennyspeed.storage.database import open_database
+
+        if path is None:
+            path = default_path()
+            try:
+                path.parent.mkdir(parents=True, exist_ok=True)
+            except OSError as error:
+                raise UnwritableFile(
+                    f"The folder {path.parent} cannot be made: {error.strerror}."
+                ) from None
+        workshop = cls(open_database(path), path)
+        try:
+            workshop._fill()
+        except BaseException:
+            workshop.close()
+            raise
+        return workshop
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._engine.dispose()
+
+    def __enter__(self) -> Workshop:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _work(self, reading: bool = False) -> Work:
+        from pennyspeed.storage.database import Work
+
+        return Work(self._engine, reading=reading)
+
+    def _data_version(self) -> int:
+        from pennyspeed.storage.database import data_version
+
+        return data_version(self._engine)
+
+    def _fill(self) -> None:
+        with self._work(reading=True) as work:
+            if work.settings.get(_FILLED) is not None:
+                return
+        from pennyspeed.services.demo import fill
+
+        with self._work() as work:
+            if work.settings.get(_FILLED) is None:
+                shown = fill(work)
+                if shown is not None:
+                    work.settings.put(SHOWN_BUILD, str(shown.id))
+                work.settings.put(_FILLED, "filled")
+                work.commit()
+
+    def changed_elsewhere(self) -> bool:
+        """Tell whether another window or program changed the file since this was last asked."""
+        before, self._version = self._version, self._data_version()
+        return self._version != before
+
+    # builds
+
+    def builds(self) -> list[BuildEntry]:
+        """Return every build, the one changed last first."""
+        with self._work(reading=True) as work:
+            return work.builds.entries()
+
+    def build(self, id: int) -> Build:
+        """Return one build, or raise NotFound."""
+        with self._work(reading=True) as work:
+            return work.builds.get(id)
+
+    def build_named(self, name_or_code: str) -> Build:
+        """Return the build of that name or code; case counts only where it tells two apart.
+
+        Raises
+        ------
+        NotFound
+            With the names that there are.
+        """
+        wanted = name_or_code.strip()
+        with self._work(reading=True) as work:
+            entries = work.builds.entries()
+            found = (
+                [entry for entry in entries if entry.name == wanted]
+                or [entry for entry in entries if entry.code == wanted.upper()]
+                or [entry for entry in entries if entry.name.casefold() == wanted.casefold()]
+            )
+            if len(found) == 1:
+                return work.builds.get(found[0].id)
+        names = [entry.name for entry in found or entries]
+        listed = ", ".join(names[:_LONGEST_LIST]) + (", …" if len(names) > _LONGEST_LIST else "")
+        there = f"there are {listed}" if names else "there is none yet"
+        raise NotFound(f"No build is called {wanted!r}; {there}.")
+
+    def save(self, build: Build) -> Build:
+        """Store a build; return it with its number, its code and its new revision.
+
+        Parts without a number are found in the catalogue or added to it. A build that was deleted
+        comes back under its number and code.
+
+        Raises
+        ------
+        BadInput
+            Where another build has the name.
+        """
+        checked_name(build.name, "name")
+        with self._work() as work:
+            saved = work.builds.save(build)
+            work.commit()
+        return saved
+
+    def create(self, name: str) -> Build:
+        """Store an empty build."""
+        return self.save(Build(checked_name(name, "name")))
+
+    def copy(self, build: Build, name: str) -> Build:
+        """Store a copy of a build under a name of its own."""
+        name = checked_name(name, "name")
+        return self.save(replace(build, name=name, id=None, code="", revision=0))
+
+    def rename(self, id: int, name: str) -> Build:
+        """Give a build another name."""
+        name = checked_name(name, "name")
+        with self._work() as work:
+            saved = work.builds.save(replace(work.builds.get(id), name=name))
+            work.commit()
+        return saved
+
+    def delete(self, id: int) -> Build:
+        """Delete a build and return what it was; :meth:`save` of that undoes it."""
+        with self._work() as work:
+            build = work.builds.delete(id)
+            work.commit()
+        return build
+
+    def shown_build(self) -> Build | None:
+        """Return the build that was shown last, else the newest, else None."""
+        with self._work(reading=True) as work:
+            ids = [entry.id for entry in work.builds.entries()]
+            noted = work.settings.get(SHOWN_BUILD)
+            if noted is not None and int(noted) in ids:
+                return work.builds.get(int(noted))
+            return work.builds.get(ids[0]) if ids else None
+
+    def note_shown(self, id: int) -> None:
+        """Remember which build is shown."""
+        with self._work() as work:
+            if work.settings.get(SHOWN_BUILD) != str(id):
+                work.settings.put(SHOWN_BUILD, str(id))
+                work.commit()
+
+    # catalogue
+
+    def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
+        """Return the parts of a kind by name; with `archived` those put away too."""
+        with self._work(reading=True) as work:
+            return work.parts.of_kind(kind_key, archived)
+
+    def part(self, id: int) -> Part:
+        """Return one part, or raise NotFound."""
+        with self._work(reading=True) as work:
+            return work.parts.get(id)
+
+    def save_part(self, part: Part) -> Part:
+        """Add a part, or change the one of its number, in every build that uses it.
+
+        A changed price becomes the current one; the old one stays in the history.
+        """
+        checked_name(part.name, "name")
+        with self._work() as work:
+            saved = work.parts.save(part)
+            work.commit()
+        return saved
+
+    def archive_part(self, id: int, archived: bool = True) -> Part:
+        """Put a part away, or bring it back; builds keep it."""
+        with self._work() as work:
+            saved = work.parts.save(replace(work.parts.get(id), archived=archived))
+            work.commit()
+        return saved
+
+    def delete_part(self, id: int) -> Part:
+        """Delete a part and return what it was.
+
+        Raises
+        ------
+        InUse
+            Where builds use it; the error names them.
+        """
+        with self._work() as work:
+            part = work.parts.delete(id)
+            work.commit()
+        return part
+
+    def price_history(self, id: int) -> list[Price]:
+        """Return what a part cost, newest first."""
+        with self._work(reading=True) as work:
+            return work.parts.price_history(id)
+
+    # files
+
+    def import_file(self, path: Path) -> Imported:
+        """Take in a file of parts or a build file, all of it or nothing.
+
+        Raises
+        ------
+        BadInput
+            With file, place, value and what was expected.
+        FileTrouble
+            Where the file cannot be read.
+        """
+        from pennyspeed.services.importers import importer_for
+
+        path = Path(path)
+        importer = importer_for(path)
+        with self._work() as work:
+
+            def known(kind_key: str, name: str) -> Part | None:
+                return next(iter(work.parts.named(kind_key, name)), None)
+
+            contents = importer.read(path, known)
+            before = work.parts.count()
+            for part in contents.parts:
+                _take_in(work, part)
+            build = contents.build
+            if build is not None:
+                build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
+            added = work.parts.count() - before
+            work.commit()
+        if build is None:
+            changed = len(contents.parts) - added
+            summary = f"{_counted(added)} added, {changed} changed."
+            return Imported(summary, None, len(contents.parts))
+        return Imported(f"{build.name} added, with {_counted(added)} new.", build, added)
+
+
+def _take_in(work: Work, part: Part) -> None:
+    """Store an imported part; an old list's price does not replace a newer one."""
+    price = part.price
+    if part.id is not None and price is not None:
+        current = work.parts.get(part.id).price
+        if current is not None and price.on < current.on:
+            work.parts.note_price(part.id, price)
+            part = replace(part, price=current)
+    work.parts.save(part)
+
+
+def _counted(number: int) -> str:
+    return "1 part" if number == 1 else f"{number} parts"

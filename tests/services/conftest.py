@@ -1,0 +1,27 @@
+"""A workshop with the demo, a copy of its own for each test."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from pennyspeed.services.workshop import Workshop
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file as the first start leaves it; to be copied, not opened."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    Workshop.open(path).close()
+    return path
+
+
+@pytest.fixture
+def workshop(demo_file: Path, tmp_path: Path) -> Iterator[Workshop]:
+    path = tmp_path / "file.sqlite3"
+    shutil.copy(demo_file, path)
+    with Workshop.open(path) as workshop:
+        yield workshop

@@ -1,0 +1,151 @@
+"""Forecast: the whole of what is said about one build."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import numpy as np
+import pytest
+
+from builds import a_build
+from pennyspeed.domain.assembly import assemble, draw, drawn_figures
+from pennyspeed.domain.checks import Level
+from pennyspeed.physics.car import Car
+from pennyspeed.physics.predict import predict
+from pennyspeed.services.forecast import forecast
+
+
+def test_the_band_lies_around_the_car_and_narrows_with_better_figures() -> None:
+    found = forecast(a_build())
+    assert found.prediction is not None
+    assert found.band is not None
+    band = found.band
+    assert band.p10 < band.p50 < band.p90
+    assert band.p10 < found.prediction.road_speed < band.p90
+    assert band.p50 == pytest.approx(found.prediction.road_speed, rel=0.02)
+
+    sure = a_build()
+    for slot, part in sure.parts.items():
+        given = {f"parts__{slot}__provenance": dict.fromkeys(part.figures, "measured")}
+        sure = sure.with_part(a_build(**given).parts[slot])
+    narrow = forecast(sure).band
+    assert narrow is not None
+    assert narrow.p90 - narrow.p10 < 0.5 * (band.p90 - band.p10)
+
+
+def test_percentiles_and_chance_are_those_of_the_draws_run_one_by_one() -> None:
+    """The band's batch against the single car's own path."""
+    build = a_build()
+    found = forecast(build).band
+    assert found is not None
+    car = assemble(build, draw(drawn_figures(build)))
+    assert car is not None
+
+    def one(i: int) -> Car:
+        figures = {}
+        for field in fields(Car):
+            value = getattr(car, field.name)
+            figures[field.name] = value[i].item() if isinstance(value, np.ndarray) else value
+        return Car(**figures)
+
+    speeds = np.array([predict(one(i), speeds=64).road_speed for i in range(256)])
+    low, middle, high = np.percentile(speeds, (10, 50, 90))
+    assert found.p10 == pytest.approx(low, rel=2e-3)
+    assert found.p50 == pytest.approx(middle, rel=2e-3)
+    assert found.p90 == pytest.approx(high, rel=2e-3)
+    assert found.chance == pytest.approx(np.mean(speeds >= 80 / 3.6), abs=2 / 256)
+
+
+def test_the_chance_falls_as_the_target_rises() -> None:
+    chances = [forecast(a_build(target_kmh=target)).band.chance for target in (20, 90, 95, 300)]
+    assert chances[0] == 1.0
+    assert chances[3] == 0.0
+    assert chances == sorted(chances, reverse=True)
+    assert forecast(a_build(target_kmh=None)).band.chance is None
+
+
+def test_the_band_along_the_road_starts_and_ends_at_rest() -> None:
+    build = a_build()
+    found = forecast(build)
+    assert found.band is not None
+    assert found.prediction is not None
+    band = found.band
+    assert band.distance[0] == 0.0
+    assert band.distance[-1] == pytest.approx(240.0)
+    assert band.low.shape == band.high.shape == band.distance.shape
+    assert np.all(band.low <= band.high)
+    assert band.high[0] == pytest.approx(0.0, abs=0.1)
+    assert band.high[-1] == pytest.approx(0.0, abs=0.5)
+    middle = np.interp(band.distance, found.prediction.trace.distance, found.prediction.trace.speed)
+    along = slice(10, 90)
+    assert np.all(band.low[along] < middle[along])
+    assert np.all(band.high[along] > middle[along])
+
+
+def test_what_widens_the_band_is_named_largest_first() -> None:
+    vague = {"kv_rpm_per_v": "guessed"}
+    found = forecast(a_build(parts__motor__provenance=vague)).band
+    assert found is not None
+    first, second, third = found.shares
+    assert (first.slot, first.provenance) == ("motor", "guessed")
+    assert "Kv" in first.label
+    assert first.share > 0.8
+    assert first.share >= second.share >= third.share
+    assert first.share + second.share + third.share <= 1.0
+
+
+def test_shares_agree_with_moving_one_figure_at_a_time() -> None:
+    """First-order shares from one-sided and other-sided steps of one standard deviation."""
+    build = a_build()
+    drawn = drawn_figures(build)
+    squares = {}
+    for one in drawn:
+        ends = []
+        for sign in (-1.0, 1.0):
+            car = assemble(build, {one.key: one.nominal * float(np.exp(sign * one.spread))})
+            assert car is not None
+            ends.append(predict(car, speeds=128).road_speed)
+        squares[one.label] = (ends[1] - ends[0]) ** 2
+    total = sum(squares.values())
+    band = forecast(build).band
+    assert band is not None
+    expected = sorted(squares, key=lambda label: squares[label], reverse=True)[:2]
+    assert [share.label for share in band.shares[:2]] == expected
+    for share in band.shares:
+        assert share.share == pytest.approx(squares[share.label] / total, abs=0.05)
+
+
+def test_what_a_missing_part_leaves_is_still_said() -> None:
+    found = forecast(a_build(parts__tyres=None))
+    assert found.prediction is None
+    assert found.band is None
+    assert found.gear_ratio == pytest.approx(5.0)
+    assert found.roll_out_m is None
+    assert found.standstill_current is not None
+    assert found.mass_kg > 0
+    assert str(found.costs.counted) == "89.20"
+    assert len(found.checks) == 24
+
+
+def test_a_car_that_cannot_move_still_has_a_band() -> None:
+    found = forecast(a_build(parts__motor__peak_current_a=2.0))
+    assert found.prediction is not None
+    assert found.prediction.top_speed == 0.0
+    assert found.band is not None
+    assert found.band.p10 == 0.0
+
+
+def test_a_road_of_no_length_allows_no_speed() -> None:
+    found = forecast(a_build(conditions__road_m=0))
+    assert found.prediction is not None
+    assert found.prediction.road_speed == 0.0
+    assert found.prediction.top_speed > 0.0
+    assert found.band is not None
+    assert found.band.p90 == 0.0
+    assert found.band.chance == 0.0
+
+
+def test_checks_are_those_of_the_build() -> None:
+    levels = {check.code: check.level for check in forecast(a_build(money__cap="10")).checks}
+    assert levels["cap"] is Level.WARN
+    assert levels["motor-can"] is Level.OK
