@@ -1,0 +1,56 @@
+"""Where the power goes: from the cells to the road, every watt once.
+
+::
+
+    U I_p = R_p I_p² + R_c I² + R_m I² + E I_0 + gears + rolling + drag + grade + m_e v dv/dt
+"""
+
+from __future__ import annotations
+
+from pennyspeed.physics.car import Car, Floats
+from pennyspeed.physics.forces import Electrics, Forces, grade_force
+from pennyspeed.physics.results import PowerBooks
+
+
+def power_books(
+    car: Car,
+    state: Electrics,
+    speed: Floats,
+    at: Forces,
+    force: Floats,
+    current: Floats,
+    pack_current: Floats,
+) -> PowerBooks:
+    """Power books at one speed or along many.
+
+    Parameters
+    ----------
+    car : Car
+    state : Electrics
+    speed : float or array
+        [m/s]
+    at : Forces
+        Forces at these speeds.
+    force : float or array
+        Wheel force [N].
+    current, pack_current : float or array
+        Of the motor and of the pack [A].
+
+    Returns
+    -------
+    PowerBooks
+        [W]; the source is the sum of the rest.
+    """
+    shaft = (current - at.no_load) * at.emf
+    return PowerBooks(
+        source=state.voltage * pack_current,
+        pack=state.pack * pack_current * pack_current,
+        controller=car.controller_resistance * current * current,
+        winding=state.winding * current * current,
+        no_load=at.emf * at.no_load,
+        gears=shaft - force * speed,
+        rolling=at.rolling * speed,
+        drag=at.air.drag * speed,
+        grade=grade_force(car) * speed,
+        acceleration=(force - at.resistance) * speed,
+    )

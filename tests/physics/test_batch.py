@@ -1,0 +1,346 @@
+"""Many cars at once against one car at a time, the fast path against the general one.
+
+The single car is held to an ODE solver elsewhere (test_reference.py), so what agrees with it here
+agrees with the equations of motion; one check below goes straight to the solver all the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from pennyspeed.physics.batch import (
+    predict_many,
+    predict_many_with_traces,
+    road_traces,
+    top_speeds,
+)
+from pennyspeed.physics.batch.arrays import bracketed_root
+from pennyspeed.physics.batch.folded import fold
+from pennyspeed.physics.car import ALL, FRONT, NO_LIMIT, REAR, Car
+from pennyspeed.physics.electrics import electrics
+from pennyspeed.physics.forces import forces_at
+from pennyspeed.physics.predict import predict
+from pennyspeed.physics.results import BatchPrediction
+from physics.cars import CARS, KMH, RPM_PER_VOLT, make_car, stacked
+
+FIGURES = tuple(f.name for f in fields(BatchPrediction) if f.name != "general_path")
+
+
+def varied_cars(count: int, seed: int, **changes: Any) -> Car:
+    """Cars all over the range of the hobby: every layout, every limit, wind, slope, growth, sag."""
+    rng = np.random.default_rng(seed)
+
+    def even(low: float, high: float) -> Any:
+        return rng.uniform(low, high, count)
+
+    def spread(low: float, high: float) -> Any:
+        return np.exp(rng.uniform(np.log(low), np.log(high), count))
+
+    def some(share: float, values: Any, otherwise: float) -> Any:
+        return np.where(rng.random(count) < share, values, otherwise)
+
+    cells = rng.integers(2, 7, count).astype(float)
+    capacity = spread(2000.0, 8000.0) * 3.6
+    figures: dict[str, Any] = {
+        "mass": even(1.2, 4.0), "wheelbase": even(0.22, 0.33), "cg_height": even(0.02, 0.06),
+        "front_share": even(0.4, 0.6), "driven": rng.choice([REAR, FRONT, ALL], count),
+        "gear_ratio": even(2.5, 8.0), "drivetrain_efficiency": even(0.8, 0.95),
+        "kv": even(1200.0, 4500.0) * RPM_PER_VOLT, "motor_resistance": spread(0.003, 0.03),
+        "no_load_current": even(0.0, 6.0), "no_load_voltage": 8.4,
+        "loss_speed_share": even(0.0, 1.0), "rotor_inertia": spread(5e-7, 8e-6),
+        "heat_capacity": even(60.0, 200.0), "controller_resistance": spread(3e-4, 1e-3),
+        "current_limit": some(0.4, even(40.0, 200.0), NO_LIMIT), "cells_series": cells,
+        "pack_resistance": cells * spread(0.0015, 0.006), "capacity": capacity,
+        "pack_current_limit": some(0.5, even(20.0, 100.0) * capacity / 3600.0, NO_LIMIT),
+        "tyre_diameter": even(0.055, 0.11), "growth": some(0.6, even(0.0, 0.08), 0.0),
+        "growth_speed": even(20.0, 35.0), "growth_max": even(0.02, 0.12),
+        "grip": even(0.4, 1.6), "rolling": even(0.01, 0.04), "wheel_inertia": spread(5e-5, 6e-4),
+        "drag_coefficient": even(0.2, 0.6), "frontal_area": even(0.012, 0.035),
+        "downforce_front": some(0.5, even(-0.1, 0.5), 0.0),
+        "downforce_rear": some(0.5, even(-0.1, 0.8), 0.0), "air_density": even(1.0, 1.3),
+        "head_wind": some(0.5, even(-3.0, 4.0), 0.0), "slope": some(0.5, even(-0.03, 0.03), 0.0),
+        "state_of_charge": even(0.2, 1.0), "motor_temperature": even(10.0, 60.0),
+        "road_length": spread(20.0, 600.0), "brake_deceleration": even(2.0, 8.0),
+        "driver_acceleration": some(0.8, even(2.0, 12.0), 98.0),
+    }  # fmt: skip
+    return Car(**(figures | changes))
+
+
+def one_of(cars: Car, index: int) -> Car:
+    """The car at one place of a batch, in plain numbers."""
+    picked = {f.name: getattr(cars, f.name) for f in fields(Car)}
+    return Car(
+        **{k: v[index].item() if isinstance(v, np.ndarray) else v for k, v in picked.items()}
+    )
+
+
+def deviation(found: Any, expected: Any) -> Any:
+    """Relative, absolute below a thousandth."""
+    expected = np.asarray(expected)
+    return np.abs(found - expected) / np.maximum(np.abs(expected), 1e-3)
+
+
+@pytest.fixture(scope="module")
+def varied() -> Car:
+    return varied_cars(240, seed=20)
+
+
+@pytest.fixture(scope="module")
+def singly(varied: Car) -> dict[str, Any]:
+    answers = [predict(one_of(varied, i)) for i in range(240)]
+    return {name: np.array([getattr(answer, name) for answer in answers]) for name in FIGURES}
+
+
+@pytest.mark.parametrize("general", [False, True])
+def test_varied_cars_agree_with_the_single_car(
+    varied: Car, singly: dict[str, Any], general: bool
+) -> None:
+    found = predict_many(varied, general=general)
+    allowed = 1e-5 if general else 1e-3
+    for name in FIGURES:
+        assert np.max(deviation(getattr(found, name), singly[name])) < allowed, name
+    if not general:
+        assert np.quantile(deviation(found.road_speed, singly["road_speed"]), 0.95) < 5e-5
+
+
+@pytest.mark.parametrize("general", [False, True])
+def test_every_corner_agrees_with_the_single_car(general: bool) -> None:
+    found = predict_many(stacked(list(CARS.values())), general=general)
+    for place, (name, car) in enumerate(CARS.items()):
+        expected = predict(car)
+        for figure in FIGURES:
+            value = getattr(found, figure)[place]
+            assert np.isfinite(value), (name, figure)
+            assert deviation(value, getattr(expected, figure)) < 1e-3, (name, figure)
+
+
+def test_fast_and_general_path_agree_and_the_fast_one_carries_most() -> None:
+    cars = varied_cars(3000, seed=21)
+    fast, general = predict_many(cars), predict_many(cars, general=True)
+    assert general.general_path.all()
+    on_fast = ~fast.general_path
+    assert on_fast.mean() > 0.9
+    speeds = deviation(fast.road_speed, general.road_speed)
+    assert np.quantile(speeds, 0.999) < 3e-4
+    assert speeds.max() < 1e-3
+    tops = deviation(fast.top_speed, general.top_speed)
+    assert tops.max() < 3e-4
+    # what left the fast path was computed by the very same code
+    np.testing.assert_allclose(
+        fast.road_speed[~on_fast], general.road_speed[~on_fast], rtol=1e-9
+    )
+
+
+def test_stiff_electrics_whose_knee_lies_just_below_the_top() -> None:
+    """Current holds, then voltage falls off within 0.1 m/s: secants across the knee go astray."""
+    rng = np.random.default_rng(5)
+    cars = varied_cars(
+        1200, seed=23, pack_resistance=np.exp(rng.uniform(-8.5, -5.8, 1200)),
+        motor_resistance=np.exp(rng.uniform(-8.0, -5.5, 1200)),
+    )
+    fast, general = predict_many(cars), predict_many(cars, general=True)
+    assert fast.general_path.mean() < 0.1
+    assert np.max(deviation(fast.top_speed, general.top_speed)) < 2e-5
+    assert np.max(deviation(fast.balance_speed, general.balance_speed)) < 3e-4
+    assert np.max(deviation(fast.road_speed, general.road_speed)) < 1e-3
+
+
+def test_a_root_once_found_is_kept_while_others_are_sought() -> None:
+    """Rounding about a root must not spoil it: e^x = k for easy and hard k at once."""
+    wanted = np.array([1.0, 1.5, 1e4, 1e12])
+
+    def excess(x: Any) -> Any:
+        return np.exp(x) - wanted
+
+    low, high = np.full(4, -1.0), np.full(4, 60.0)
+    found = bracketed_root(excess, low, high, excess(low), excess(high), 60)
+    np.testing.assert_allclose(found, np.log(wanted), rtol=1e-12, atol=1e-12)
+
+
+def test_cars_that_are_not_ordinary_leave_the_fast_path() -> None:
+    strange = {
+        "plain": make_car(),
+        "uphill": make_car(slope=0.08),
+        "downhill": make_car(slope=-0.08),
+        "gale": make_car(head_wind=8.0),
+        "following wind": make_car(head_wind=-6.0),
+        "sagging": CARS["weak pack"],
+        "cannot stop": CARS["cannot stop"],
+        "huge growth": make_car(growth=0.6, growth_max=0.9, growth_speed=10.0),
+    }
+    flags = predict_many(stacked(list(strange.values()))).general_path
+    assert dict(zip(strange, flags.tolist(), strict=True)) == {
+        name: name != "plain" for name in strange
+    }
+
+
+def test_wind_slope_and_sag_beyond_the_fast_path_agree_with_the_single_car() -> None:
+    cars = varied_cars(
+        40, seed=22, slope=np.linspace(-0.15, 0.12, 40), head_wind=np.linspace(9.0, -9.0, 40),
+        pack_resistance=np.linspace(0.01, 0.15, 40),
+    )
+    found = predict_many(cars)
+    assert found.general_path.mean() > 0.6
+    for place in range(40):
+        expected = predict(one_of(cars, place))
+        for name in FIGURES:
+            value = getattr(found, name)[place]
+            assert deviation(value, getattr(expected, name)) < 1e-3, (place, name)
+
+
+def test_top_speeds_are_those_of_the_prediction(varied: Car, singly: dict[str, Any]) -> None:
+    assert np.max(deviation(top_speeds(varied), singly["top_speed"])) < 1e-4
+    assert np.max(deviation(top_speeds(varied, general=True), singly["top_speed"])) < 1e-9
+
+
+def test_plain_numbers_and_arrays_mix() -> None:
+    grip = np.array([0.5, 0.7, 0.9])
+    mixed = make_car(grip=grip, driven=np.array([REAR, FRONT, ALL]), cells_series=4)
+    spread_out = stacked([one_of(mixed, i) for i in range(3)])
+    left, right = predict_many(mixed), predict_many(spread_out)
+    for name in FIGURES:
+        assert getattr(left, name).shape == (3,)
+        np.testing.assert_allclose(getattr(left, name), getattr(right, name), rtol=2e-5)
+    alone = predict_many(make_car())
+    assert alone.road_speed.shape == (1,)
+    assert alone.road_speed[0] == pytest.approx(predict(make_car()).road_speed, rel=1e-4)
+    # an array of one car among arrays of three
+    assert predict_many(replace(mixed, mass=np.array([1.9]))).road_speed == pytest.approx(
+        left.road_speed, rel=2e-5
+    )
+
+
+def test_figures_of_different_length_are_refused_by_name() -> None:
+    with pytest.raises(ValueError, match=r"grip: 3 cars expected as in mass, got 2"):
+        predict_many(make_car(mass=np.ones(3), grip=np.ones(2)))
+    with pytest.raises(ValueError, match=r"mass: .*shape \(2, 2\)"):
+        top_speeds(make_car(mass=np.ones((2, 2))))
+
+
+def test_no_cars_give_empty_answers() -> None:
+    none = make_car(mass=np.zeros(0), grip=np.zeros(0))
+    assert top_speeds(none).shape == (0,)
+    assert predict_many(none).road_speed.shape == (0,)
+    assert road_traces(none, np.linspace(0.0, 10.0, 5)).shape == (0, 5)
+
+
+def test_more_cars_than_fit_one_chunk_keep_their_order() -> None:
+    gears = np.linspace(4.0, 8.0, 3001)
+    many = predict_many(make_car(gear_ratio=gears))
+    few = predict_many(make_car(gear_ratio=gears[::250]))
+    np.testing.assert_allclose(many.road_speed[::250], few.road_speed, rtol=2e-5)
+    assert np.ptp(many.road_speed) > 3.0
+
+
+@pytest.mark.parametrize("general", [False, True])
+@pytest.mark.parametrize("name", ["all wheels, plain", "short road", "long road",
+                                  "downforce both ends", "pack holds the current",
+                                  "brakes at the tyres' edge", "downhill past the free speed"])
+def test_traces_follow_the_single_cars_road(name: str, general: bool) -> None:
+    car = CARS[name]
+    expected = predict(car).trace
+    assert expected is not None
+    # at the corner, where the driver lifts, the reference itself is drawn with chords
+    distance = np.linspace(0.0, 1.1 * car.road_length, 127)
+    found = road_traces(car, distance, general=general)
+    assert found.shape == (1, 127)
+    drawn = np.interp(distance, expected.distance, expected.speed, right=0.0)
+    assert np.max(np.abs(found[0] - drawn)) < 2e-3 * drawn.max()
+    assert found[0, 0] == 0.0
+    assert np.all(found[0, distance > expected.distance[-1] + 1e-3] == 0.0)
+
+
+def test_traces_and_prediction_come_from_the_same_work(varied: Car) -> None:
+    distance = np.linspace(0.0, 600.0, 301)
+    prediction, traces = predict_many_with_traces(varied, distance)
+    alone = predict_many(varied)
+    np.testing.assert_array_equal(prediction.road_speed, alone.road_speed)
+    np.testing.assert_array_equal(traces, road_traces(varied, distance))
+    # no trace is faster than its car's road speed, and most come close to it somewhere
+    assert np.all(traces <= prediction.road_speed[:, None] * (1.0 + 1e-5))
+    long = prediction.lift_at > 20.0
+    assert np.all(traces[long].max(axis=1) > 0.9 * prediction.road_speed[long])
+
+
+def test_a_car_that_cannot_move_has_zeros_and_no_trace() -> None:
+    names = ["cannot move: slope", "cannot move: current below no-load", "no road"]
+    found, traces = predict_many_with_traces(
+        stacked([CARS[name] for name in names]), np.linspace(0.0, 100.0, 11)
+    )
+    assert np.all(found.top_speed[:2] == 0.0)
+    assert found.top_speed[2] > 10.0
+    for name in ("road_speed", "lift_at", "stop_distance", "charge_used", "motor_rise"):
+        assert np.all(getattr(found, name) == 0.0), name
+    assert np.all(traces == 0.0)
+
+
+def test_a_pack_run_flat_holds_state_of_charge_zero() -> None:
+    found = predict_many(CARS["runs flat"])
+    assert found.held_state_of_charge[0] == 0.0
+    assert found.balance_speed[0] < found.top_speed[0]
+
+
+def test_a_motor_of_unknown_heat_stays_as_warm_as_it_was() -> None:
+    found = predict_many(make_car(heat_capacity=float("inf"), motor_temperature=35.0))
+    assert found.motor_rise[0] == 0.0
+    assert found.held_motor_temperature[0] == 35.0
+
+
+@pytest.mark.parametrize("figure", ["mass", "no_load_current", "cg_height", "growth", "rolling",
+                                    "pack_resistance", "capacity", "brake_deceleration",
+                                    "driver_acceleration", "grip", "road_length", "growth_max",
+                                    "drag_coefficient", "state_of_charge", "heat_capacity"])
+def test_extreme_figures_never_give_nan(figure: str) -> None:
+    values = np.array([0.0, 1e-9, 1e-3, 1.0, 1e3, 1e6])
+    if figure in {"mass", "drag_coefficient", "heat_capacity"}:
+        values = np.maximum(values, 1e-9)
+    if figure == "state_of_charge":
+        values = np.array([0.0, 1e-9, 0.5, 1.0])
+    found, traces = predict_many_with_traces(
+        make_car(**{figure: values}), np.linspace(0.0, 100.0, 11)
+    )
+    for name in FIGURES:
+        assert np.all(np.isfinite(getattr(found, name))), name
+    assert np.all(np.isfinite(traces))
+
+
+def test_folded_formulas_are_the_formulas(varied: Car) -> None:
+    """The coefficients of the batch hold the same forces as the formulas written out."""
+    state = electrics(varied, varied.state_of_charge, varied.motor_temperature)
+    speed = np.linspace(0.0, 60.0, 13)[:, None] * np.ones(240)
+    at = forces_at(varied, state, speed)
+    electric, road = fold(varied).limits(speed)
+    expected = (np.asarray(at.electric) - at.resistance) / at.effective_mass
+    np.testing.assert_allclose(electric, expected, rtol=1e-10, atol=1e-10)
+    allowed = np.minimum(np.asarray(at.grip), np.asarray(at.driver))
+    np.testing.assert_allclose(
+        road, (allowed - at.resistance) / at.effective_mass, rtol=1e-10, atol=1e-10
+    )
+
+
+def test_constant_pull_and_quadratic_drag_have_a_closed_form() -> None:
+    """x = m/(2c) ln(v*²/(v*² - v²)) under a constant force: elementary integration, no source.
+
+    Current held, no growth, no rolling, no losses, a brake that outdoes the drag.
+    """
+    car = make_car(
+        current_limit=20.0, no_load_current=0.0, rolling=0.0, growth=0.0, wheel_inertia=0.0,
+        rotor_inertia=0.0, grip=5.0, cg_height=0.001, driver_acceleration=90.0, cells_series=12,
+        pack_resistance=0.001, drag_coefficient=np.array([0.3, 0.4, 0.5]), brake_deceleration=6.0,
+        road_length=np.array([40.0, 80.0, 300.0]), capacity=1e9, heat_capacity=float("inf"),
+    )  # fmt: skip
+    found = predict_many(car)
+    drag = 0.5 * 1.2 * 0.02 * np.array([0.3, 0.4, 0.5])
+    force = 20.0 / car.kv * car.gear_ratio / (car.tyre_diameter / 2.0) * 0.9
+    top_squared = force / drag
+    speed = found.road_speed
+    run_up = car.mass / (2.0 * drag) * np.log(top_squared / (top_squared - speed * speed))
+    stop = car.mass / (2.0 * drag) * np.log1p(drag * speed * speed / (car.mass * 6.0))
+    np.testing.assert_allclose(found.top_speed, np.sqrt(top_squared), rtol=1e-5)
+    np.testing.assert_allclose(found.stop_distance, stop, rtol=1e-4)
+    np.testing.assert_allclose(run_up + stop, car.road_length, rtol=1e-4)
+    assert np.all(found.top_speed > 100.0 * KMH)
