@@ -20,9 +20,7 @@ def ideal_mixture(celsius: float, hectopascal: float, humidity: float) -> float:
 @pytest.mark.parametrize("celsius", [-10.0, 0.0, 9.0, 20.0, 35.0])
 @pytest.mark.parametrize("hectopascal", [750.0, 1013.25])
 @pytest.mark.parametrize("humidity", [0.0, 0.5, 1.0])
-def test_near_a_mixture_of_ideal_gases(
-    celsius: float, hectopascal: float, humidity: float
-) -> None:
+def test_near_a_mixture_of_ideal_gases(celsius: float, hectopascal: float, humidity: float) -> None:
     got = air_density(celsius, hectopascal, humidity)
     assert got == pytest.approx(ideal_mixture(celsius, hectopascal, humidity), rel=1e-3)
 

@@ -130,16 +130,16 @@ def test_fast_and_general_path_agree_and_the_fast_one_carries_most() -> None:
     tops = deviation(fast.top_speed, general.top_speed)
     assert tops.max() < 3e-4
     # what left the fast path was computed by the very same code
-    np.testing.assert_allclose(
-        fast.road_speed[~on_fast], general.road_speed[~on_fast], rtol=1e-9
-    )
+    np.testing.assert_allclose(fast.road_speed[~on_fast], general.road_speed[~on_fast], rtol=1e-9)
 
 
 def test_stiff_electrics_whose_knee_lies_just_below_the_top() -> None:
     """Current holds, then voltage falls off within 0.1 m/s: secants across the knee go astray."""
     rng = np.random.default_rng(5)
     cars = varied_cars(
-        1200, seed=23, pack_resistance=np.exp(rng.uniform(-8.5, -5.8, 1200)),
+        1200,
+        seed=23,
+        pack_resistance=np.exp(rng.uniform(-8.5, -5.8, 1200)),
         motor_resistance=np.exp(rng.uniform(-8.0, -5.5, 1200)),
     )
     fast, general = predict_many(cars), predict_many(cars, general=True)
@@ -166,7 +166,7 @@ def test_cars_that_are_not_ordinary_leave_the_fast_path() -> None:
         "plain": make_car(),
         "uphill": make_car(slope=0.08),
         "downhill": make_car(slope=-0.08),
-        "gale": make_car(head_wind=8.0),
+        "gale": make_car(head_wind=12.0),
         "following wind": make_car(head_wind=-6.0),
         "sagging": CARS["weak pack"],
         "cannot stop": CARS["cannot stop"],
@@ -180,7 +180,10 @@ def test_cars_that_are_not_ordinary_leave_the_fast_path() -> None:
 
 def test_wind_slope_and_sag_beyond_the_fast_path_agree_with_the_single_car() -> None:
     cars = varied_cars(
-        40, seed=22, slope=np.linspace(-0.15, 0.12, 40), head_wind=np.linspace(9.0, -9.0, 40),
+        40,
+        seed=22,
+        slope=np.linspace(-0.18, 0.18, 40),
+        head_wind=np.linspace(16.0, -12.0, 40),
         pack_resistance=np.linspace(0.01, 0.15, 40),
     )
     found = predict_many(cars)
@@ -237,9 +240,18 @@ def test_more_cars_than_fit_one_chunk_keep_their_order() -> None:
 
 
 @pytest.mark.parametrize("general", [False, True])
-@pytest.mark.parametrize("name", ["all wheels, plain", "short road", "long road",
-                                  "downforce both ends", "pack holds the current",
-                                  "brakes at the tyres' edge", "downhill past the free speed"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "all wheels, plain",
+        "short road",
+        "long road",
+        "downforce both ends",
+        "pack holds the current",
+        "brakes at the tyres' edge",
+        "downhill past the free speed",
+    ],
+)
 def test_traces_follow_the_single_cars_road(name: str, general: bool) -> None:
     car = CARS[name]
     expected = predict(car).trace
@@ -290,10 +302,26 @@ def test_a_motor_of_unknown_heat_stays_as_warm_as_it_was() -> None:
     assert found.held_motor_temperature[0] == 35.0
 
 
-@pytest.mark.parametrize("figure", ["mass", "no_load_current", "cg_height", "growth", "rolling",
-                                    "pack_resistance", "capacity", "brake_deceleration",
-                                    "driver_acceleration", "grip", "road_length", "growth_max",
-                                    "drag_coefficient", "state_of_charge", "heat_capacity"])
+@pytest.mark.parametrize(
+    "figure",
+    [
+        "mass",
+        "no_load_current",
+        "cg_height",
+        "growth",
+        "rolling",
+        "pack_resistance",
+        "capacity",
+        "brake_deceleration",
+        "driver_acceleration",
+        "grip",
+        "road_length",
+        "growth_max",
+        "drag_coefficient",
+        "state_of_charge",
+        "heat_capacity",
+    ],
+)
 def test_extreme_figures_never_give_nan(figure: str) -> None:
     values = np.array([0.0, 1e-9, 1e-3, 1.0, 1e3, 1e6])
     if figure in {"mass", "drag_coefficient", "heat_capacity"}:

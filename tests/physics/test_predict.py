@@ -59,9 +59,7 @@ def constant_force(force: float, **changes: Any) -> Car:
 def test_terminal_speed_under_constant_force() -> None:
     # v = v_T tanh(t/τ), x = v_T τ ln cosh(t/τ), v_T = √(F/k), τ = m v_T/F: mechanics textbooks;
     # 20 N, 2.5 kg, ρ 1.225, C_d·A 0.008: 3 s -> 22.931324 m/s, 35.183838 m (as scipy has it)
-    car = constant_force(
-        20.0, mass=2.5, air_density=1.225, drag_coefficient=0.4, frontal_area=0.02
-    )
+    car = constant_force(20.0, mass=2.5, air_density=1.225, drag_coefficient=0.4, frontal_area=0.02)
     got = predict(car)
     limit_speed = sqrt(20.0 / (0.5 * 1.225 * 0.008))
     scale = 2.5 * limit_speed / 20.0
@@ -535,9 +533,7 @@ def test_every_figure_is_plain() -> None:
         (lambda x: x - 3.0, 3.0, 7.0, 3.0, 1e-14),
     ],
 )
-def test_bracketed_zero(
-    function: Any, low: float, high: float, zero: float, close: float
-) -> None:
+def test_bracketed_zero(function: Any, low: float, high: float, zero: float, close: float) -> None:
     calls = []
 
     def counted(x: float) -> float:

@@ -177,6 +177,9 @@ def test_all_that_may_be_zero_is() -> None:
 
 # --- one car and many -----------------------------------------------------------------------------
 
+LOOSE = {"charge_used": 1e-2, "motor_rise": 1e-2}
+"""What the fast path promises of figures that a knee in the current alone moves."""
+
 BOTH = (
     "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance", "charge_used",
     "motor_rise", "held_state_of_charge", "held_motor_temperature",
@@ -195,7 +198,8 @@ def test_one_and_many_agree(cars: list[Car]) -> None:
         one = predict(car)
         for name in BOTH:
             want = getattr(one, name)
-            assert getattr(many, name)[i] == pytest.approx(want, rel=1e-3, abs=1e-5), name
+            near = pytest.approx(want, rel=LOOSE.get(name, 1e-3), abs=1e-5)
+            assert getattr(many, name)[i] == near, name
         assert speeds[i] == pytest.approx(one.top_speed, rel=1e-3)
         if one.trace is not None:
             # x grows with v² at both ends of the road: there compare what grows evenly.
@@ -236,7 +240,7 @@ def test_three_hundred_plausible_cars_agree_one_by_one(name: str) -> None:
         for i, (got, want) in enumerate(
             zip(getattr(many, name), [getattr(one, name) for one in ones], strict=True)
         )
-        if got != pytest.approx(want, rel=1e-3, abs=1e-5)
+        if got != pytest.approx(want, rel=LOOSE.get(name, 1e-3), abs=1e-5)
     }
     assert not far
 

@@ -27,7 +27,7 @@ COPPER_REFERENCE_C = 20.0
 """Temperature at which a winding's resistance is given [°C] (IEC 60028)."""
 
 NO_LIMIT = 1.0e6
-"""Stands for a rating that is not known [A]: finite, so that single precision never meets inf · 0."""
+"""Stands for a rating that is not known [A]: finite, so single precision never meets inf · 0."""
 
 REAR, FRONT, ALL = 0, 1, 2
 """Codes of the driven axles."""
@@ -88,7 +88,7 @@ class Car:
     controller_resistance: Floats
     """[ohm]"""
     current_limit: Floats
-    """Smaller of the controller's burst and the motor's peak rating [A]; `NO_LIMIT` if not known."""
+    """Smaller of controller burst and motor peak rating [A]; `NO_LIMIT` if not known."""
     cells_series: Floats
     """Cells in series."""
     pack_resistance: Floats

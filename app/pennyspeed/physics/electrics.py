@@ -72,11 +72,11 @@ def electrics(car: Car, state_of_charge: Floats, temperature: Floats) -> Electri
     behind = winding + car.controller_resistance
     whole = behind + car.pack_resistance
     burst = car.pack_current_limit
-    least = greater(greater(2.0 * car.pack_resistance, whole) * burst / voltage,
-                    burst / greater(car.current_limit, 1.0e-9))
-    bound = choose(
-        least < 1.0, (voltage - car.pack_resistance * burst) * burst, UNBOUNDED_POWER
+    least = greater(
+        greater(2.0 * car.pack_resistance, whole) * burst / voltage,
+        burst / greater(car.current_limit, 1.0e-9),
     )
+    bound = choose(least < 1.0, (voltage - car.pack_resistance * burst) * burst, UNBOUNDED_POWER)
     return Electrics(voltage, winding, behind, car.pack_resistance, whole, bound)
 
 

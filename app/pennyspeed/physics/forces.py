@@ -199,8 +199,18 @@ def forces_at(car: Car, state: Electrics, speed: Floats) -> Forces:
     if not never_pushed(car):
         driver = greater(driver, wheel_force(car, 0.0, no_load, gear))
     return Forces(
-        gear, mass, emf, no_load, resistance, air, rolling,
-        full, current, wheel_force(car, current, no_load, gear), grip, driver,
+        gear,
+        mass,
+        emf,
+        no_load,
+        resistance,
+        air,
+        rolling,
+        full,
+        current,
+        wheel_force(car, current, no_load, gear),
+        grip,
+        driver,
     )
 
 

@@ -9,7 +9,10 @@ from pennyspeed.physics.car import FloatArray, IntArray
 
 @dataclass(frozen=True, slots=True)
 class PowerBooks:
-    """Where the power goes at one speed or along a curve [W]; the first is the sum of the others."""
+    """Where the power goes at one speed or along a curve [W].
+
+    The first is the sum of the others.
+    """
 
     source: float | FloatArray
     """What the cells' open-circuit voltage gives, U·I_p."""
@@ -26,7 +29,10 @@ class PowerBooks:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """The run under power from rest to 99 % of the balance speed, second pass; arrays of one length."""
+    """The run under power from rest to 99 % of the balance speed, second pass.
+
+    Arrays of one length.
+    """
 
     speed: FloatArray
     """[m/s], rising."""
@@ -120,7 +126,11 @@ class Prediction:
 
 @dataclass(frozen=True, slots=True)
 class BatchPrediction:
-    """Many cars' answers; arrays of shape (n,), meanings as in :class:`Prediction`."""
+    """Many cars' answers; arrays of shape (n,), meanings as in :class:`Prediction`.
+
+    Speeds and distances are within 0.1 % of the single car's; on the fast path charge and motor
+    rise are within 1 %, since a knee in the current alone is no end of a panel there.
+    """
 
     top_speed: FloatArray
     balance_speed: FloatArray

@@ -93,8 +93,12 @@ def grip_road_force(car: Car, weight: Floats, air: Air, rolling: Floats) -> Floa
     The smaller of the tyres' grip on the driven axles, from F_x ≤ μ N with the load transfer of F_x
     itself (Gillespie ch. 2), and the force at which the front wheels leave the ground.
     """
-    return greater(lesser(tyre_road_force(car, weight, air, rolling),
-                          lift_road_force(car, weight, air, rolling)), 0.0)
+    return greater(
+        lesser(
+            tyre_road_force(car, weight, air, rolling), lift_road_force(car, weight, air, rolling)
+        ),
+        0.0,
+    )
 
 
 def tyre_road_force(car: Car, weight: Floats, air: Air, rolling: Floats) -> Floats:
@@ -107,8 +111,11 @@ def tyre_road_force(car: Car, weight: Floats, air: Air, rolling: Floats) -> Floa
             return _front_grip(car, weight, air, rolling)
         return car.grip * (weight + (air.front + air.rear))
     every = car.grip * (weight + (air.front + air.rear))
-    one = choose(driven == REAR, _rear_grip(car, weight, air, rolling),
-                 _front_grip(car, weight, air, rolling))
+    one = choose(
+        driven == REAR,
+        _rear_grip(car, weight, air, rolling),
+        _front_grip(car, weight, air, rolling),
+    )
     return choose(driven == ALL, every, one)
 
 
@@ -150,9 +157,7 @@ def rear_axle_load(
     return (1.0 - car.front_share) * weight + air.rear + transfer
 
 
-def braking_deceleration(
-    car: Car, weight: Floats, downforce: Floats, resistance: Floats
-) -> Floats:
+def braking_deceleration(car: Car, weight: Floats, downforce: Floats, resistance: Floats) -> Floats:
     """min(a_b, μ max(m g cosθ + D, 0)/m) + F_res/m [m/s²], all four wheels, throttle closed."""
     tyres = car.grip * greater(weight + downforce, 0.0) / car.mass
     return lesser(tyres, car.brake_deceleration) + resistance / car.mass

@@ -106,16 +106,20 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
     if asked and bool(np.asarray(held_back)[:count].any()):
         # what voltage alone would ask for, hidden behind the current and pack limits
         cross(
-            lambda here: wheel_force(car, here.voltage_current, here.no_load, here.gear)
-            - lesser(here.grip, here.driver)
+            lambda here: (
+                wheel_force(car, here.voltage_current, here.no_load, here.gear)
+                - lesser(here.grip, here.driver)
+            )
         )
     if not never_pushed(car) and float(np.asarray(at.resistance)[:count].min()) < 0.0:
         # slope or wind pushes: the motor passes its no-load current, the driver lets it freewheel
         cross(lambda here: lesser(here.electric, lesser(here.grip, here.driver)))
         cross(
-            lambda here: here.effective_mass * car.driver_acceleration
-            + here.resistance
-            - wheel_force(car, 0.0, here.no_load, here.gear)
+            lambda here: (
+                here.effective_mass * car.driver_acceleration
+                + here.resistance
+                - wheel_force(car, 0.0, here.no_load, here.gear)
+            )
         )
     found.sort()
     return Course(state, top, found)

@@ -186,8 +186,12 @@ def in_state(folded: Folded, car: Car, state_of_charge: Floats, temperature: Flo
     """The same cars in another state of charge and at another winding temperature [°C]."""
     state = electrics(car, state_of_charge, temperature)
     return replace(
-        folded, voltage=state.voltage, winding=state.winding, behind_pack=state.behind_pack,
-        whole=state.whole, bound_power=state.bound_power,
+        folded,
+        voltage=state.voltage,
+        winding=state.winding,
+        behind_pack=state.behind_pack,
+        whole=state.whole,
+        bound_power=state.bound_power,
         weak_pack=_any_weak(state),
         pack_bounds=_any_bound(state),
     )

@@ -51,8 +51,12 @@ def general_top(car: Folded, count: int) -> FloatArray:
     cars = np.arange(count)
     top = bracketed_root(
         car.acceleration,
-        speeds[cell - 1, cars], speeds[cell, cars], net[cell - 1, cars], net[cell, cars],
-        MOST_ROUNDS, close=1.0e-12,
+        speeds[cell - 1, cars],
+        speeds[cell, cars],
+        net[cell - 1, cars],
+        net[cell, cars],
+        MOST_ROUNDS,
+        close=1.0e-12,
     )
     return np.where(first == 0, 0.0, top)
 
@@ -81,9 +85,7 @@ def _slow_places(car: Folded, speeds: FloatArray) -> FloatArray:
     # one lookup for all cars: each car's share of its time, shifted by its number
     shift = 2.0 * np.arange(grid.shape[1])
     wanted = np.arange(1.0, SLOW + 1.0)[:, None] / (SLOW + 1.0)
-    places = np.interp(
-        (wanted + shift).ravel(), (time / total + shift).T.ravel(), grid.T.ravel()
-    )
+    places = np.interp((wanted + shift).ravel(), (time / total + shift).T.ravel(), grid.T.ravel())
     return cast(FloatArray, places.reshape(SLOW, -1))
 
 
@@ -99,8 +101,12 @@ def _kinks(car: Folded, speeds: FloatArray) -> FloatArray:
     entry = np.arange(cars.size)
     found = bracketed_root(
         lambda speed: few.switches(speed)[switch, entry],
-        speeds[cell, cars], speeds[cell + 1, cars],
-        signs[switch, cell, cars], signs[switch, cell + 1, cars], 16, close=1.0e-8,
+        speeds[cell, cars],
+        speeds[cell + 1, cars],
+        signs[switch, cell, cars],
+        signs[switch, cell + 1, cars],
+        16,
+        close=1.0e-8,
     )
     order = np.argsort(cars, kind="stable")
     ordered = cars[order]

@@ -102,8 +102,9 @@ def fast_ends(
         there = (knee > least) & (knee < most)
         ends[row + 1] = np.where(there, knee, share * reach)
     ends.sort(axis=0)
-    first = np.where(crossings == 0, np.where(ahead[0], top, 0.0),
-                     np.where(ahead[0], crossing, 0.0))
+    first = np.where(
+        crossings == 0, np.where(ahead[0], top, 0.0), np.where(ahead[0], crossing, 0.0)
+    )
     at_rest = np.minimum(electric[0], road_limit[0])
     return ends, settled & (crossings <= 1) & _strong_pack(car, first), at_rest
 
@@ -173,6 +174,8 @@ def _electric_knees(car: Folded) -> list[Floats]:
         np.maximum(np.where(stronger, handed_over, by_current), 0.0),
         np.maximum(np.where(stronger, by_pack, by_current), 0.0),
     ]
+
+
 def _speed_of_emf(car: Folded, emf: Floats) -> Floats:
     """v at which E is reached: the lesser root of g2 E v² - lever v + E = 0, or past the cap."""
     inner = np.maximum(car.lever * car.lever - 4.0 * car.growth2 * emf * emf, 0.0)

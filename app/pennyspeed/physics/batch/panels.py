@@ -131,8 +131,10 @@ class Panels:
 
 
 def _running(
-    values: FloatArray, weights: FloatArray,
-    moments: tuple[FloatArray, FloatArray, FloatArray], width: FloatArray,
+    values: FloatArray,
+    weights: FloatArray,
+    moments: tuple[FloatArray, FloatArray, FloatArray],
+    width: FloatArray,
 ) -> tuple[Parabola, FloatArray]:
     shape = _parabola(
         values[..., :-1:2, :] * weights[0],

@@ -206,19 +206,22 @@ def _two_passes(
     first = path(car, size, fresh, None, grid[:0])
     held = np.maximum(state - first.charge / np.maximum(car.capacity, 1.0e-9), 0.0)
     rise = first.heat / car.heat_capacity
-    second = path(
-        car, size, in_state(fresh, car, held, temperature + rise), first, grid
-    )
+    second = path(car, size, in_state(fresh, car, held, temperature + rise), first, grid)
     figures = (
-        first.top, second.top, second.speed, second.distance, second.stop,
-        second.charge, second.heat / car.heat_capacity, held, temperature + rise,
+        first.top,
+        second.top,
+        second.speed,
+        second.distance,
+        second.stop,
+        second.charge,
+        second.heat / car.heat_capacity,
+        held,
+        temperature + rise,
     )
     return figures, second.traces, first.sound & second.sound
 
 
-def _fast_pass(
-    car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray
-) -> _Pass:
+def _fast_pass(car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray) -> _Pass:
     """One pass on the fast path."""
     tops = fast_top(folded, size, first.balance if first else None)
     ends, single, at_rest = fast_ends(folded, tops.speed, car.road_length)
@@ -247,7 +250,11 @@ def _general_pass(
 
 
 def _answer(
-    top: FloatArray, folded: Folded, panels: Panels, stopping: Stopping, lift: Lift,
+    top: FloatArray,
+    folded: Folded,
+    panels: Panels,
+    stopping: Stopping,
+    lift: Lift,
     grid: FloatArray,
 ) -> _Pass:
     """What the panels say; zeros where a car does not move. Charge and heat are ∫ ... dv/a."""

@@ -1,6 +1,6 @@
 """Top speeds on the fast path: the zero of each limit, and the least of them.
 
-Ordinary is a slope within 3 %, wind between 3 m/s from behind and 4 m/s from ahead, and resistance
+Ordinary is a slope within 6 %, wind between 5 m/s from behind and 10 m/s from ahead, and resistance
 that grows with speed and is above zero at v*. Then each limit has one zero: tyres and wheel lift in
 closed form, voltage, current and pack by a few secants from a quadratic that holds growth. Whatever
 is not ordinary is marked, and left to :mod:`pennyspeed.physics.batch.general`.
@@ -17,10 +17,10 @@ from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, bracketed_root, p
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.car import FloatArray, Floats
 
-STEEPEST = 0.03
+STEEPEST = 0.06
 """Sine of the slope up to which the fast path goes."""
 
-WIND_BEHIND, WIND_AHEAD = -3.0, 4.0
+WIND_BEHIND, WIND_AHEAD = -5.0, 10.0
 """[m/s]"""
 
 MOST_GROWTH = 0.5
@@ -55,8 +55,7 @@ def _frozen_balance(car: Folded, room: Floats) -> Floats:
     bend = car.drag + car.rolling * car.down
     slope = 2.0 * bend * car.wind + per_speed * car.loss_per_volt
     base = car.rolling * car.weight + car.grade + bend * car.wind * car.wind + pull * car.loss
-    voltage = _quadratic(bend, slope + per_speed / car.whole,
-                         pull * car.voltage / car.whole - base)
+    voltage = _quadratic(bend, slope + per_speed / car.whole, pull * car.voltage / car.whole - base)
     current = _quadratic(bend, slope, pull * car.current_limit - base)
     return cast(FloatArray, np.minimum(voltage, current))
 
@@ -64,9 +63,7 @@ def _frozen_balance(car: Folded, room: Floats) -> Floats:
 def _quadratic(bend: Floats, slope: Floats, drive: Floats) -> Floats:
     """Positive root of bend v² + slope v = drive, 0 where there is none."""
     drive = np.maximum(drive, 0.0)
-    return cast(
-        FloatArray, 2.0 * drive / (slope + np.sqrt(slope * slope + 4.0 * bend * drive))
-    )
+    return cast(FloatArray, 2.0 * drive / (slope + np.sqrt(slope * slope + 4.0 * bend * drive)))
 
 
 def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
@@ -169,8 +166,13 @@ def _bracketed_balance(car: Folded, guess: FloatArray) -> FloatArray:
     low[at_low <= 0.0] = 0.0
     high = np.where(at_high >= 0.0, car.voltage * (1.0 + car.growth_max) / car.lever, high)
     return bracketed_root(
-        lambda speed: car.limits(speed)[0], low, high,
-        car.limits(low)[0], car.limits(high)[0], 20, close=3.0e-4,
+        lambda speed: car.limits(speed)[0],
+        low,
+        high,
+        car.limits(low)[0],
+        car.limits(high)[0],
+        20,
+        close=3.0e-4,
     )
 
 
