@@ -103,8 +103,8 @@ class Field:
             return "three lengths: length, width and height in mm, each of 0 or more"
         kind = "a whole number" if self.shape is Shape.WHOLE else "a number"
         unit = f" {self.unit.symbol}" if self.unit.symbol else ""
-        low = f"above {self.low:g}" if self.low_open else f"from {self.low:g}"
-        high = f"below {self.high:g}" if self.high_open else f"to {self.high:g}"
+        low = f"above {self.low:,.10g}" if self.low_open else f"from {self.low:,.10g}"
+        high = f"below {self.high:,.10g}" if self.high_open else f"to {self.high:,.10g}"
         return f"{kind} {low} {high}{unit}"
 
     def checked(self, value: object, place: str) -> Value | None:
