@@ -205,6 +205,8 @@ def _open(data: Path | None) -> int:
         return _print_shown_build(data)
     try:
         from pennyspeed.desktop import app
+
+        app.load()
     except ImportError as error:
         _say(f"The window cannot open, something that it needs is not installed: {error}.")
         return FAILED

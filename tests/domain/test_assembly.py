@@ -11,7 +11,6 @@ from builds import a_build
 from pennyspeed.domain.assembly import (
     DRAWS,
     assemble,
-    candidates,
     draw,
     drawn_figures,
     gear_ratio,
@@ -19,6 +18,7 @@ from pennyspeed.domain.assembly import (
     standard_draws,
     standstill_current,
 )
+from pennyspeed.domain.columns import Columns
 from pennyspeed.domain.provenance import Provenance
 from pennyspeed.physics.car import NO_LIMIT, REAR
 from pennyspeed.physics.predict import predict
@@ -213,7 +213,7 @@ def test_candidates_are_the_cars_they_would_be_one_by_one() -> None:
         motor.with_figure("peak_current_a", None).with_figure("no_load_current_a", None),
         motor.with_figure("heat_capacity_j_per_k", 70.0),
     ]
-    many = assemble(build, candidates("motor", others))
+    many = assemble(build, Columns(others).figures("motor"))
     assert many is not None
     for i, other in enumerate(others):
         one = assemble(build.with_part(other))

@@ -141,7 +141,7 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     motor_mass = known("motor", "mass_g")
     heat_capacity = known("motor", "heat_capacity_j_per_k")
     if heat_capacity is None:
-        heat_capacity = _heat_capacity(motor_mass)
+        heat_capacity = heat_capacity_of(motor_mass)
     diameter = get("tyres", "diameter_mm") * MM.factor
     capacity = get("pack", "capacity_mah")
     series, parallel = get("pack", "cells_series"), get("pack", "cells_parallel")
@@ -249,34 +249,7 @@ def draw(drawn: list[Drawn], draws: int = DRAWS) -> dict[Key, Floats]:
     return {one.key: values[i] for i, one in enumerate(drawn)}
 
 
-def candidates(slot: str, parts: list[Part]) -> dict[Key, Floats]:
-    """Return the figures of many parts for one slot, as arrays in their order.
-
-    A rating that one of them lacks stands there as no limit.
-    """
-    kind = parts[0].kind
-    found: dict[Key, Floats] = {}
-    for field in kind.fields:
-        if field.choices and slot == CHASSIS.key:
-            codes = [DRIVEN_CODES[str(part.figure(field.key))] for part in parts]
-            found[slot, field.key] = np.array(codes, dtype=float)
-            continue
-        values: list[Floats | None] = [part.number(field.key) for part in parts]
-        if all(value is None for value in values):
-            continue
-        gap = 0.0 if field.key == "mass_g" else NO_LIMIT
-        if field.key == "heat_capacity_j_per_k":
-            values = [
-                _heat_capacity(part.number("mass_g")) if value is None else value
-                for part, value in zip(parts, values, strict=True)
-            ]
-        found[slot, field.key] = np.array(
-            [gap if value is None else value for value in values], dtype=float
-        )
-    return found
-
-
-def _heat_capacity(mass: Floats | None) -> Floats:
+def heat_capacity_of(mass: Floats | None) -> Floats:
     """Return the motor's heat capacity from its mass in grams; infinite where that is not known."""
     if isinstance(mass, np.ndarray):
         return np.where(mass > 0.0, mass * HEAT_CAPACITY_PER_GRAM, math.inf)
@@ -297,15 +270,16 @@ def _clipped(value: Floats, low: float, high: float) -> Floats:
 
 __all__ = [
     "DRAWS",
+    "DRIVEN_CODES",
     "SLOTS",
     "Drawn",
     "Figures",
     "assemble",
-    "candidates",
     "density",
     "draw",
     "drawn_figures",
     "gear_ratio",
+    "heat_capacity_of",
     "mass_kg",
     "slots_of",
     "standard_draws",

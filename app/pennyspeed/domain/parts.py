@@ -120,6 +120,13 @@ class Part:
         )
 
 
+def is_same(one: Part, other: Part) -> bool:
+    """Tell whether both are one part of the catalogue."""
+    if one.id is not None and other.id is not None:
+        return one.id == other.id
+    return one.same_article(other)
+
+
 def checked_part(kind: Kind, data: object, place: str) -> Part:
     """Return the part that a JSON object describes.
 

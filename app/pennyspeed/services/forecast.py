@@ -143,23 +143,40 @@ def band(build: Build) -> Band:
     assert car is not None
     distance = build.condition("road_m") * _ALONG
     many, traces = predict_many_with_traces(car, distance)
-    speeds = np.sort(many.road_speed)
-    count = len(speeds)
     traces.sort(axis=0)
-    target = build.target_kmh
-    chance = None
-    if target is not None:
-        chance = float(np.count_nonzero(speeds >= KMH.to_si(target))) / count
+    p10, p50, p90, chance = percentiles(many.road_speed, build.target_kmh)
     return Band(
-        p10=float(_percentile(speeds, 0.1)),
-        p50=float(_percentile(speeds, 0.5)),
-        p90=float(_percentile(speeds, 0.9)),
-        chance=chance,
+        p10=float(p10),
+        p50=float(p50),
+        p90=float(p90),
+        chance=None if build.target_kmh is None else float(chance),
         distance=distance,
         low=_percentile(traces, 0.1),
         high=_percentile(traces, 0.9),
         shares=_shares(build, drawn, many.road_speed),
     )
+
+
+def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
+    """Return what draws of the speed in the road say.
+
+    Parameters
+    ----------
+    speeds : array (draws, ...)
+        [m/s]
+    target_kmh : float or None
+
+    Returns
+    -------
+    array (4, ...)
+        P10, P50, P90 [m/s] and the chance of the target; NaN without one.
+    """
+    ordered = np.sort(speeds, axis=0)
+    share = np.full(ordered.shape[1:], math.nan)
+    if target_kmh is not None:
+        reached = np.count_nonzero(ordered >= KMH.to_si(target_kmh), axis=0)
+        share = np.asarray(reached / len(ordered))
+    return np.stack([*(_percentile(ordered, part) for part in (0.1, 0.5, 0.9)), share])
 
 
 def _neighbours(count: int, share: float) -> tuple[int, ...]:

@@ -5,6 +5,7 @@ Importing this module costs nothing; SQLAlchemy is loaded when a workshop opens.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import NotFound, UnwritableFile
 from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.services.held import HELD_BUILDS, held_from_text, text_of_held
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
 
@@ -214,6 +216,18 @@ class Workshop:
             if work.settings.get(SHOWN_BUILD) != str(id):
                 work.settings.put(SHOWN_BUILD, str(id))
                 work.commit()
+
+    def held(self) -> list[tuple[str, Build]]:
+        """Return the builds that were held beside the one shown, each with its label."""
+        with self._work(reading=True) as work:
+            text = work.settings.get(HELD_BUILDS)
+        return [] if text is None else held_from_text(text)
+
+    def note_held(self, held: Sequence[tuple[str, Build]]) -> None:
+        """Remember which builds are held beside the one shown."""
+        with self._work() as work:
+            work.settings.put(HELD_BUILDS, text_of_held(held))
+            work.commit()
 
     # catalogue
 

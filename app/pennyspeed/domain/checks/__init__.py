@@ -6,13 +6,14 @@ that fine.
 
 To add one:
 
-1. write the function in the module of its subject (`fit`, `limits`, `road`, `plan`), with one plain
-   sentence that says by how much, and what would help;
-2. list it in `CHECKS`;
-3. test it fine, failing and not known in ``tests/domain/test_checks.py``.
+1. write its rule in `rules`: what is compared, for one car and for thousands alike;
+2. write the function of the same name in the module of its subject (`fit`, `limits`, `road`,
+   `plan`): one plain sentence that says by how much, and what would help;
+3. list it in `CHECKS`;
+4. test it fine, failing and not known in ``tests/domain/test_checks.py``.
 """
 
-from pennyspeed.domain.checks import fit, limits, plan, road
+from pennyspeed.domain.checks import fit, limits, plan, road, rules
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.facts import Checker, Facts
 
@@ -45,9 +46,15 @@ CHECKS: tuple[Checker, ...] = (
 """Every check, in the order in which answers list them: first what stops, then what to watch."""
 
 
+RULES: dict[str, rules.Rule] = {
+    check.__name__.replace("_", "-"): getattr(rules, check.__name__) for check in CHECKS
+}
+"""The rule of every check by its code, in the order of `CHECKS`."""
+
+
 def checked(facts: Facts) -> tuple[Check, ...]:
     """Return the outcome of every check, in the order of `CHECKS`."""
     return tuple(check(facts) for check in CHECKS)
 
 
-__all__ = ["CHECKS", "Check", "Checker", "Facts", "Level", "checked"]
+__all__ = ["CHECKS", "RULES", "Check", "Checker", "Facts", "Level", "checked"]

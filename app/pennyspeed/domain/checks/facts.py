@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from pennyspeed.domain.assembly import slots_of
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.check import Check, Level
+from pennyspeed.domain.checks.rules import Rule
+from pennyspeed.domain.checks.seen import LEVELS, Readings, readings
 from pennyspeed.domain.costs import Costs
 from pennyspeed.domain.fields import Field, Value
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import RPM, M
 from pennyspeed.physics.results import Prediction
-
-ROUNDING = 1e-9
-"""Relative difference that is rounding and no difference."""
 
 _LENGTH = BY_KEY["chassis"].field("motor_can_mm")
 
@@ -45,6 +45,43 @@ class Facts:
     costs: Costs
     mass_kg: float
     measures: Measures = METRIC
+    readings: Readings = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "readings", readings(self.prediction))
+
+    def level(self, rule: Rule) -> Level:
+        """Return how a rule judges this build."""
+        return LEVELS[int(rule(self))]
+
+    @property
+    def cap_left(self) -> float:
+        """Of the cap, in minor units; NaN without one."""
+        return math.nan if self.costs.left is None else float(self.costs.left.minor)
+
+    @property
+    def unpriced(self) -> bool:
+        """Something that counts has no price."""
+        return bool(self.costs.unpriced)
+
+    @property
+    def unweighed(self) -> bool:
+        """Some part lacks its mass."""
+        return any(part.known("mass_g") is None for part in slots_of(self.build).values())
+
+    def figure(self, slot: str, key: str) -> float:
+        """Return :meth:`number`, NaN where it is not known."""
+        found = self.number(slot, key)
+        return math.nan if found is None else found
+
+    def sides(self, slot: str, key: str) -> tuple[float, float, float]:
+        """Return a size, NaN where it is not known."""
+        found = self.known(slot, key)
+        return found if isinstance(found, tuple) else (math.nan,) * 3
+
+    def plug(self, slot: str) -> str:
+        """Return the name of a connector as it is compared: case and outer blanks aside."""
+        return plug_name(self.known(slot, "connector"))
 
     @property
     def run(self) -> Prediction | None:
@@ -136,9 +173,9 @@ def labels(slots: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
 
 
-def exceeds(value: float, limit: float) -> bool:
-    """Tell whether a value lies over its limit by more than rounding."""
-    return value - limit > ROUNDING * max(abs(value), abs(limit))
+def plug_name(value: Value | None) -> str:
+    """Return the name of a connector as it is compared; "" where it is not known."""
+    return str(value or "").strip().casefold()
 
 
 def ratio(value: float, limit: float) -> float:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import ROUNDING, Facts, exceeds, ratio
-from pennyspeed.physics.gears import centre_distance
+from pennyspeed.domain.checks.facts import Facts, ratio
+from pennyspeed.domain.checks.seen import ROUNDING, over
 
 _SIDES = ("long", "wide", "high")
 
@@ -21,7 +22,7 @@ def cells_over_controller(facts: Facts) -> Check:
         needs = (("pack", "cells_series"), ("controller", "max_cells"))
         return facts.unknown(code, needs, slots, cells, most)
     text = f"Pack has {cells:.0f} cells in series, controller takes {most:.0f}"
-    if not exceeds(cells, most):
+    if facts.level(rules.cells_over_controller) is Level.OK:
         return Check(code, Level.OK, cells, most, text, slots=slots)
     advice = f"A pack of at most {most:.0f} cells, or a controller for {cells:.0f}"
     return Check(code, Level.STOP, cells, most, text, advice, slots)
@@ -44,7 +45,7 @@ def gear_module(facts: Facts) -> Check:
     ]
     if pairs:
         name, one, other_name, other = max(pairs, key=lambda pair: abs(math.log(pair[1] / pair[3])))
-        if not _alike(one, other):
+        if facts.level(rules.gear_module) is Level.STOP:
             text = f"{name} has module {_module(facts, one)}, {other_name} {_module(facts, other)}"
             advice = "Pinion, spur and chassis must have one module"
             return Check(code, Level.STOP, one, other, text, advice, slots)
@@ -66,7 +67,7 @@ def pinion_bore(facts: Facts) -> Check:
         f"Pinion bore is {facts.say('pinion', 'bore_mm')}, "
         f"motor shaft {facts.say('motor', 'shaft_mm')}"
     )
-    if _alike(bore, shaft):
+    if facts.level(rules.pinion_bore) is Level.OK:
         return Check(code, Level.OK, bore, shaft, text, slots=slots)
     advice = f"A pinion with a bore of {facts.say('motor', 'shaft_mm')} fits"
     return Check(code, Level.STOP, bore, shaft, text, advice, slots)
@@ -88,15 +89,13 @@ def mesh_distance(facts: Facts) -> Check:
     )
     if driver is None or driven is None or module is None or spur_module is None:
         return facts.unknown(code, needs, slots)
-    # gears of two modules do not mesh at all, which is said elsewhere; here each brings its radius
-    pinion_radius = centre_distance(module, int(driver), 0)
-    distance = pinion_radius + centre_distance(spur_module, 0, int(driven))
+    distance = float(rules.mesh_centre_distance(facts))
     text = f"Pinion and spur mesh at {facts.length(distance)}, the chassis allows "
-    if most is not None and exceeds(distance, most):
+    if most is not None and over(distance, most):
         text += f"at most {facts.length(most)}"
         advice = _teeth_that_mesh(module, driven, least, most)
         return Check(code, Level.STOP, distance, most, text, advice, slots)
-    if least is not None and exceeds(least, distance):
+    if least is not None and over(least, distance):
         text += f"no less than {facts.length(least)}"
         advice = _teeth_that_mesh(module, driven, least, most)
         return Check(code, Level.STOP, distance, least, text, advice, slots)
@@ -109,12 +108,14 @@ def mesh_distance(facts: Facts) -> Check:
 
 def motor_can(facts: Facts) -> Check:
     """Stop where the motor is thicker than the chassis takes."""
-    return _room(facts, "motor-can", "can_mm", "motor_can_mm", "thick")
+    return _room(facts, rules.motor_can, "motor-can", "can_mm", "motor_can_mm", "thick")
 
 
 def motor_length(facts: Facts) -> Check:
     """Stop where the motor is longer than the chassis takes."""
-    return _room(facts, "motor-length", "length_mm", "motor_length_max_mm", "long")
+    return _room(
+        facts, rules.motor_length, "motor-length", "length_mm", "motor_length_max_mm", "long"
+    )
 
 
 def pack_bay(facts: Facts) -> Check:
@@ -126,10 +127,10 @@ def pack_bay(facts: Facts) -> Check:
     sides = list(zip(_SIDES, size, bay, strict=True))
     word, side, room = max(sides, key=lambda one: ratio(one[1], one[2]))
     text = f"Pack is {facts.length(side)} {word}, the bay takes {facts.length(room)}"
-    over = [f"{facts.length(room)} {word}" for word, side, room in sides if exceeds(side, room)]
-    if not over:
+    if facts.level(rules.pack_bay) is Level.OK:
         return Check(code, Level.OK, side, room, text, slots=slots)
-    advice = "A pack up to " + " and ".join(over) + " fits"
+    tight = [f"{facts.length(room)} {word}" for word, side, room in sides if over(side, room)]
+    advice = "A pack up to " + " and ".join(tight) + " fits"
     return Check(code, Level.STOP, side, room, text, advice, slots)
 
 
@@ -141,20 +142,20 @@ def connector(facts: Facts) -> Check:
     if not pack or not controller:
         needs = (("pack", "connector"), ("controller", "connector"))
         return facts.unknown(code, needs, slots, pack or None, controller or None)
-    if pack.casefold() == controller.casefold():
+    if facts.level(rules.connector) is Level.OK:
         text = f"Pack and controller both have the plug {pack}"
         return Check(code, Level.OK, pack, controller, text, slots=slots)
     text = f"Pack has the plug {pack}, controller {controller}"
     return Check(code, Level.STOP, pack, controller, text, "Change one of the plugs", slots)
 
 
-def _room(facts: Facts, code: str, key: str, room_key: str, word: str) -> Check:
+def _room(facts: Facts, rule: rules.Rule, code: str, key: str, room_key: str, word: str) -> Check:
     slots = ("motor", "chassis")
     value, room = facts.number("motor", key), facts.number("chassis", room_key)
     if value is None or room is None:
         return facts.unknown(code, (("motor", key), ("chassis", room_key)), slots, value, room)
     text = f"Motor is {facts.length(value)} {word}, the chassis takes {facts.length(room)}"
-    if not exceeds(value, room):
+    if facts.level(rule) is Level.OK:
         return Check(code, Level.OK, value, room, text, slots=slots)
     advice = f"A motor up to {facts.length(room)} {word} fits"
     return Check(code, Level.STOP, value, room, text, advice, slots)
@@ -162,10 +163,6 @@ def _room(facts: Facts, code: str, key: str, room_key: str, word: str) -> Check:
 
 def _plug(facts: Facts, slot: str) -> str:
     return str(facts.known(slot, "connector") or "").strip()
-
-
-def _alike(one: float, other: float) -> bool:
-    return math.isclose(one, other, rel_tol=1e3 * ROUNDING)
 
 
 def _module(facts: Facts, value: float) -> str:

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import math
 
+from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import Facts, Key, exceeds, ratio, three_figures
+from pennyspeed.domain.checks.facts import Facts, Key, ratio, three_figures
+from pennyspeed.domain.checks.rules import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS, Rule
 from pennyspeed.domain.units import CELSIUS, KMH, MAH, RPM, RPM_PER_V, VOLT
-
-LEAST_CELL_VOLTS = 3.2
-"""Under load; below it a lithium cell ages fast (common practice, no source) [V]."""
-
-MOST_MOTOR_CELSIUS = 100.0
-"""Above it magnets and windings suffer (common practice, no source) [°C]."""
 
 _AT_TOP = "at top speed"
 
@@ -30,7 +26,7 @@ def electrical_rpm(facts: Facts) -> Check:
         f"Motor makes {facts.turns(value, unit=False)} electrical rpm {_AT_TOP}, "
         f"controller takes {facts.turns(limit, unit=False)}"
     )
-    if not exceeds(value, limit):
+    if facts.level(rules.electrical_rpm) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = f"{_slower_motor(facts, limit / value)}, or one with fewer poles, would keep it under"
     return Check(code, Level.STOP, value, limit, text, advice, slots)
@@ -43,7 +39,7 @@ def motor_rpm(facts: Facts) -> Check:
     if value is None or limit is None:
         return facts.unknown(code, (("motor", "max_rpm"),), slots, value, limit)
     text = f"Motor turns {facts.turns(value)} {_AT_TOP}, rated {facts.turns(limit, unit=False)}"
-    if not exceeds(value, limit):
+    if facts.level(rules.motor_rpm) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = f"{_slower_motor(facts, limit / value)}, or fewer cells, would keep it under"
     return Check(code, Level.WARN, value, limit, text, advice, slots)
@@ -58,7 +54,7 @@ def tyre_speed(facts: Facts) -> Check:
     if value is None or limit is None:
         return facts.unknown(code, (("tyres", "rated_kmh"),), slots, value, limit)
     text = f"Tyres run {facts.measures.speed(value)} {_AT_TOP}, rated {facts.measures.speed(limit)}"
-    if not exceeds(value, limit):
+    if facts.level(rules.tyre_speed) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = f"Tyres rated {facts.measures.speed(_up(value))} or more; they may burst beyond it"
     return Check(code, Level.WARN, value, limit, text, advice, slots)
@@ -68,14 +64,14 @@ def current_controller(facts: Facts) -> Check:
     """Warn where the run asks for more than the controller's burst or continuous rating."""
     needs = (("controller", "burst_current_a"), ("controller", "continuous_current_a"))
     burst, continuous = (facts.number(*key) for key in needs)
-    return _current(facts, "current-controller", "controller", needs, burst, continuous)
+    return _current(facts, rules.current_controller, "controller", needs, burst, continuous)
 
 
 def current_motor(facts: Facts) -> Check:
     """Warn where the run asks for more than the motor's peak or continuous rating."""
     needs = (("motor", "peak_current_a"), ("motor", "continuous_current_a"))
     burst, continuous = (facts.number(*key) for key in needs)
-    return _current(facts, "current-motor", "motor", needs, burst, continuous)
+    return _current(facts, rules.current_motor, "motor", needs, burst, continuous)
 
 
 def current_pack(facts: Facts) -> Check:
@@ -86,7 +82,7 @@ def current_pack(facts: Facts) -> Check:
         None if rating is None else rating * capacity * 1e-3
         for rating in (facts.number(*key) for key in needs)
     )
-    return _current(facts, "current-pack", "pack", needs, burst, continuous)
+    return _current(facts, rules.current_pack, "pack", needs, burst, continuous)
 
 
 def pack_voltage(facts: Facts) -> Check:
@@ -100,7 +96,7 @@ def pack_voltage(facts: Facts) -> Check:
         f"Each cell falls to {facts.measures.with_unit(value, VOLT, 2)} under load, "
         f"should keep {facts.measures.with_unit(limit, VOLT, 1)}"
     )
-    if not exceeds(limit, value):
+    if facts.level(rules.pack_voltage) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = "A pack with less resistance, a fuller one, or a smaller pinion sags less"
     return Check(code, Level.WARN, value, limit, text, advice, slots)
@@ -116,7 +112,7 @@ def motor_temperature(facts: Facts) -> Check:
     value = start + facts.run.motor_rise
     hot, most = (facts.measures.with_unit(one, CELSIUS) for one in (value, limit))
     text = f"Motor gets {hot} hot in one run, should stay under {most}"
-    if not exceeds(value, limit):
+    if facts.level(rules.motor_temperature) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = "A smaller pinion, a shorter run, or a longer rest between runs keeps it cooler"
     return Check(code, Level.WARN, value, limit, text, advice, slots)
@@ -133,7 +129,7 @@ def pack_flat(facts: Facts) -> Check:
     value = MAH.from_si(found.first_pass_charge)
     say = facts.measures.with_unit
     text = f"Run takes {say(value, MAH)} from the {say(limit, MAH)} in the pack"
-    if not found.pack_runs_flat:
+    if facts.level(rules.pack_flat) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     advice = "A fuller or a larger pack, or a shorter run"
     return Check(code, Level.WARN, value, limit, text, advice, slots)
@@ -148,20 +144,19 @@ def motor_turns(facts: Facts) -> float | None:
 
 def heat_is_known(facts: Facts) -> bool:
     """Tell whether the motor's heat capacity is given, or follows from its mass."""
-    given = facts.number("motor", "heat_capacity_j_per_k")
-    return given is not None or bool(facts.number("motor", "mass_g"))
+    return bool(rules.heat_is_known(facts))
 
 
 def _current(
     facts: Facts,
-    code: str,
+    rule: Rule,
     slot: str,
     needs: tuple[Key, ...],
     burst: float | None,
     continuous: float | None,
 ) -> Check:
     """Return the worse of burst against asked and continuous against at top."""
-    slots = (slot, "pinion")
+    code, slots = f"current-{slot}", (slot, "pinion")
     found = facts.prediction
     at_top = None if found is None else found.at_top
     pack = slot == "pack"
@@ -178,7 +173,8 @@ def _current(
     if not pairs:
         return facts.unknown(code, needs, slots, asked, burst)
     value, limit, words = max(pairs, key=lambda pair: ratio(pair[0], pair[1]))
-    if not exceeds(value, limit) and len(pairs) < 2:
+    level = facts.level(rule)
+    if level is Level.UNKNOWN:
         return facts.unknown(code, needs, slots, value, limit)
     amps = [facts.measures.number(one, _decimals(value, limit)) for one in (value, limit)]
     in_bursts = words == "bursts"
@@ -187,7 +183,7 @@ def _current(
         if in_bursts
         else f"Top speed takes {amps[0]} A, {slot} rated {amps[1]} A continuous"
     )
-    if not exceeds(value, limit):
+    if level is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
     kind = "in bursts" if in_bursts else "continuous"
     advice = f"A {slot} rated {facts.measures.number(_up(value))} A {kind}"

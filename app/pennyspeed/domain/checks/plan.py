@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pennyspeed.domain.assembly import slots_of
+from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.facts import Facts, labels
 from pennyspeed.domain.costs import COMMITTED
@@ -41,10 +42,11 @@ def cap(facts: Facts) -> Check:
         return Check(code, Level.UNKNOWN, value, None, text, "Set the most that you will spend")
     limit = str(costs.cap)
     of_cap = f"{money(costs.counted, currency=False)} of {money(costs.cap)}"
-    if costs.left.minor < 0:
+    level = facts.level(rules.cap)
+    if level is Level.WARN:
         text = f"{of_cap}: {money(-costs.left)} over the cap"
         return Check(code, Level.WARN, value, limit, text, _dearest(facts))
-    if costs.unpriced:
+    if level is Level.UNKNOWN:
         text = f"{of_cap}, without a price yet: {', '.join(costs.unpriced)}"
         return Check(code, Level.UNKNOWN, value, limit, text, "Enter what it costs")
     return Check(code, Level.OK, value, limit, f"{of_cap}: {money(costs.left)} left")
@@ -61,7 +63,7 @@ def late(facts: Facts) -> Check:
         return Check(code, Level.UNKNOWN, value, None, "No day is set for the event")
     limit = event.isoformat()
     after = [(day, line) for day, line in dated if day > event]
-    if after:
+    if facts.level(rules.late) is Level.WARN:
         day, line = max(after, key=lambda one: one[0])
         text = f"{line.name or line.part} comes on {day.isoformat()}, after the event on {limit}"
         if len(after) > 1:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import Facts, exceeds
+from pennyspeed.domain.checks.facts import Facts
+from pennyspeed.domain.checks.rules import LEAST_FRONT_SHARE
+from pennyspeed.domain.checks.seen import over
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import REST_MARGIN
-
-LEAST_FRONT_SHARE = 0.25
-"""Front-axle load over its value at rest, below which steering goes light (own judgement)."""
 
 
 def cannot_move(facts: Facts) -> Check:
@@ -20,7 +20,7 @@ def cannot_move(facts: Facts) -> Check:
     found = facts.prediction
     if found is None:
         return facts.unknown(code, (), slots)
-    if facts.run is not None:
+    if facts.level(rules.cannot_move) is Level.OK:
         value = KMH.from_si(found.balance_speed)
         return Check(code, Level.OK, value, 0.0, "The car moves off", slots=slots)
     if found.at_top is None:
@@ -40,7 +40,7 @@ def cannot_stop(facts: Facts) -> Check:
     if value is None:
         return facts.unknown(code, (), slots, None, REST_MARGIN)
     text = f"Braking slows it by {facts.measures.number(value, 2)} m/s² at the least"
-    if not exceeds(REST_MARGIN, value):
+    if facts.level(rules.cannot_stop) is Level.OK:
         return Check(code, Level.OK, value, REST_MARGIN, text, slots=slots)
     advice = "More brake, more grip or a flatter road"
     text += ": it cannot be relied upon to stop"
@@ -58,7 +58,7 @@ def front_load(facts: Facts) -> Check:
     shown = facts.measures.number(100 * value)
     least = facts.measures.number(100 * LEAST_FRONT_SHARE)
     text = f"Front wheels keep {shown} % of their load at top speed, should keep {least} %"
-    if not exceeds(LEAST_FRONT_SHARE, value):
+    if facts.level(rules.front_load) is Level.OK:
         return Check(code, Level.OK, value, LEAST_FRONT_SHARE, text, slots=slots)
     advice = "More weight or downforce at the front, or a lower centre of gravity"
     return Check(code, Level.WARN, value, LEAST_FRONT_SHARE, text, advice, slots)
@@ -76,10 +76,11 @@ def road_short(facts: Facts) -> Check:
         return facts.unknown(code, (), (), None, target)
     speed = facts.measures.speed
     top = KMH.from_si(run.top_speed)
-    if not exceeds(target, value):
+    level = facts.level(rules.road_short)
+    if level is Level.OK and not over(target, value):
         text = f"The road is long enough for {speed(target)}: it allows {speed(value)}"
         return Check(code, Level.OK, value, target, text)
-    if exceeds(target, top):
+    if level is Level.OK:
         text = f"The road is not what holds it back: without an end it would allow {speed(top)}"
         return Check(code, Level.OK, value, target, text)
     text = (

@@ -25,7 +25,7 @@ MOST_ROUNDS = 40
 _EVEN = np.linspace(0.0, 1.0, 65)
 _TO_TOP = 1.0 - 2.0 ** (-np.arange(1.0, 20.5, 0.5))
 _FROM_REST = 2.0 ** -np.arange(7.0, 15.0)
-SHARES = np.unique(np.concatenate((_EVEN, _TO_TOP, _FROM_REST)))
+SHARES = np.array(sorted({*_EVEN.tolist(), *_TO_TOP.tolist(), *_FROM_REST.tolist()}))
 """Panel ends as shares of v*, before kinks are added."""
 
 SLOW = 24

@@ -1,0 +1,168 @@
+"""What rules look at, and how they compare: for one car and for thousands alike.
+
+A figure that is not known is NaN; a comparison with it is never broken and never fine.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Protocol, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks.check import Level
+from pennyspeed.physics.car import Floats, IntArray
+from pennyspeed.physics.elementwise import greater
+from pennyspeed.physics.results import Prediction
+
+Bools: TypeAlias = bool | NDArray[np.bool_]
+Texts: TypeAlias = str | NDArray[np.str_]
+Levels: TypeAlias = int | IntArray
+"""Places in `LEVELS`."""
+
+LEVELS = tuple(Level)
+STOP, WARN, UNKNOWN, OK = range(len(LEVELS))
+
+ROUNDING = 1e-9
+"""Relative difference that is rounding and no difference."""
+
+SAME = 1e-6
+"""Relative difference up to which two sizes that must agree do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """What the physics says that checks compare, SI; NaN where it cannot be said.
+
+    Attributes
+    ----------
+    whole : bool or array
+        There is a car: every slot is filled and something has a mass.
+    moves, runs : bool or array
+        It moves off in the starting state; in the state that the second pass holds.
+    flat : bool or array
+        The first pass needs more charge than the pack holds.
+    """
+
+    whole: Bools
+    moves: Bools
+    runs: Bools
+    flat: Bools
+    top_speed: Floats
+    motor_speed: Floats
+    """At top speed [rad/s]."""
+    current: Floats
+    """Of the motor at top speed [A]."""
+    pack_current: Floats
+    front_load_share: Floats
+    road_speed: Floats
+    least_deceleration: Floats
+    motor_rise: Floats
+    lowest_cell_voltage: Floats
+    asked_motor_current: Floats
+    asked_pack_current: Floats
+
+
+def readings(found: Prediction | None) -> Readings:
+    """Return what one prediction says."""
+    nan = math.nan
+    if found is None:
+        return Readings(False, False, False, False, *(nan,) * 11)
+    at_top = found.at_top
+    runs = found.balance_speed > 0.0
+    top = (
+        (nan,) * 5
+        if at_top is None
+        else (
+            found.top_speed,
+            at_top.motor_speed,
+            at_top.current,
+            at_top.pack_current,
+            at_top.front_load_share,
+        )
+    )
+    run = (
+        found.road_speed if runs else nan,
+        _or_nan(found.least_deceleration),
+        found.motor_rise if runs else nan,
+        _or_nan(found.lowest_cell_voltage),
+        _or_nan(found.asked_motor_current),
+        _or_nan(found.asked_pack_current),
+    )
+    return Readings(True, at_top is not None, runs, found.pack_runs_flat, *top, *run)
+
+
+class Seen(Protocol):
+    """One build, or many that differ in a part: what the rules look at."""
+
+    @property
+    def build(self) -> Build:
+        """What is the same in all of them: target, conditions, dates of the lines."""
+
+    @property
+    def readings(self) -> Readings:
+        """What the physics says."""
+
+    @property
+    def cap_left(self) -> Floats:
+        """Of the cap, in minor units; NaN without one."""
+
+    @property
+    def unpriced(self) -> Bools:
+        """Something that counts has no price."""
+
+    @property
+    def unweighed(self) -> Bools:
+        """Some part lacks its mass."""
+
+    def figure(self, slot: str, key: str) -> Floats:
+        """Return a figure that was given or counts as known by default."""
+
+    def sides(self, slot: str, key: str) -> tuple[Floats, Floats, Floats]:
+        """Return a size."""
+
+    def plug(self, slot: str) -> Texts:
+        """Return the name of its connector as it is compared; "" where it is not known."""
+
+
+def over(value: Floats, limit: Floats) -> Bools:
+    """Tell where a value lies over its limit by more than rounding.
+
+    >>> over(1.1, 1.0), over(1.0 + 1e-12, 1.0), over(math.nan, 1.0)
+    (True, False, False)
+    """
+    return value - limit > ROUNDING * _size(value, limit)
+
+
+def unlike(one: Floats, other: Floats) -> Bools:
+    """Tell where two sizes that must agree do not.
+
+    >>> unlike(3.175, 3.17), unlike(0.6, 0.6 + 1e-9), unlike(0.6, math.nan)
+    (True, False, False)
+    """
+    return greater(one - other, other - one) > SAME * _size(one, other)
+
+
+def told(*values: Floats) -> Bools:
+    """Tell where every value is known."""
+    total: Floats = sum(values)
+    return ~np.isnan(total) if isinstance(total, np.ndarray) else not math.isnan(total)
+
+
+def verdict(worst: int, broken: Bools, known: Bools) -> Levels:
+    """Return `worst` where broken, else `OK` where known, else `UNKNOWN`."""
+    if isinstance(broken, np.ndarray) or isinstance(known, np.ndarray):
+        return np.where(broken, worst, np.where(known, OK, UNKNOWN))
+    return worst if broken else OK if known else UNKNOWN
+
+
+def _size(one: Floats, other: Floats) -> Floats:
+    """Return the larger of two magnitudes."""
+    return greater(greater(one, -one), greater(other, -other))
+
+
+def _or_nan(value: float | None) -> float:
+    return math.nan if value is None else value
