@@ -1,0 +1,134 @@
+"""The application: creates everything once, and paints before the database is open.
+
+Little is imported here, so that what is heavy comes in while the collector of garbage rests: it
+would look through every object that the imports make, again and again, and find none to free.
+"""
+
+from __future__ import annotations
+
+import gc
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
+    from pennyspeed.desktop.settings import Settings
+    from pennyspeed.desktop.window import Window
+    from pennyspeed.services.workshop import Workshop
+
+
+def dress(app: QApplication, settings: Settings) -> None:
+    """Give the application its style, font, theme and names."""
+    from PySide6.QtGui import QIcon
+
+    from pennyspeed.desktop import theme
+    from pennyspeed.resources import path as resource_path
+
+    app.setApplicationName("pennyspeed")
+    app.setApplicationDisplayName("Pennyspeed")
+    app.setStyle("Fusion")
+    app.setWindowIcon(QIcon(str(resource_path("icons/pennyspeed.svg"))))
+    keeper = theme.keeper()
+    keeper.choose(settings.theme)
+    keeper.choose_text(settings.text_percent)
+    app.setFont(theme.font("body"))
+
+
+def opener(path: Path | None) -> Callable[[], Workshop]:
+    """Return what opens the file at `path` when it is first needed."""
+
+    def open_workshop() -> Workshop:
+        from pennyspeed.services.workshop import Workshop
+
+        return Workshop.open(path)
+
+    return open_workshop
+
+
+def open_window(path: Path | None, settings: Settings, settings_path: Path | None) -> Window:
+    """Return the window on the file at `path`, ready to be shown.
+
+    What a glance at the file tells is there at once; the file itself opens after the first frame.
+    A file that a glance cannot read, a new one among them, is opened right away.
+    """
+    from pennyspeed.desktop.background import Loader
+    from pennyspeed.desktop.session import Session
+    from pennyspeed.desktop.settings import measures
+    from pennyspeed.desktop.window import Window
+    from pennyspeed.services.glance import glance
+
+    session = Session(opener(path), measures(settings))
+    seen = glance(path)
+    window = Window(session, settings, settings_path)
+    session.setParent(window)
+    # First of what follows the first frame: opening the file imports much more.
+    window.bench.painted.connect(_collect_again)
+    if seen is not None and seen.build is not None:
+        session.slot = seen.kind_key
+        session.begin(
+            seen.build, [(entry.id, entry.name) for entry in seen.entries], list(seen.parts)
+        )
+        loader = Loader("pennyspeed.storage.database", window)
+        loader.ready.connect(session.open)
+        window.bench.painted.connect(loader.start)
+        session.closed.connect(loader.wait)
+    else:
+        session.open()
+    return window
+
+
+def load() -> None:
+    """Import what the window needs; ImportError where something is not installed."""
+    gc.disable()
+    import pennyspeed.desktop.window  # noqa: F401
+
+
+def launch(
+    path: Path | None = None, settings_path: Path | None = None
+) -> tuple[QApplication, Window]:
+    """Return the application and its window, shown but not yet painted."""
+    load()
+    from PySide6.QtWidgets import QApplication
+
+    from pennyspeed.desktop import settings as settings_file
+
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(app, QApplication)
+    app.setApplicationName("pennyspeed")
+    kept_at = settings_file.default_path() if settings_path is None else settings_path
+    settings = settings_file.load(kept_at)
+    dress(app, settings)
+    window = open_window(path, settings, kept_at)
+    window.session.opened.connect(_settle)
+    window.show()
+    return app, window
+
+
+def _collect_again() -> None:
+    """Let garbage be collected where it rested while the window was made."""
+    if not gc.isenabled():
+        _settle()
+
+
+def _settle() -> None:
+    """Collect what the start left over; what remains is here to stay and not looked at again."""
+    gc.collect()
+    gc.freeze()
+    gc.enable()
+
+
+def run(path: Path | None = None) -> int:
+    """Open the window on the file at `path`, None for the usual one; return the exit code."""
+    app, window = launch(path)
+    from PySide6.QtCore import QEvent
+
+    try:
+        return app.exec()
+    finally:
+        # A plot's scene must not outlive the application.
+        window.close()
+        window.deleteLater()
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete)

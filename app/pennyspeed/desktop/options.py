@@ -1,0 +1,143 @@
+"""Options: a few words in a line of which one holds, chosen by arrow keys, a letter or a click."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.sheet import Sheet, baseline
+from pennyspeed.desktop.theme import px
+
+GAP, LINE = 20, 3
+
+
+class Options(QWidget):
+    """The words, the one that holds underlined.
+
+    Parameters
+    ----------
+    title : str
+        Stands before them.
+
+    Signals
+    -------
+    chosen(str)
+        The key of the one that holds from now on.
+    """
+
+    chosen = Signal(str)
+
+    def __init__(self, title: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._title = title
+        self._options: list[tuple[str, str]] = []
+        self._place = 0
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        fixed = QSizePolicy.Policy.Fixed
+        self.setSizePolicy(fixed, fixed)
+
+    @property
+    def key(self) -> str:
+        """The key of the one that holds."""
+        return self._options[self._place][0] if self._options else ""
+
+    def offer(self, options: Sequence[tuple[str, str]]) -> None:
+        """Offer keys and their words; the one that holds stays where it is among them."""
+        held = self.key
+        self._options = list(options)
+        keys = [key for key, _ in options]
+        self._place = keys.index(held) if held in keys else 0
+        self._renew()
+
+    def choose(self, key: str) -> None:
+        """Let another one hold."""
+        place = [one for one, _ in self._options].index(key)
+        if place != self._place:
+            self._place = place
+            self._renew()
+            self.chosen.emit(key)
+
+    def step(self, by: int = 1) -> None:
+        """Go on to the next one, round the end."""
+        if self._options:
+            self.choose(self._options[(self._place + by) % len(self._options)][0])
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self._renew()
+
+    def _renew(self) -> None:
+        text = self._options[self._place][1] if self._options else ""
+        self.setAccessibleName(f"{self._title}: {text}")
+        self.updateGeometry()
+        self.update()
+
+    # Painting -------------------------------------------------------------------------------
+
+    def _boxes(self) -> list[QRectF]:
+        """Return where each option stands, from the leading edge."""
+        x = theme.metrics("label").horizontalAdvance(self._title) + px(GAP)
+        boxes = []
+        for _, text in self._options:
+            width = theme.metrics("label_strong").horizontalAdvance(text)
+            boxes.append(QRectF(x, 0, width, self.height()))
+            x += width + px(GAP)
+        return boxes
+
+    def sizeHint(self) -> QSize:
+        boxes = self._boxes()
+        width = boxes[-1].right() if boxes else 0.0
+        return QSize(round(width) + px(4), px(28))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        sheet = Sheet(painter, self.width(), self)
+        colours = sheet.theme
+        line = baseline(0, self.height(), "label")
+        sheet.text(0, line, self._title, "label", colours.ink3)
+        for i, (box, (_, text)) in enumerate(zip(self._boxes(), self._options, strict=True)):
+            holds = i == self._place
+            role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
+            width = sheet.text(box.left(), line, text, role, colour)
+            if holds:
+                y = line + px(4)
+                sheet.fill(box.left(), y, width, px(LINE), colours.accent)
+                if self.hasFocus():
+                    for level in (px(3), self.height() - 1):
+                        sheet.fill(box.left() - px(4), level, width + px(8), 1, colours.accent)
+        painter.end()
+
+    # Hands ----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        forward, back = Qt.Key.Key_Right, Qt.Key.Key_Left
+        if mirrored:
+            forward, back = back, forward
+        if event.key() in (forward, Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.step(1)
+        elif event.key() == back:
+            self.step(-1)
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        x = event.position().x()
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            x = self.width() - x
+        half = px(GAP) / 2
+        for (key, _), box in zip(self._options, self._boxes(), strict=True):
+            if box.left() - half <= x <= box.right() + half:
+                self.choose(key)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()

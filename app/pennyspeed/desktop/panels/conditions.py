@@ -1,0 +1,257 @@
+"""The top line: the build's name and what it is for, each edited in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.inline import PAD, InlineField, NameField, Word
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline
+from pennyspeed.desktop.theme import px
+from pennyspeed.desktop.typed import Item, items
+
+MARGIN, GAP, HEIGHT = 24, 22, 48
+IN_LINE = 7
+"""How many items stand in the line where there is room; the rest are in the sheet."""
+
+
+class TopLine(QWidget):
+    """The build's name, its target, cap, road and weather, and what was done last.
+
+    It is one stop for Tab; arrow keys go along it.
+
+    Parameters
+    ----------
+    session : Session
+
+    Signals
+    -------
+    builds_wanted()
+        The person opens the list of builds.
+    menu_wanted()
+        The person opens the menu.
+    """
+
+    builds_wanted = Signal()
+    menu_wanted = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._note = ""
+        self.name = NameField(session, self)
+        self.name.menu_wanted.connect(self.builds_wanted)
+        self._all = items()
+        self.fields = [InlineField(session, item, self) for item in self._all]
+        self.more = Word("more", "Everything else about the road, the air and the driver.", self)
+        self.menu = Word("menu", "Everything that can be done, with its keys (F10).", self)
+        self.menu.clicked.connect(self.menu_wanted)
+        self.sheet: MoreSheet | None = None
+        self.more.clicked.connect(self.open_more)
+        movers: list[InlineField | Word] = [self.name, *self.fields, self.more, self.menu]
+        for one in movers:
+            one.moved.connect(self._mover(one))
+        self._stop: QWidget = self.name
+        session.build_changed.connect(self.refresh)
+        session.measures_changed.connect(self.refresh)
+        self.restyle()
+
+    def _mover(self, one: InlineField | Word) -> Callable[[int], None]:
+        return lambda step: self._go_beside(one, step)
+
+    # Showing --------------------------------------------------------------------------------
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.setFixedHeight(px(HEIGHT))
+        if self.sheet is not None:
+            self.sheet.lay_out()
+        self._lay_out()
+        self.update()
+
+    def refresh(self) -> None:
+        """Take the values from the session's build."""
+        moved = [one.refresh() for one in (self.name, *self.fields)]
+        if any(moved):
+            self._lay_out()
+        if self.sheet is not None:
+            self.sheet.refresh()
+
+    def say(self, note: str) -> None:
+        """Show what was done last."""
+        if note != self._note:
+            self._note = note
+            self.setAccessibleDescription(note)
+            self.update(self._note_left, 0, self.width() - self._note_left, self.height())
+
+    def field(self, key: str) -> InlineField:
+        """Return the field of an item."""
+        return next(one for one in self.fields if one.item.key == key)
+
+    @property
+    def _note_left(self) -> int:
+        edge = self.more.geometry()
+        return edge.right() if self.layoutDirection() == Qt.LayoutDirection.LeftToRight else 0
+
+    def _lay_out(self) -> None:
+        """Place the fields from the leading edge; those without room are in the sheet only."""
+        sizes = {one: one.sizeHint() for one in (self.name, *self.fields, self.more, self.menu)}
+        top = (px(HEIGHT) - px(32)) // 2
+        end = self.width() - px(MARGIN) + px(PAD) - sizes[self.menu].width()
+        self._put(self.menu, end, top, sizes[self.menu])
+        x = px(MARGIN) - px(PAD)
+        self._put(self.name, x, top, sizes[self.name])
+        x += sizes[self.name].width() + px(GAP) - 2 * px(PAD)
+        last = end - px(GAP) - sizes[self.more].width() - px(64)
+        has_room = True
+        for one in self.fields:
+            width = sizes[one].width()
+            wanted = self._is_in_line(one)
+            has_room = has_room and x + width <= last
+            one.setVisible(wanted and has_room)
+            if wanted and has_room:
+                self._put(one, x, top, sizes[one])
+                x += width + px(GAP) - 2 * px(PAD)
+        self._put(self.more, x, top, sizes[self.more])
+        self.name.show()
+
+    def _is_in_line(self, field: InlineField) -> bool:
+        place = self.fields.index(field)
+        if place < IN_LINE:
+            return True
+        build = self._session.build
+        given = {} if build is None else build.conditions
+        return field.item.key == "slope_percent" and bool(given.get("slope_percent"))
+
+    def _put(self, one: QWidget, x: int, y: int, size: QSize) -> None:
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            x = self.width() - x - size.width()
+        one.setGeometry(x, y, size.width(), size.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.LayoutDirectionChange:
+            self._lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        sheet = Sheet(painter, self.width(), self)
+        painter.fillRect(event.rect(), sheet.theme.side)
+        sheet.fill(0, self.height() - 1, self.width(), 1, sheet.theme.rule)
+        menu = self.width() - px(MARGIN) - self.menu.sizeHint().width()
+        more = max(self.more.geometry().right(), 0)
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            more = self.width() - self.more.geometry().left()
+        room = menu - px(12) - more - px(16)
+        line = baseline(0, self.height(), "label")
+        right = menu - px(12)
+        sheet.text(right, line, self._note, "label", sheet.theme.ink2, RIGHT, room)
+        painter.end()
+
+    # Hands ----------------------------------------------------------------------------------
+
+    def _stops(self) -> list[QWidget]:
+        return [
+            one for one in (self.name, *self.fields, self.more, self.menu) if not one.isHidden()
+        ]
+
+    def _go_beside(self, one: QWidget, step: int) -> None:
+        stops = self._stops()
+        place = stops.index(one) + step if one in stops else 0
+        stops[min(max(place, 0), len(stops) - 1)].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def take_focus(self) -> None:
+        """Put the keyboard on the name."""
+        self.name.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def open_more(self) -> None:
+        """Open the sheet with everything, or close it."""
+        if self.sheet is not None:
+            self.close_more()
+            return
+        bench = self.parentWidget() or self
+        self.sheet = MoreSheet(self._session, self._all, bench)
+        self.sheet.left_behind.connect(self.close_more)
+        left = self.more.mapTo(bench, QPoint(0, self.more.height())).x()
+        self.sheet.stand(left, px(HEIGHT))
+        self.sheet.show()
+        self.sheet.raise_()
+        self.sheet.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def close_more(self) -> None:
+        """Close the sheet."""
+        sheet, self.sheet = self.sheet, None
+        if sheet is not None:
+            self.more.setFocus(Qt.FocusReason.OtherFocusReason)
+            sheet.hide()
+            sheet.deleteLater()
+
+
+class MoreSheet(QWidget):
+    """Every item, one below the other, each edited in place.
+
+    Signals
+    -------
+    left_behind()
+        Escape.
+    """
+
+    left_behind = Signal()
+
+    def __init__(self, session: Session, all_items: list[Item], parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("the road, the air and the driver")
+        self.fields = [InlineField(session, item, self, spread=True) for item in all_items]
+        for i, one in enumerate(self.fields):
+            one.moved.connect(lambda step, i=i: self._go(i + step))
+        self._x = self._y = 0
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Take the values from the build."""
+        for one in self.fields:
+            one.refresh()
+
+    def stand(self, x: int, y: int) -> None:
+        """Stand with the corner there."""
+        self._x, self._y = x, y
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Place the rows."""
+        high, wide = px(28), px(320)
+        parent = self.parentWidget()
+        room = parent.width() if parent is not None else wide
+        self.setGeometry(
+            max(min(self._x, room - wide - px(8)), 0),
+            self._y,
+            wide,
+            high * len(self.fields) + px(16),
+        )
+        for i, one in enumerate(self.fields):
+            one.setGeometry(px(16), px(8) + i * high, wide - px(32), high)
+
+    def _go(self, place: int) -> None:
+        place = min(max(place, 0), len(self.fields) - 1)
+        self.fields[place].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.left_behind.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        colours = theme.current()
+        painter.fillRect(event.rect(), colours.ground)
+        painter.setPen(colours.line)
+        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.end()

@@ -1,0 +1,479 @@
+"""The car: its slots, the part in each, what it costs, and the figures that follow from all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, QRect, Qt, Signal
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QToolTip, QWidget
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.plan import PlanView
+from pennyspeed.desktop.pieces import FIGURE_ROW, FigureRow, SlimBar, paint_rows
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, wrapped
+from pennyspeed.desktop.table import Index
+from pennyspeed.desktop.theme import px
+from pennyspeed.domain.builds import Build, Line, Status
+from pennyspeed.domain.checks import Level
+from pennyspeed.domain.fields import Field, Shape
+from pennyspeed.domain.kinds import KINDS, Kind
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money import Money
+from pennyspeed.domain.parts import Part
+from pennyspeed.domain.units import CM2, MM, RPM, G
+from pennyspeed.services.answer import motor_rise, runs_from_pack
+from pennyspeed.services.forecast import Forecast
+
+MARGIN, BAR, INDENT = 24, 4, 56
+HEADING, SLOT, TALL_SLOT = 40, 48, 72
+PLAN = (96, 176)
+WORST_FIRST = (Level.STOP, Level.WARN)
+_NO_INDEX = QModelIndex()
+
+
+@dataclass(frozen=True, slots=True)
+class SlotRow:
+    """What one slot shows."""
+
+    kind: Kind
+    name: str
+    detail: str
+    price: str
+    level: Level | None
+    is_empty: bool
+    hint: str
+
+
+def detail_of(part: Part, measures: Measures) -> str:
+    """Return the two figures that tell a part from its neighbours."""
+    fields = sorted((f for f in part.kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
+    told = [_told(f, part, measures) for f in fields if part.figure(f.key) is not None]
+    return ", ".join(told[:2])
+
+
+def _told(field: Field, part: Part, measures: Measures) -> str:
+    figure = measures.figure(field, part.figure(field.key))
+    if field.shape in (Shape.WHOLE, Shape.CHOICE):
+        return f"{figure} {field.short}"
+    name = field.short.removesuffix(field.unit.symbol).strip() if field.unit.symbol else field.short
+    return f"{name} {figure}" if name else figure
+
+
+def _price(lines: list[Line], build: Build, measures: Measures) -> str:
+    """Return what a slot's lines cost, in brackets where that does not count toward the cap."""
+    if not lines:
+        return ""
+    if all(line.status in (Status.OWNED, Status.MADE) for line in lines):
+        return str(lines[0].status)
+    costs = [line.cost(build.currency) for line in lines]
+    if any(cost is None for cost in costs):
+        return "no price"
+    total = sum((cost for cost in costs if cost is not None), Money(0, build.currency))
+    text = measures.money(total, currency=False)
+    return text if any(line.counts for line in lines) else f"({text})"
+
+
+Details = dict[str, tuple[Part, Measures, str]]
+
+
+def slot_rows(
+    build: Build | None,
+    forecast: Forecast | None,
+    measures: Measures,
+    details: Details | None = None,
+) -> list[SlotRow]:
+    """Return what every slot shows, in the kinds' order; `details` keeps what did not change."""
+    kept = {} if details is None else details
+    rows = []
+    checks = forecast.checks if forecast is not None else ()
+    for kind in KINDS:
+        concerned = [c for c in checks if kind.key in c.slots and c.level in WORST_FIRST]
+        concerned.sort(key=lambda c: WORST_FIRST.index(c.level))
+        level = concerned[0].level if concerned else None
+        hint = "\n".join(c.text for c in concerned)
+        parts = _parts_in(build, kind)
+        lines = [] if build is None else [line for line in build.lines if line.part == kind.key]
+        if not parts:
+            name = "none" if kind.many else f"no {kind.label} yet"
+            detail = f"Enter shows the {kind.plural}"
+            rows.append(SlotRow(kind, name, detail, "", level, not kind.many, hint or detail))
+            continue
+        assert build is not None
+        name = ", ".join(part.name for part in parts)
+        if kind.many:
+            grams = sum(part.number("mass_g") or 0.0 for part in parts)
+            detail = f"{measures.with_unit(grams, G)} together"
+        else:
+            known = kept.get(kind.key)
+            if known is None or known[0] is not parts[0] or known[1] != measures:
+                known = kept[kind.key] = parts[0], measures, detail_of(parts[0], measures)
+            detail = known[2]
+        price = _price(lines, build, measures)
+        if price.startswith("("):
+            hint = "\n".join(filter(None, (hint, "In brackets: does not count toward the cap.")))
+        rows.append(SlotRow(kind, name, detail, price, level, False, hint))
+    return rows
+
+
+def _parts_in(build: Build | None, kind: Kind) -> list[Part]:
+    if build is None:
+        return []
+    if kind.many:
+        return list(build.extras)
+    part = build.part(kind.key)
+    return [] if part is None else [part]
+
+
+class SlotsModel(QAbstractListModel):
+    """The slots as rows that a screen reader can say."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.rows = slot_rows(None, None, Measures())
+
+    def show(self, rows: list[SlotRow]) -> list[int]:
+        """Show other contents of the same slots; return the rows that changed."""
+        changed = [
+            i for i, (old, new) in enumerate(zip(self.rows, rows, strict=True)) if old != new
+        ]
+        self.rows = rows
+        for i in changed:
+            self.dataChanged.emit(self.index(i), self.index(i))
+        return changed
+
+    def rowCount(self, parent: QModelIndex = _NO_INDEX) -> int:  # type: ignore[override]
+        return 0 if parent.isValid() else len(self.rows)
+
+    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # type: ignore[override]
+        if not index.isValid():
+            return None
+        row = self.rows[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return f"{row.kind.label}: {row.name}"
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            sign = theme.SIGN_WORDS[row.level] if row.level else ""
+            said = (f"{row.kind.label}: {row.name}", row.price, row.detail, sign)
+            return ", ".join(filter(None, said))
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return row.hint or None
+        return None
+
+
+class SlotsView(QListView):
+    """The slots, painted.
+
+    Signals
+    -------
+    entered()
+        The person goes on to the shelf.
+    taken_out()
+        Delete on the slot.
+    """
+
+    entered = Signal()
+    taken_out = Signal()
+
+    def __init__(self, model: SlotsModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._model = model
+        self.setModel(model)
+        self.is_tall = False
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBar(SlimBar("side", self))
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setAccessibleName("the car's slots")
+        self.doubleClicked.connect(self.entered)
+
+    def slot_height(self) -> int:
+        """Return the height of one row."""
+        return px(TALL_SLOT if self.is_tall else SLOT)
+
+    def visualRect(self, index: Index) -> QRect:
+        high = self.slot_height()
+        top = index.row() * high - self.verticalOffset()
+        return QRect(0, top, self.viewport().width(), high)
+
+    def indexAt(self, point: Any) -> QModelIndex:
+        row = (point.y() + self.verticalOffset()) // self.slot_height()
+        return self._model.index(row) if 0 <= row < len(self._model.rows) else QModelIndex()
+
+    def updateGeometries(self) -> None:
+        bar = self.verticalScrollBar()
+        whole = self.slot_height() * len(self._model.rows)
+        bar.setRange(0, max(whole - self.viewport().height(), 0))
+        bar.setPageStep(self.viewport().height())
+        bar.setSingleStep(self.slot_height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.updateGeometries()
+
+    def doItemsLayout(self) -> None:
+        """Rows are placed here, not by Qt, whose delayed layout would paint a second time."""
+
+    def verticalOffset(self) -> int:
+        return self.verticalScrollBar().value()
+
+    def scrollTo(
+        self,
+        index: Index,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        rect, bar = self.visualRect(index), self.verticalScrollBar()
+        if rect.top() < 0:
+            bar.setValue(bar.value() + rect.top())
+        elif rect.bottom() >= self.viewport().height():
+            bar.setValue(bar.value() + rect.bottom() + 1 - self.viewport().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self.viewport())
+        sheet = Sheet(painter, self.viewport().width(), self)
+        painter.fillRect(event.rect(), sheet.theme.side)
+        current = self.currentIndex().row()
+        high = self.slot_height()
+        for i, row in enumerate(self._model.rows):
+            top = i * high - self.verticalOffset()
+            if top + high > event.rect().top() and top <= event.rect().bottom():
+                self._paint(sheet, row, top, high, i == current)
+        painter.end()
+
+    def _paint(self, sheet: Sheet, row: SlotRow, top: int, high: int, chosen: bool) -> None:
+        colours, right = sheet.theme, sheet.width - px(MARGIN)
+        if chosen:
+            sheet.fill(0, top, sheet.width, high, colours.tint)
+            sheet.fill(0, top, px(BAR), high, colours.accent)
+            if self.hasFocus():
+                sheet.fill(0, top, sheet.width, 1, colours.accent)
+                sheet.fill(0, top + high - 1, sheet.width, 1, colours.accent)
+        side, sign = px(20), px(16)
+        icon = colours.accent if chosen else colours.ink2
+        sheet.icon(px(MARGIN) - px(2), top + (high - side) / 2, side, row.kind.key, icon)
+        first = baseline(top + px(4), px(20), "label")
+        second = baseline(top + px(22), px(20), "name")
+        room = right - px(INDENT)
+        label = row.kind.plural if row.kind.many else row.kind.label
+        price = sheet.text(right, first, row.price, "label", colours.ink2, RIGHT)
+        sheet.text(px(INDENT), first, label, "label", colours.ink2, room=room - price - px(4))
+        level = Level.UNKNOWN if row.is_empty and row.level is None else row.level
+        if level is not None:
+            sheet.sign(right - sign, top + px(24), sign, level)
+            room -= sign + px(4)
+        role = "name_chosen" if chosen else "name"
+        name = colours.watch if row.is_empty else colours.ink
+        sheet.text(px(INDENT), second, row.name, role, name, room=room)
+        if self.is_tall:
+            third = baseline(top + px(44), px(20), "label")
+            whole = right - px(INDENT)
+            sheet.text(px(INDENT), third, row.detail, "label", colours.ink2, room=whole)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        onward = Qt.Key.Key_Left if mirrored else Qt.Key.Key_Right
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, onward):
+            self.entered.emit()
+        elif key == Qt.Key.Key_Delete:
+            self.taken_out.emit()
+        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End):
+            last = len(self._model.rows) - 1
+            here = self.currentIndex().row()
+            step = {Qt.Key.Key_Up: here - 1, Qt.Key.Key_Down: here + 1, Qt.Key.Key_Home: 0}
+            row = min(max(step.get(Qt.Key(key), last), 0), last)
+            self.setCurrentIndex(self._model.index(row))
+            self.scrollTo(self._model.index(row))
+        else:
+            event.ignore()
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        self.viewport().update()
+
+
+def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:
+    """Return the figures that follow from the whole car, the ones most looked at first."""
+    if forecast is None:
+        return []
+    number = measures.number
+    rows = [FigureRow("mass", measures.with_unit(forecast.mass_kg * 1e3, G), "All that moves.")]
+    if forecast.gear_ratio is not None:
+        help = "Turns of the motor for one turn of the wheels."
+        rows.append(FigureRow("final drive ratio", number(forecast.gear_ratio, 2), help))
+    if forecast.roll_out_m is not None:
+        text = measures.with_unit(forecast.roll_out_m * 1e3, MM, 1)
+        help = "How far the car goes for one turn of the motor: more is faster, and hotter."
+        rows.append(FigureRow("roll-out", text, help))
+    prediction, build = forecast.prediction, forecast.build
+    if prediction is None:
+        return rows
+    top = prediction.at_top
+    if top is not None:
+        turns = number(round(RPM.from_si(top.motor_speed), -2))
+        help = "How fast the motor turns at top speed on an endless road."
+        rows.append(FigureRow("motor at top speed", f"{turns} rpm", help))
+    body = build.part("body")
+    if body is not None:
+        area, drag = body.number("frontal_area_cm2"), body.number("drag_coefficient")
+        if area is not None and drag is not None:
+            text = f"{number(area * drag)} {CM2.symbol}"
+            rows.append(FigureRow("drag × frontal area", text, "Half of it, half the air's pull."))
+    runs = runs_from_pack(forecast)
+    if runs is not None:
+        rows.append(FigureRow("runs from one pack", number(runs), "Up to the lift point, each."))
+    if prediction.peak_current is not None:
+        text = f"{number(prediction.peak_current)} A"
+        rows.append(FigureRow("peak motor current", text, "The largest on the way."))
+    rise = motor_rise(forecast, prediction)
+    if rise is not None:
+        text = f"{number(rise)} K"
+        rows.append(FigureRow("motor warms by", text, "In one run, none of it cooled away."))
+    return rows
+
+
+class SlotsPanel(QWidget):
+    """Heading, the car from above, the slots, and the car's own figures.
+
+    Parameters
+    ----------
+    session : Session
+
+    Signals
+    -------
+    entered()
+        The person goes on to the shelf.
+    """
+
+    entered = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = SlotsModel(self)
+        self.plan = PlanView(self)
+        self.view = SlotsView(self.model, self)
+        self._details: Details = {}
+        self._figures: list[FigureRow] = []
+        self._figures_top = 0
+        self._hint: list[str] = []
+        self.view.entered.connect(self.entered)
+        self.plan.slot_clicked.connect(session.choose_slot)
+        self.view.taken_out.connect(lambda: session.take_out(session.slot))
+        self.view.selectionModel().currentChanged.connect(
+            lambda now, _: session.choose_slot(self.model.rows[now.row()].kind.key)
+        )
+        session.build_changed.connect(self.refresh)
+        session.measures_changed.connect(self.refresh)
+        session.slot_changed.connect(self._slot_changed)
+        self._slot_changed()
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self._lay_out()
+        self.update()
+
+    def refresh(self) -> None:
+        """Take the build from the session."""
+        session = self._session
+        rows = slot_rows(session.build, session.forecast, session.measures, self._details)
+        for i in self.model.show(rows):
+            self.view.viewport().update(self.view.visualRect(self.model.index(i)))
+        figures = car_rows(session.forecast, session.measures)
+        if figures != self._figures:
+            other = len(figures) != len(self._figures)
+            self._figures = figures
+            said = "; ".join(f"{row.label} {row.figure}" for row in figures)
+            self.setAccessibleName("the car")
+            self.setAccessibleDescription(said)
+            if other:
+                self._lay_out()
+            self.update(0, self._figures_top, self.width(), self.height() - self._figures_top)
+        self._show_plan()
+
+    def _slot_changed(self) -> None:
+        row = next(i for i, kind in enumerate(KINDS) if kind.key == self._session.slot)
+        self.view.setCurrentIndex(self.model.index(row))
+        self._show_plan()
+
+    def _show_plan(self) -> None:
+        session = self._session
+        if session.build is not None and session.forecast is not None:
+            checks = session.forecast.checks
+            self.plan.show_build(session.build, session.slot, checks, session.measures)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """Share the height: slots first, then the plan, then as many figures as there is room."""
+        count, rows = len(self.model.rows), max(len(self._figures), 3)
+        room = self.height() - px(HEADING)
+        figures = px(8) + px(16) + rows * px(FIGURE_ROW) + px(8)
+        least = px(PLAN[0])
+        self.view.is_tall = room >= px(136) + count * px(TALL_SLOT) + figures
+        slots = count * self.view.slot_height()
+        rest = room - slots - px(16)
+        has_plan = rest >= least
+        self.plan.setVisible(has_plan)
+        few = px(32) + min(3, rows) * px(FIGURE_ROW)
+        plan = min(max(rest - few, least), px(PLAN[1])) if has_plan else 0
+        top = px(HEADING)
+        self.plan.setGeometry(px(MARGIN), top, max(self.width() - 2 * px(MARGIN), 0), plan)
+        top += plan + (px(16) if has_plan else 0)
+        slots = min(slots, self.height() - top)
+        self.view.setGeometry(0, top, self.width(), slots)
+        self.view.updateGeometries()
+        self._figures_top = top + slots + px(8)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        sheet = Sheet(painter, self.width(), self)
+        colours = sheet.theme
+        painter.fillRect(event.rect(), colours.side)
+        line = baseline(0, px(HEADING), "heading")
+        left, right = px(MARGIN), self.width() - px(MARGIN)
+        sheet.text(left, line, "The car", "heading", colours.ink)
+        build = self._session.build
+        if build is not None:
+            sheet.text(right, line, build.currency, "label", colours.ink3, RIGHT)
+        top = self._figures_top
+        shown = self._shown_figures()
+        if shown:
+            sheet.fill(left, top, right - left, 1, colours.rule)
+            top = round(paint_rows(sheet, shown, left, top + px(8), right))
+            self._paint_hint(sheet, top + px(8), left, right)
+        painter.end()
+
+    def _paint_hint(self, sheet: Sheet, top: float, left: int, right: int) -> None:
+        """Explain the term that newcomers ask for, where there is room left."""
+        row = next((row for row in self._figures if row.label == "roll-out"), None)
+        if row is None:
+            return
+        text = f"Roll-out: {row.help[0].lower()}{row.help[1:]}"
+        lines = wrapped(text, "label", right - left)
+        high = px(20)
+        if top + px(8) + high * len(lines) > self.height() - px(8):
+            return
+        sheet.fill(left, top, right - left, 1, sheet.theme.rule)
+        for i, text in enumerate(lines):
+            line = baseline(top + px(8) + i * high, high, "label")
+            sheet.text(left, line, text, "label", sheet.theme.ink2)
+
+    def _shown_figures(self) -> list[FigureRow]:
+        room = self.height() - self._figures_top - px(8)
+        return self._figures[: max(room // px(FIGURE_ROW), 0)]
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip:
+            assert isinstance(event, QHelpEvent)
+            place = (event.pos().y() - self._figures_top - px(8)) // px(FIGURE_ROW)
+            shown = self._shown_figures()
+            if 0 <= place < len(shown):
+                QToolTip.showText(event.globalPos(), shown[place].help, self)
+                return True
+        return super().event(event)

@@ -1,0 +1,58 @@
+"""Speech: the road plot in sentences, for a screen reader and for a plot without a curve."""
+
+from __future__ import annotations
+
+from pennyspeed.desktop.plots.limits import BRAKING, said
+from pennyspeed.desktop.plots.placed import RoadLayout, Shown
+from pennyspeed.domain.checks import Level
+from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.units import KMH
+from pennyspeed.services.forecast import Forecast
+
+
+def summary(shown: Shown, layout: RoadLayout | None) -> str:
+    """Return the whole plot in sentences."""
+    forecast, measures = shown.forecast, shown.measures
+    prediction, build = forecast.prediction, forecast.build
+    if layout is None or layout.now is None or prediction is None:
+        return ". ".join(part.rstrip(".") for part in empty_words(forecast)) + "."
+    texts = [
+        f"{measures.speed(KMH.from_si(prediction.road_speed))} in this road of "
+        f"{measures.road(build.condition('road_m'))}",
+        f"lift at {measures.road(prediction.lift_at)}",
+    ]
+    if build.target_kmh is not None:
+        texts.append(f"target {measures.speed(build.target_kmh)}")
+    if forecast.band is not None:
+        low = measures.number(measures.shown(KMH.from_si(forecast.band.p10), KMH))
+        high = measures.speed(KMH.from_si(forecast.band.p90))
+        texts.append(f"likely range, 8 in 10, {low} to {high}")
+    for piece in layout.pieces:
+        held = said(build, piece.limit, measures)[0]
+        begin = "" if piece.limit == BRAKING else "held back "
+        texts.append(f"{begin}{held} to {measures.road(piece.end)}")
+    if shown.ghost is not None and shown.ghost.prediction is not None:
+        speed = measures.speed(KMH.from_si(shown.ghost.prediction.road_speed))
+        texts.append(f"with {shown.ghost_name} {speed}" if shown.ghost_name else f"tried {speed}")
+    return "; ".join(texts) + "."
+
+
+def empty_words(forecast: Forecast) -> tuple[str, str]:
+    """Return heading and sentence for a plot without a curve: what is missing, or why."""
+    missing = [BY_KEY[slot].label for slot in forecast.build.empty_slots]
+    if len(missing) == 1:
+        return f"No {missing[0]} yet", "Choose one from the shelf and the curve appears here."
+    if missing:
+        listed = ", ".join(missing[:-1]) + f" and {missing[-1]}"
+        few = len(missing) <= 2
+        heading = f"No {missing[0]} and no {missing[1]} yet" if few else "Not a whole car yet"
+        rest = "Choose them from the shelf" if few else f"Still missing: {listed}"
+        return heading, f"{rest}, and the curve appears here." if few else f"{rest}."
+    if forecast.prediction is None:
+        return "This car weighs nothing yet", "Give its parts their masses to see how fast it is."
+    if forecast.build.condition("road_m") <= 0.0:
+        return "There is no road", "Give the road a length in the top line."
+    for check in forecast.checks:
+        if check.code == "cannot-move" and check.level is Level.STOP:
+            return "This car does not move", " ".join(t for t in (check.text, check.advice) if t)
+    return "This car does not move", "What drives it is no stronger than what holds it back."

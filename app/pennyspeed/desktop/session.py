@@ -1,0 +1,492 @@
+"""Session: the open build, its forecast, and every change that a person can undo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zlib import crc32
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.kinds import EXTRAS, KINDS
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts import Part
+from pennyspeed.services.forecast import Forecast, forecast
+
+if TYPE_CHECKING:
+    from pennyspeed.services.workshop import Workshop
+
+UNDO_LIMIT = 500
+
+
+class ReplaceBuild(QUndoCommand):
+    """One build in place of another; None stands for a build that is not there.
+
+    Parameters
+    ----------
+    session : Session
+    before, after : Build or None
+    did, undid : str
+        What a person reads: "put in Larch 36-3300", "put back Marl 80".
+    merge : str
+        Neighbours with the same word here become one step: a stepped value is one change.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        before: Build | None,
+        after: Build | None,
+        did: str,
+        undid: str,
+        merge: str = "",
+    ) -> None:
+        super().__init__(did)
+        self._session = session
+        self._merge = merge
+        self.before, self.after = before, after
+        self.did, self.undid = did, undid
+        self._fresh = True
+
+    def id(self) -> int:
+        return crc32(self._merge.encode()) & 0x7FFFFFFF if self._merge else -1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, ReplaceBuild) or other._merge != self._merge:
+            return False
+        self.after, self.did = other.after, other.did
+        self.setText(other.did)
+        return True
+
+    def redo(self) -> None:
+        """Show the build after the change; the first time it is stored already."""
+        if self._fresh:
+            self._fresh = False
+            return
+        self._session._swap(self.before, self.after, self.did)
+
+    def undo(self) -> None:
+        """Show the build before the change."""
+        self._session._swap(self.after, self.before, self.undid)
+
+
+class Session(QObject):
+    """The build on the bench, and the file it lives in.
+
+    A change is stored, predicted and shown in one call; whoever listens repaints once.
+
+    Signals
+    -------
+    build_changed()
+        Another build, or the same one changed: `build` and `forecast` are new.
+    tried_changed()
+        Other parts are tried, or none: `trying`, `tried_name` and `trial` are new.
+    slot_changed(str)
+        Another slot was chosen.
+    builds_changed()
+        A build was made, renamed or deleted.
+    parts_changed(str)
+        The catalogue of that kind changed.
+    measures_changed()
+        Units or marks are others.
+    said(str)
+        A short note of what was done, such as "put back Marl 80".
+    troubled(str)
+        One sentence about what did not work.
+    opened()
+        The file was opened, or could not be.
+    closed()
+        The file is about to be closed.
+    """
+
+    build_changed = Signal()
+    tried_changed = Signal()
+    slot_changed = Signal(str)
+    builds_changed = Signal()
+    parts_changed = Signal(str)
+    measures_changed = Signal()
+    said = Signal(str)
+    troubled = Signal(str)
+    opened = Signal()
+    closed = Signal()
+
+    def __init__(
+        self,
+        open_workshop: Callable[[], Workshop],
+        measures: Measures | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._open_workshop = open_workshop
+        self._workshop: Workshop | None = None
+        self._parts: dict[tuple[str, bool], list[Part]] = {}
+        self._entries: list[tuple[int, str]] | None = None
+        self.measures = Measures() if measures is None else measures
+        self.slot = KINDS[1].key
+        self.build: Build | None = None
+        self.forecast: Forecast | None = None
+        self.trying: tuple[Part, ...] = ()
+        self.tried_name = ""
+        self.trial: Forecast | None = None
+        self._ahead: Forecast | None = None
+        self.undo_stack = QUndoStack(self)
+        self.undo_stack.setUndoLimit(UNDO_LIMIT)
+
+    # Opening --------------------------------------------------------------------------------
+
+    @property
+    def workshop(self) -> Workshop:
+        """The open file; opened at the first call, which may raise FileTrouble."""
+        if self._workshop is None:
+            self._workshop = self._open_workshop()
+        return self._workshop
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the file has been opened."""
+        return self._workshop is not None
+
+    def begin(self, build: Build, entries: Sequence[tuple[int, str]], parts: list[Part]) -> None:
+        """Take what was read ahead of opening the file, so that a first frame can be painted."""
+        self._entries = list(entries)
+        if parts:
+            self._parts[parts[0].kind_key, False] = parts
+        self._show(build)
+
+    def open(self) -> None:
+        """Open the file and show the build that was open last; troubles are told, not raised."""
+        self._open()
+        self.opened.emit()
+
+    def _open(self) -> None:
+        try:
+            shown = self.workshop.shown_build()
+            self._entries = None
+            self._parts.clear()
+            if shown is None:
+                entries = self.builds()
+                shown = self.workshop.build(entries[0][0]) if entries else None
+        except UserError as error:
+            self.troubled.emit(str(error))
+            return
+        self.builds_changed.emit()
+        if shown is None or self.build is None or shown != self.build:
+            self._show(shown)
+        else:
+            self.build = shown
+        self.parts_changed.emit(self.slot)
+
+    def close(self) -> None:
+        """Close the file."""
+        self.closed.emit()
+        self.undo_stack.blockSignals(True)
+        if self._workshop is not None:
+            self._workshop.close()
+            self._workshop = None
+
+    def look_again(self) -> None:
+        """Take up what another window or program changed in the file."""
+        if self._workshop is not None and self._workshop.changed_elsewhere():
+            self._open()
+
+    # Reading --------------------------------------------------------------------------------
+
+    def builds(self) -> list[tuple[int, str]]:
+        """Return id and name of every build, the one changed last first."""
+        if self._entries is None:
+            self._entries = [(entry.id, entry.name) for entry in self.workshop.builds()]
+        return self._entries
+
+    def free_name(self, name: str) -> str:
+        """Return `name`, with a number behind it where another build has it already."""
+        taken = {one for _, one in self.builds()}
+        free, number = name, 2
+        while free in taken:
+            free, number = f"{name} {number}", number + 1
+        return free
+
+    def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
+        """Return the catalogue's parts of a kind, archived ones too where asked."""
+        key = (kind_key, archived)
+        if key not in self._parts:
+            self._parts[key] = self.workshop.parts(kind_key, archived=archived)
+        return self._parts[key]
+
+    def has_parts(self, kind_key: str, archived: bool) -> bool:
+        """Tell whether :meth:`parts` would answer without opening the file."""
+        return self.is_open or (kind_key, archived) in self._parts
+
+    # Choosing -------------------------------------------------------------------------------
+
+    def choose_slot(self, slot: str) -> None:
+        """Choose the slot whose parts the shelf shows."""
+        if slot != self.slot:
+            self.slot = slot
+            self.slot_changed.emit(slot)
+
+    @property
+    def tried(self) -> Part | None:
+        """The part that is tried, the first where several are tried together."""
+        return self.trying[0] if self.trying else None
+
+    def try_part(self, part: Part | None) -> None:
+        """Predict the build with `part` in its slot, beside the build as it is."""
+        self.try_parts(() if part is None else (part,))
+
+    def try_parts(self, parts: Sequence[Part], name: str = "") -> None:
+        """Predict the build with several parts in their slots at once; none tries nothing.
+
+        Parameters
+        ----------
+        parts : sequence of Part
+        name : str
+            What people call them together, such as "28 on 54"; the names of all by default.
+        """
+        trying = tuple(parts)
+        named = name or " with ".join(part.name for part in trying)
+        tried_name = named if trying else ""
+        is_the_same = len(trying) == len(self.trying) and all(
+            one is other for one, other in zip(trying, self.trying, strict=True)
+        )
+        if is_the_same and tried_name == self.tried_name:
+            return
+        self.trying, self.tried_name = trying, tried_name
+        self.trial = None
+        if trying and self.build is not None:
+            tried = self.build
+            for part in trying:
+                tried = tried.with_part(part)
+            self._ahead = forecast(tried, self.measures)
+            self.trial = self._ahead if self._ahead.prediction is not None else None
+        self.tried_changed.emit()
+
+    def choose_measures(self, measures: Measures) -> None:
+        """Take other units or marks; the checks' sentences follow."""
+        if measures == self.measures:
+            return
+        self.measures = measures
+        self._ahead = None
+        if self.build is not None:
+            self.forecast = forecast(self.build, measures)
+            trying, self.trying = self.trying, ()
+            self.try_parts(trying, self.tried_name)
+        self.measures_changed.emit()
+
+    def choose_build(self, build_id: int) -> None:
+        """Show another build."""
+        with _Telling(self):
+            self._show(self.workshop.build(build_id))
+
+    # Changing -------------------------------------------------------------------------------
+
+    def change(self, after: Build, did: str, undid: str, merge: str = "") -> bool:
+        """Store `after` in place of the build shown, predict it, show it; one undo step.
+
+        Returns False where it could not be stored; then nothing has changed.
+        """
+        before = self.build
+        with _Telling(self) as telling:
+            stored = self.workshop.save(after)
+            self.undo_stack.push(ReplaceBuild(self, before, stored, did, undid, merge))
+            self._renew_entries(before, stored)
+            self._show(stored)
+            self.said.emit(did)
+        return telling.went_well
+
+    def put_in(self, part: Part) -> bool:
+        """Put a part into its slot; an extra comes beside the others."""
+        if self.build is None:
+            return False
+        old = self.build.part(part.kind_key)
+        if part.kind.many:
+            undid = f"took {part.name} out again"
+        elif old is None:
+            undid = f"emptied the {part.kind.label} slot"
+        else:
+            if is_same(old, part):
+                return False
+            undid = f"put back {old.name}"
+        return self.change(self.build.with_part(part), f"put in {part.name}", undid)
+
+    def take_out(self, slot: str, part: Part | None = None) -> bool:
+        """Empty a slot; of the extras, take out the one given or the last."""
+        build = self.build
+        if build is None:
+            return False
+        if slot == EXTRAS.key:
+            places = [i for i, one in enumerate(build.extras) if part is None or is_same(one, part)]
+            if not places:
+                return False
+            gone = build.extras[places[-1]]
+            after = build.without_extra(places[-1])
+        else:
+            found = build.part(slot)
+            if found is None:
+                return False
+            gone, after = found, build.without_part(slot)
+        return self.change(after, f"took out {gone.name}", f"put back {gone.name}")
+
+    def create(self, name: str) -> None:
+        """Make an empty build and show it."""
+        with _Telling(self):
+            self._came(self.workshop.create(name), f"made {name}", f"removed {name}")
+
+    def copy(self, name: str) -> None:
+        """Copy the build shown under another name and show the copy."""
+        if self.build is not None:
+            with _Telling(self):
+                made = self.workshop.copy(self.build, name)
+                self._came(made, f"copied to {name}", f"removed {name}")
+
+    def rename(self, name: str) -> bool:
+        """Give the build shown another name."""
+        if self.build is None:
+            return False
+        old = self.build.name
+        return self.change(replace(self.build, name=name), f"renamed {old}", f"named it {old}")
+
+    def delete(self) -> None:
+        """Delete the build shown; undo brings it back."""
+        build = self.build
+        if build is None or build.id is None:
+            return
+        with _Telling(self):
+            gone = self.workshop.delete(build.id)
+            command = ReplaceBuild(
+                self, gone, None, f"deleted {gone.name}", f"brought back {gone.name}"
+            )
+            self.undo_stack.push(command)
+            self._gone(command.did)
+
+    def bring(self, path: Path) -> None:
+        """Import a file of parts or a build."""
+        with _Telling(self):
+            imported = self.workshop.import_file(path)
+            self._parts.clear()
+            if imported.build is not None:
+                name = imported.build.name
+                self._came(imported.build, imported.summary, f"removed {name}")
+            else:
+                self.said.emit(imported.summary)
+            self.parts_changed.emit(self.slot)
+
+    def take_away(self, path: Path) -> None:
+        """Write the build shown to a file."""
+        if self.build is None:
+            return
+        from pennyspeed.services.build_files import write_build
+
+        with _Telling(self):
+            write_build(self.build, path)
+            self.said.emit(f"written to {path.name}")
+
+    # The catalogue --------------------------------------------------------------------------
+
+    def save_part(self, part: Part) -> Part:
+        """Store a part; builds that hold it follow. UserError where that is refused."""
+        stored = self.workshop.save_part(part)
+        self._catalogue_changed(stored.kind_key)
+        self.said.emit(f"saved {stored.name}")
+        return stored
+
+    def archive_part(self, part: Part, archived: bool) -> None:
+        """Archive a part, or fetch it back."""
+        assert part.id is not None
+        self.workshop.archive_part(part.id, archived)
+        self._catalogue_changed(part.kind_key)
+        self.said.emit(f"archived {part.name}" if archived else f"fetched back {part.name}")
+
+    def delete_part(self, part: Part) -> None:
+        """Delete a part; InUse where builds hold it."""
+        assert part.id is not None
+        self.workshop.delete_part(part.id)
+        self._catalogue_changed(part.kind_key)
+        self.said.emit(f"deleted {part.name}")
+
+    def _catalogue_changed(self, kind_key: str) -> None:
+        for archived in (False, True):
+            self._parts.pop((kind_key, archived), None)
+        if self.build is not None and self.build.id is not None:
+            fresh = self.workshop.build(self.build.id)
+            if fresh != self.build:
+                self._show(fresh)
+        self.parts_changed.emit(kind_key)
+
+    # Inside ---------------------------------------------------------------------------------
+
+    def _show(self, build: Build | None) -> None:
+        is_other = build is not None and (self.build is None or self.build.id != build.id)
+        self.build = build
+        self.trying, self.tried_name = (), ""
+        self.trial = None
+        self.forecast = None if build is None else self._predicted(build)
+        if is_other and build is not None and build.id is not None and self.is_open:
+            self.workshop.note_shown(build.id)
+        self.build_changed.emit()
+
+    def _predicted(self, build: Build) -> Forecast:
+        """Return the build's forecast; a part that was tried is predicted already."""
+        ahead, self._ahead = self._ahead, None
+        if ahead is not None and ahead.build == build:
+            return replace(ahead, build=build)
+        return forecast(build, self.measures)
+
+    def _swap(self, gone: Build | None, back: Build | None, words: str) -> None:
+        with _Telling(self):
+            if back is not None:
+                # Read anew: parts of the catalogue may have been edited since.
+                stored = self.workshop.build(self.workshop.save(back).id or 0)
+                self._renew_entries(gone, stored)
+                self._show(stored)
+                self.said.emit(words)
+            elif gone is not None:
+                self.workshop.delete(self.workshop.build_named(gone.code).id or 0)
+                self._gone(words)
+
+    def _came(self, build: Build, did: str, undid: str) -> None:
+        self.undo_stack.push(ReplaceBuild(self, None, build, did, undid))
+        self._renew_entries(None, build)
+        self._show(build)
+        self.said.emit(did)
+
+    def _gone(self, words: str) -> None:
+        self._entries = None
+        entries = self.builds()
+        self.builds_changed.emit()
+        self._show(self.workshop.build(entries[0][0]) if entries else None)
+        self.said.emit(words)
+
+    def _renew_entries(self, before: Build | None, after: Build) -> None:
+        if before is None or before.name != after.name or before.id != after.id:
+            self._entries = None
+            self.builds_changed.emit()
+
+
+class _Telling:
+    """Turns a person's mistake into one told sentence."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self.went_well = False
+
+    def __enter__(self) -> _Telling:
+        return self
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        self.went_well = error is None
+        if isinstance(error, UserError):
+            self._session.troubled.emit(str(error))
+            return True
+        return False
+
+
+def is_same(one: Part, other: Part) -> bool:
+    """Tell whether both are one part of the catalogue."""
+    if one.id is not None and other.id is not None:
+        return one.id == other.id
+    return one.same_article(other)

@@ -1,0 +1,108 @@
+"""Settings: what a person chose about the window, kept in one small JSON file.
+
+They are comfort, never data: a file that cannot be read or written costs no more than the choice.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, fields, replace
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QIODevice, QLocale, QSaveFile, QStandardPaths
+
+from pennyspeed.desktop import theme
+from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS, Measures, unit_named
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """One person's choices.
+
+    Attributes
+    ----------
+    theme : str
+        One of :data:`pennyspeed.desktop.theme.CHOICES`.
+    text_percent : int
+        One of :data:`pennyspeed.desktop.theme.TEXT_PERCENTS`.
+    speed_unit, length_unit, mass_unit : str
+        Symbols of :mod:`pennyspeed.domain.measures`.
+    plot_share : float
+        Of the centre's height that the plot takes; the shelf has the rest.
+    show_archived : bool
+        Whether the shelf shows archived parts.
+    geometry : str
+        The window's place and size, as Qt packs it, in base 64.
+    """
+
+    theme: str = theme.SYSTEM
+    text_percent: int = 100
+    speed_unit: str = SPEED_UNITS[0].symbol
+    length_unit: str = LENGTH_UNITS[0].symbol
+    mass_unit: str = MASS_UNITS[0].symbol
+    plot_share: float = 0.5
+    show_archived: bool = False
+    geometry: str = ""
+
+    def with_choice(self, **choices: object) -> Settings:
+        """Return the settings with some choices changed; what is none of ours is left out."""
+        good = {key: value for key, value in choices.items() if _fits(key, value)}
+        return replace(self, **good)  # type: ignore[arg-type]
+
+
+_CHOICES: dict[str, tuple[object, ...]] = {
+    "theme": theme.CHOICES,
+    "text_percent": theme.TEXT_PERCENTS,
+    "speed_unit": tuple(unit.symbol for unit in SPEED_UNITS),
+    "length_unit": tuple(unit.symbol for unit in LENGTH_UNITS),
+    "mass_unit": tuple(unit.symbol for unit in MASS_UNITS),
+}
+_KINDS = {field.name: type(field.default) for field in fields(Settings)}
+
+
+def _fits(key: str, value: object) -> bool:
+    if key in _CHOICES:
+        return value in _CHOICES[key]
+    if key == "plot_share":
+        return isinstance(value, int | float) and 0.1 <= value <= 0.9
+    return key in _KINDS and isinstance(value, _KINDS[key])
+
+
+def default_path() -> Path:
+    """Return where this person's settings are kept."""
+    folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppConfigLocation)
+    return Path(folder) / "settings.json"
+
+
+def load(path: Path) -> Settings:
+    """Return the settings of a file; what is missing or damaged takes its default."""
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return Settings()
+    return Settings().with_choice(**data) if isinstance(data, dict) else Settings()
+
+
+def save(settings: Settings, path: Path) -> bool:
+    """Write the settings, all or nothing; tell whether that went well."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    file = QSaveFile(str(path))
+    if not file.open(QIODevice.OpenModeFlag.WriteOnly):
+        return False
+    file.write(QByteArray(json.dumps(asdict(settings), indent=1).encode()))
+    return file.commit()
+
+
+_NARROW_SPACES = dict.fromkeys(map(ord, "\u202f\u2009\u00a0"), "\u00a0")
+
+
+def measures(settings: Settings, locale: QLocale | None = None) -> Measures:
+    """Return how figures are written: units as chosen, marks as the person's locale has them."""
+    where = QLocale.system() if locale is None else locale
+    return Measures(
+        unit_named(settings.speed_unit),
+        unit_named(settings.length_unit),
+        unit_named(settings.mass_unit),
+        where.decimalPoint(),
+        where.groupSeparator().translate(_NARROW_SPACES),
+    )

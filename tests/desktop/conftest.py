@@ -1,0 +1,94 @@
+"""A window on a small file of its own, worked as a person would."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.app import dress
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.window import Window
+from pennyspeed.services.workshop import Workshop
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file as the first start leaves it; to be copied, not opened."""
+    path = tmp_path_factory.mktemp("window") / "demo.sqlite3"
+    Workshop.open(path).close()
+    return path
+
+
+@pytest.fixture
+def file(demo_file: Path, tmp_path: Path) -> Path:
+    path = tmp_path / "file.sqlite3"
+    shutil.copy(demo_file, path)
+    return path
+
+
+@pytest.fixture
+def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window]]:
+    """Opens windows and destroys them afterwards: a scene must not outlive the application."""
+    opened: list[Window] = []
+
+    def make(settings: Settings | None = None, settings_path: Path | None = None) -> Window:
+        chosen = settings or Settings(theme=theme.BRIGHT)
+        dress(qapp, chosen)
+        session = Session(lambda: Workshop.open(file))
+        window = Window(session, chosen, settings_path)
+        session.setParent(window)
+        session.open()
+        window.show()
+        QTest.qWaitForWindowActive(window)
+        qapp.processEvents()
+        opened.append(window)
+        return window
+
+    yield make
+    for window in opened:
+        window.close()
+        window.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    theme.keeper().choose(theme.SYSTEM)
+    theme.keeper().choose_text(100)
+
+
+@pytest.fixture
+def window(open_window: Callable[..., Window]) -> Window:
+    return open_window()
+
+
+@pytest.fixture
+def press() -> Callable[..., None]:
+    """Presses keys on whatever has the keyboard."""
+
+    def press(*keys: Qt.Key | str, to: QWidget | None = None) -> None:
+        for key in keys:
+            target = to or QApplication.focusWidget()
+            assert target is not None, "nothing has the keyboard"
+            if isinstance(key, str):
+                QTest.keyClicks(target, key)
+            else:
+                QTest.keyClick(target, key)
+            QApplication.processEvents()
+
+    return press
+
+
+@pytest.fixture
+def shortcut(window: Window) -> Callable[[str], None]:
+    """Presses a shortcut of the window, such as "Ctrl+Z"."""
+
+    def shortcut(keys: str) -> None:
+        QTest.keySequence(window, keys)
+        QApplication.processEvents()
+
+    return shortcut

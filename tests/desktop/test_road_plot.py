@@ -1,0 +1,492 @@
+"""The road plot: what it says is what was forecast, and it can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache
+from itertools import combinations, pairwise
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtTest import QTest
+
+from builds import a_build
+from pennyspeed.desktop import theme as themes
+from pennyspeed.desktop.plots import PLOTS, RoadPlot, layers
+from pennyspeed.desktop.plots.axes import decimals, round_step, ticks
+from pennyspeed.desktop.plots.board import Board
+from pennyspeed.desktop.plots.layout import lay_out
+from pennyspeed.desktop.plots.limits import BRAKING, stretches
+from pennyspeed.desktop.plots.placed import RoadLayout, Shown
+from pennyspeed.desktop.plots.reading import reading_at
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import IN, MPH
+from pennyspeed.physics.car import LIMIT_NAMES
+from pennyspeed.services.forecast import Forecast, forecast
+
+pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
+
+METRIC, IMPERIAL = Measures(), Measures(speed_unit=MPH, length_unit=IN)
+CARS: dict[str, dict[str, object]] = {
+    "as drawn": {},
+    "driver": {"conditions__driver_g": 0.2},
+    "grip": {"parts__tyres__grip": 0.35, "conditions__driver_g": 2.0},
+    "current": {
+        "parts__controller__burst_current_a": 20,
+        "parts__tyres__grip": 2.0,
+        "conditions__driver_g": 3.0,
+    },
+    "pack": {
+        "parts__pack__c_burst": 4,
+        "parts__tyres__grip": 2.0,
+        "conditions__driver_g": 3.0,
+    },
+    "long road": {"conditions__road_m": 1500.0},
+    "short road": {"conditions__road_m": 30.0},
+    "no target": {"target_kmh": None},
+    "low target": {"target_kmh": 12.0},
+    "far target": {"target_kmh": 900.0},
+    "target at the top": {"target_kmh": 103.0},
+    "weak brake": {"conditions__brake_g": 0.1},
+}
+SIZES = ((822, 328, 100), (822, 232, 100), (560, 300, 100), (1400, 610, 125), (830, 600, 200))
+
+
+@cache
+def forecast_of(name: str) -> Forecast:
+    return forecast(a_build(**CARS[name]))
+
+
+@cache
+def ghost() -> Forecast:
+    return forecast(a_build(parts__motor__kv_rpm_per_v=3600))
+
+
+@pytest.fixture
+def keeper(qapp: object) -> Iterator[themes.ThemeKeeper]:
+    found = themes.keeper()
+    found.choose(themes.BRIGHT)
+    found.choose_text(100)
+    yield found
+    found.choose(themes.SYSTEM)
+    found.choose_text(100)
+
+
+@pytest.fixture
+def plot(keeper: themes.ThemeKeeper, qtbot) -> RoadPlot:
+    made = RoadPlot()
+    qtbot.addWidget(made)
+    made.resize(822, 328)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+def texts(layout: RoadLayout) -> list[str]:
+    return [label.words.text for label in layout.labels]
+
+
+def laid(name: str, measures: Measures = METRIC, with_ghost: bool = False) -> RoadLayout:
+    other = ghost() if with_ghost else None
+    shown = Shown(forecast_of(name), measures, other, "Potting bench 3600" if other else "")
+    return lay_out(shown, QSizeF(822, 328))
+
+
+# Labels -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.ThemeKeeper) -> None:
+    for width, height, percent in SIZES:
+        keeper.choose_text(percent)
+        for measures in (METRIC, IMPERIAL):
+            for other in (None, ghost()):
+                shown = Shown(forecast_of(name), measures, other, "Potting bench 3600")
+                layout = lay_out(shown, QSizeF(width, height))
+                case = f"{width}×{height} at {percent} %, {measures.speed_unit.symbol}"
+                boxes = [(label.words.text, label.box) for label in layout.labels]
+                assert len(boxes) > 5, case
+                whole = QRectF(0, 0, width, height)
+                for text, box in boxes:
+                    assert whole.contains(box), f"{text} leaves the plot, {case}"
+                for (one, a), (two, b) in combinations(boxes, 2):
+                    touching = a.adjusted(1, 1, -1, -1).intersects(b.adjusted(1, 1, -1, -1))
+                    assert not touching, f"{one} covers {two}, {case}"
+                check_curves_are_free(layout, case)
+
+
+def check_curves_are_free(layout: RoadLayout, case: str) -> None:
+    scale = layout.scale
+    for curve in (layout.now, layout.ghost):
+        if curve is None:
+            continue
+        xs = np.linspace(0.0, float(curve[0][-1]), 2000)
+        ys = scale.ys(np.interp(xs, *curve))
+        for label in (one for one in layout.labels if one.plate):
+            box = label.box.adjusted(0, 3, 0, -3)
+            inside = (
+                (scale.xs(xs) > box.left())
+                & (scale.xs(xs) < box.right())
+                & (ys > box.top())
+                & (ys < box.bottom())
+            )
+            assert not inside.any(), f"{label.words.text} covers a curve, {case}"
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_the_lift_label_says_what_was_forecast(name: str, keeper: themes.ThemeKeeper) -> None:
+    prediction = forecast_of(name).prediction
+    assert prediction is not None
+    assert f"lift at {METRIC.number(prediction.lift_at)} m" in texts(laid(name))
+    # 1 ft = 0.3048 m exactly (international yard and pound agreement, 1959).
+    feet = METRIC.number(prediction.lift_at / 0.3048)
+    assert f"lift at {feet} ft" in texts(laid(name, IMPERIAL))
+
+
+def test_units_are_the_persons(keeper: themes.ThemeKeeper) -> None:
+    prediction = forecast_of("as drawn").prediction
+    assert prediction is not None
+    metric, imperial = laid("as drawn", METRIC, True), laid("as drawn", IMPERIAL, True)
+    assert {"speed, km/h", "0 m", "240 m, road ends", "target 80"} <= set(texts(metric))
+    # 80 km/h are 49.7 mph and 240 m are 787.4 ft: 1 mile = 1609.344 m exactly (1959 agreement).
+    assert {"speed, mph", "0 ft", "787 ft, road ends", "target 50"} <= set(texts(imperial))
+    assert f"{prediction.road_speed * 3.6:.0f}" in texts(metric)
+    assert f"{prediction.road_speed / 0.44704:.0f}" in texts(imperial)
+
+
+def test_both_curves_are_named_with_their_speeds(keeper: themes.ThemeKeeper) -> None:
+    said = texts(laid("as drawn", with_ghost=True))
+    other = ghost().prediction
+    assert other is not None
+    assert "the car now" in said
+    assert "with Potting bench 3600" in said
+    assert f"{other.road_speed * 3.6:.0f}" in said
+    assert "with Potting bench 3600" not in texts(laid("as drawn"))
+
+
+def test_a_long_name_is_cut_and_keeps_its_speed(keeper: themes.ThemeKeeper) -> None:
+    shown = Shown(forecast_of("as drawn"), METRIC, ghost(), "wonderfully long name " * 8)
+    layout = lay_out(shown, QSizeF(822, 328))
+    name = next(label for label in layout.labels if label.words.text.startswith("with wonder"))
+    assert name.words.text.endswith("…")
+    assert name.words.width <= 0.46 * layout.scale.frame.width()
+
+
+def test_a_target_far_above_is_named_and_does_not_flatten_the_curve(
+    keeper: themes.ThemeKeeper,
+) -> None:
+    far, none = laid("far target"), laid("no target")
+    assert far.target is None
+    assert "target 900, far above this scale" in texts(far)
+    assert far.scale.y_max == none.scale.y_max
+    assert not [text for text in texts(none) if "target" in text]
+    assert laid("as drawn").target == pytest.approx(laid("as drawn").scale.y(80.0))
+
+
+def test_ticks_are_round() -> None:
+    for span in (0.7, 3.0, 47.0, 140.0, 1500.0):
+        for most in (2, 5, 8):
+            step = round_step(span, most)
+            mantissa = step / 10 ** np.floor(np.log10(step) + 1e-9)
+            assert round(mantissa, 6) in (1.0, 2.0, 5.0)
+            assert span / step <= most + 1e-9
+    assert ticks(35, 100, 20) == [40.0, 60.0, 80.0, 100.0]
+    assert [f"{v:.{decimals(0.2)}f}" for v in ticks(0, 0.6, 0.2)] == ["0.0", "0.2", "0.4", "0.6"]
+
+
+def test_a_board_gives_the_nearest_free_place() -> None:
+    board = Board(QRectF(0, 0, 100, 60), 5.0)
+    board.take_line(np.array([0.0, 100.0]), np.array([30.0, 30.0]))
+    assert board.find(20, 10, QPointF(40, 10)) == QRectF(40, 10, 20, 10)
+    moved = board.find(20, 10, QPointF(40, 26))
+    assert moved is not None
+    assert moved.bottom() <= 30 or moved.top() >= 30
+    assert abs(moved.top() - 26) < 12
+    assert board.find(20, 40, QPointF(0, 0)) is None
+
+
+# The road under the curve --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_stretches_cover_the_way_and_name_what_holds(name: str) -> None:
+    prediction = forecast_of(name).prediction
+    assert prediction is not None
+    assert prediction.curve is not None
+    pieces = stretches(prediction)
+    assert pieces[0].start == 0.0
+    assert pieces[-1].limit == BRAKING
+    assert pieces[-1].start == prediction.lift_at
+    assert pieces[-1].end == pytest.approx(prediction.lift_at + prediction.stop_distance)
+    for one, two in pairwise(pieces):
+        assert one.end == two.start
+        assert one.limit != two.limit
+    for piece in pieces[:-1]:
+        middle = min((piece.start + piece.end) / 2, prediction.curve.distance[-1])
+        at = int(np.searchsorted(prediction.curve.distance, middle, side="right")) - 1
+        assert LIMIT_NAMES[int(prediction.curve.limit[at])] == piece.limit
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("driver", "held back by the driver’s 0.2 g"),
+        ("grip", "held back by the tyres’ grip"),
+        ("current", "held back by the controller’s 20 A"),
+        # 4 C of 3.8 Ah are 15.2 A (burst current = C rating × capacity: common practice).
+        ("pack", "by the pack’s 15 A"),
+        ("long road", "by the pack’s voltage"),
+        ("as drawn", "braking at 0.5 g"),
+        ("grip", "braking as hard as the tyres hold"),
+    ],
+)
+def test_the_limit_is_written_along_the_road(
+    name: str, words: str, keeper: themes.ThemeKeeper
+) -> None:
+    wide = lay_out(Shown(forecast_of(name), METRIC), QSizeF(1600, 600))
+    assert any(words in text for text in texts(wide)), texts(wide)
+
+
+def test_limits_are_told_apart_without_colour(keeper: themes.ThemeKeeper) -> None:
+    drawn = {}
+    for limit in (*LIMIT_NAMES, BRAKING):
+        image = QImage(120, 8, QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        painter = QPainter(image)
+        layers.paint_texture(painter, QRectF(0, 0, 120, 8), limit, themes.LIGHT)
+        painter.end()
+        grey = image.convertToFormat(QImage.Format.Format_Grayscale8)
+        drawn[limit] = np.array(grey.constBits(), np.uint8).reshape(8, -1)[:, :120]
+    for one, two in combinations(drawn, 2):
+        differing = np.abs(drawn[one].astype(int) - drawn[two].astype(int)) > 100
+        assert differing.mean() > 0.1, f"{one} looks like {two}"
+
+
+# The widget ----------------------------------------------------------------------------------
+
+
+class Paints(QObject):
+    """Counts repaints."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.count = 0
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+def settle(qapp: object) -> None:
+    for _ in range(5):
+        qapp.processEvents()
+
+
+def test_one_forecast_is_one_repaint(plot: RoadPlot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    paints = Paints()
+    plot.viewport().installEventFilter(paints)
+    for i, name in enumerate(("driver", "short road", "grip"), start=1):
+        plot.show_forecast(forecast_of(name), METRIC, ghost(), "Potting bench 3600")
+        settle(qapp)
+        assert paints.count == i
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    assert paints.count == 4
+
+
+def test_the_curve_stands_where_the_axes_say(plot: RoadPlot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    layout, prediction = plot.layout_shown, forecast_of("as drawn").prediction
+    assert layout is not None
+    assert prediction is not None
+    top = QPointF(prediction.lift_at, prediction.road_speed * 3.6)
+    seen = plot._box.mapViewToScene(top)
+    assert seen.x() == pytest.approx(layout.scale.x(top.x()), abs=0.01)
+    assert seen.y() == pytest.approx(layout.scale.y(top.y()), abs=0.01)
+    ring = layout.ring
+    assert ring is not None
+    assert (seen - ring).manhattanLength() < 0.02
+    # Ground left and right of the rise, the accent on it.
+    image = plot.grab().toImage()
+    at = QPointF(60.0, float(np.interp(60.0, *layout.now)))
+    place = plot._box.mapViewToScene(at).toPoint()
+    assert image.pixelColor(place) == themes.LIGHT.accent
+
+
+def test_it_speaks(plot: RoadPlot) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
+    found = forecast_of("as drawn")
+    assert found.prediction is not None
+    assert found.band is not None
+    said = plot.accessibleDescription()
+    assert plot.accessibleName() == "Speed over the road"
+    assert f"{found.prediction.road_speed * 3.6:.0f} km/h in this road of 240 m" in said
+    assert f"lift at {found.prediction.lift_at:.0f} m" in said
+    assert f"{found.band.p10 * 3.6:.0f} to {found.band.p90 * 3.6:.0f} km/h" in said
+    assert "held back by the driver’s 0.45 g" in said
+    assert "with Potting bench 3600" in said
+    plot.show_forecast(found, IMPERIAL)
+    assert f"{found.prediction.road_speed / 0.44704:.0f} mph" in plot.accessibleDescription()
+
+
+def test_arrow_keys_read_the_curve(plot: RoadPlot) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    prediction = forecast_of("as drawn").prediction
+    assert prediction is not None
+    assert prediction.trace is not None
+    assert plot.reading is None
+    QTest.keyClick(plot, Qt.Key.Key_Right)
+    assert plot.reading is not None
+    assert plot.reading.distance == pytest.approx(prediction.lift_at)
+    assert plot.reading.speed == pytest.approx(prediction.road_speed, rel=1e-3)
+    QTest.keyClick(plot, Qt.Key.Key_Home)
+    QTest.keyClick(plot, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClick(plot, Qt.Key.Key_Right)
+    QTest.keyClick(plot, Qt.Key.Key_Right)
+    QTest.keyClick(plot, Qt.Key.Key_Left)
+    read = plot.reading
+    assert read is not None
+    assert read.distance == pytest.approx(11.0)
+    speed = float(np.interp(11.0, prediction.trace.distance, prediction.trace.speed))
+    said = plot.accessibleDescription()
+    assert said.startswith("at 11 m, after ")
+    assert f"speed {speed * 3.6:.0f} km/h" in said
+    assert "held back by the driver’s 0.45 g" in said
+    QTest.keyClick(plot, Qt.Key.Key_End)
+    assert "braking at 0.5 g" in plot.accessibleDescription()
+    QTest.keyClick(plot, Qt.Key.Key_Escape)
+    assert plot.reading is None
+    assert "in this road" in plot.accessibleDescription()
+
+
+def test_the_pointer_reads_too(plot: RoadPlot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    layout = plot.layout_shown
+    assert layout is not None
+    before = plot.grab().toImage()
+    QTest.mouseMove(plot.viewport(), QPointF(layout.scale.x(50.0), 150.0).toPoint())
+    settle(qapp)
+    assert plot.reading is not None
+    assert plot.reading.distance == pytest.approx(50.0, abs=0.4)
+    assert plot.grab().toImage() != before
+
+
+@pytest.mark.parametrize("name", ["as drawn", "long road", "grip"])
+def test_times_read_are_those_of_the_motion(name: str) -> None:
+    prediction = forecast_of(name).prediction
+    assert prediction is not None
+    assert prediction.trace is not None
+    pieces = stretches(prediction)
+    end = prediction.lift_at + prediction.stop_distance
+    # t = ∫ dx / v, from a metre after the start to a metre before the stop.
+    xs = np.linspace(1.0, end - 1.0, 20001)
+    speeds = np.interp(xs, prediction.trace.distance, prediction.trace.speed)
+    expected = float(np.trapezoid(1.0 / speeds, xs))
+    first, last = (reading_at(prediction, pieces, x).time for x in (1.0, end - 1.0))
+    assert last - first == pytest.approx(expected, rel=0.01)
+    times = [reading_at(prediction, pieces, x).time for x in np.linspace(0.0, end, 60)]
+    assert all(two > one for one, two in pairwise(times))
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda: a_build().without_part("pack"), ("No pack yet", "Choose one from the shelf")),
+        (
+            lambda: a_build().without_part("motor").without_part("pack"),
+            ("No motor and no pack yet", "Choose them from the shelf"),
+        ),
+        (
+            lambda: Build("Empty"),
+            ("Not a whole car yet", "chassis, motor, controller, pack, pinion"),
+        ),
+        (lambda: a_build(conditions__road_m=0.0), ("There is no road",)),
+        (lambda: a_build(conditions__driver_g=0.0), ("This car does not move",)),
+    ],
+)
+def test_without_a_curve_it_says_why(
+    change: Callable[[], Build], words: tuple[str, ...], plot: RoadPlot, qapp
+) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    plot.show_forecast(forecast(change()), METRIC)
+    layout = plot.layout_shown
+    assert layout is not None
+    assert layout.now is None
+    assert not plot._now.isVisible()
+    for text in words:
+        assert text in plot.accessibleDescription()
+    QTest.keyClick(plot, Qt.Key.Key_Right)
+    assert plot.reading is None
+    # The sentence stands in the middle of the plot, inked.
+    image = plot.grab().toImage()
+    y0, y1 = 90, 180
+    inked = sum(
+        image.pixelColor(x, y) == themes.LIGHT.ink for x in range(250, 600) for y in range(y0, y1)
+    )
+    assert inked > 30
+
+
+def test_it_follows_the_theme_at_once(plot: RoadPlot, keeper: themes.ThemeKeeper, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    assert plot.grab().toImage().pixelColor(3, 200) == themes.LIGHT.ground
+    keeper.choose(themes.DARKNESS)
+    settle(qapp)
+    image = plot.grab().toImage()
+    assert image.pixelColor(3, 200) == themes.DARK.ground
+    layout = plot.layout_shown
+    assert layout is not None
+    place = plot._box.mapViewToScene(QPointF(60.0, float(np.interp(60.0, *layout.now)))).toPoint()
+    assert image.pixelColor(place) == themes.DARK.accent
+
+
+def test_it_grows_with_the_text(plot: RoadPlot, keeper: themes.ThemeKeeper) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    small = next(label for label in plot.layout_shown.labels if label.words.text == "speed, km/h")
+    keeper.choose_text(200)
+    large = next(label for label in plot.layout_shown.labels if label.words.text == "speed, km/h")
+    assert large.words.width == pytest.approx(2 * small.words.width, rel=0.02)
+
+
+def test_z_looks_closer_and_back(plot: RoadPlot) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    assert plot.layout_shown.scale.y_min == 0.0
+    QTest.keyClick(plot, Qt.Key.Key_Z)
+    closer = plot.layout_shown.scale
+    assert closer.y_min > 0.0
+    prediction = forecast_of("as drawn").prediction
+    assert closer.y_min < prediction.road_speed * 3.6 < closer.y_max
+    plot.show_forecast(forecast_of("driver"), METRIC)
+    assert plot.layout_shown.scale.y_min > 0.0
+    plot.show_forecast(forecast_of("low target"), METRIC)
+    assert "target 12, below this scale" in texts(plot.layout_shown)
+    QTest.keyClick(plot, Qt.Key.Key_Z)
+    assert plot.layout_shown.scale.y_min == 0.0
+
+
+def test_the_focus_shows(plot: RoadPlot, qtbot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    plot.activateWindow()
+    plot.clearFocus()
+    settle(qapp)
+    without = plot.grab().toImage().pixelColor(400, 0)
+    plot.setFocus()
+    qtbot.waitUntil(plot.hasFocus)
+    settle(qapp)
+    assert without == themes.LIGHT.ground
+    assert plot.grab().toImage().pixelColor(400, 0) == themes.LIGHT.accent
+
+
+def test_every_plot_is_listed_with_a_title() -> None:
+    assert ("Road", RoadPlot) in PLOTS
+    for title, widget in PLOTS:
+        assert title
+        assert callable(widget.show_forecast)

@@ -1,0 +1,217 @@
+"""The top line: what the build is for, typed in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from pennyspeed.desktop.typed import Condition, SpeedDay, day_text, items, read_day
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.conditions import BY_KEY
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money import Money
+from pennyspeed.domain.units import MPH
+
+Key = Qt.Key
+Press = Callable[..., None]
+
+
+def write(window: Window, press: Press, key: str, text: str) -> None:
+    """Open a field with Enter, type over what stands there, and press Enter."""
+    field = window.top.field(key)
+    field.setFocus()
+    press(Key.Key_Return)
+    assert field.editor is not None
+    press(text, Key.Key_Return)
+
+
+def test_target_typed_in_place_changes_the_chance(window: Window, press: Press) -> None:
+    before = [row for row in window.verdict.rows if row.label.startswith("chance")]
+    write(window, press, "target", "80")
+    assert window.top.field("target").value == "80 km/h"
+    assert window.session.build.target_kmh == 80
+    after = [row for row in window.verdict.rows if row.label.startswith("chance")]
+    assert after[0].label == "chance of 80"
+    assert after != before
+    assert "target 80" in window.plot.accessibleDescription()
+
+
+def test_a_unit_may_be_typed(window: Window, press: Press) -> None:
+    write(window, press, "target", "60 mph")
+    assert window.session.build.target_kmh == pytest.approx(96.56064)
+    write(window, press, "road_m", "300 ft")
+    assert window.session.build.condition("road_m") == pytest.approx(91.44)
+
+
+def test_a_shorter_road_makes_the_car_slower(window: Window, press: Press) -> None:
+    before = float(window.verdict.speed)
+    write(window, press, "road_m", "60")
+    assert window.top.field("road_m").value == "60 m"
+    assert float(window.verdict.speed) < before
+    assert "road of 60 m" in window.plot.accessibleDescription()
+
+
+def test_cap_typed_in_place(window: Window, press: Press) -> None:
+    write(window, press, "cap", "199,50")
+    assert window.session.build.cap == Money(19950, "EUR")
+    write(window, press, "cap", "none")
+    assert window.session.build.cap is None
+    assert window.top.field("cap").value == "none"
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "expected"),
+    [
+        ("road_m", "very long", "a number from 0 to 100,000 m"),
+        ("target", "-5", "a number above 0 to 10,000 km/h"),
+        ("cap", "lots", "an amount in EUR"),
+        ("air_temperature_c", "200", "a number from -80 to 70 °C"),
+        ("event_date", "someday", "a day such as 10 April"),
+    ],
+)
+def test_bad_input_says_one_sentence_and_keeps_the_text(
+    window: Window, press: Press, key: str, typed: str, expected: str
+) -> None:
+    before = window.session.build
+    field = window.top.field(key)
+    field.setFocus()
+    press(Key.Key_F2, typed, Key.Key_Return)
+    assert expected in field.remark
+    assert typed in field.remark
+    assert field.remark.count(".") >= 1
+    assert field.editor is not None
+    assert field.editor.text() == typed
+    assert window.session.build == before
+    press(Key.Key_Escape)
+    assert field.editor is None
+    assert field.remark == ""
+    assert field.hasFocus()
+    assert window.session.build == before
+
+
+def test_escape_goes_back(window: Window, press: Press) -> None:
+    field = window.top.field("target")
+    before = field.value
+    field.setFocus()
+    press(Key.Key_Return, "77", Key.Key_Escape)
+    assert field.value == before
+    assert not window.session.undo_stack.canUndo()
+
+
+def test_stepping_is_one_undo_step(window: Window, press: Press) -> None:
+    before = window.session.build.condition("road_m")
+    window.top.field("road_m").setFocus()
+    press(Key.Key_Up, Key.Key_Up, Key.Key_Up)
+    assert window.session.build.condition("road_m") == before + 30
+    assert window.session.undo_stack.count() == 1
+    window.session.undo_stack.undo()
+    assert window.session.build.condition("road_m") == before
+
+
+def test_a_click_opens_the_field(window: Window, press: Press) -> None:
+    field = window.top.field("road_m")
+    QTest.mouseClick(field, Qt.MouseButton.LeftButton)
+    assert field.editor is not None
+    assert QApplication.focusWidget() is field.editor
+    press("175", Key.Key_Tab)
+    assert window.session.build.condition("road_m") == 175
+    assert field.editor is None
+
+
+def test_leaving_the_field_keeps_what_was_typed(window: Window, press: Press) -> None:
+    field = window.top.field("road_m")
+    field.setFocus()
+    press(Key.Key_Return, "140")
+    window.slots.view.setFocus()
+    QApplication.processEvents()
+    assert window.session.build.condition("road_m") == 140
+
+
+def test_wind_is_said_in_words(window: Window, press: Press) -> None:
+    write(window, press, "head_wind_kmh", "still")
+    assert window.top.field("head_wind_kmh").value == "still air"
+    before = float(window.verdict.speed)
+    write(window, press, "head_wind_kmh", "tail 12")
+    assert window.session.build.condition("head_wind_kmh") == -12
+    assert window.top.field("head_wind_kmh").value == "12 km/h"
+    assert float(window.verdict.speed) > before
+
+
+def test_charge_is_said_in_percent(window: Window, press: Press) -> None:
+    write(window, press, "state_of_charge", "80")
+    assert window.session.build.condition("state_of_charge") == pytest.approx(0.8)
+    assert window.top.field("state_of_charge").value == "80 %"
+    write(window, press, "state_of_charge", "full")
+    assert window.session.build.condition("state_of_charge") == 1.0
+
+
+def test_more_lists_every_condition(window: Window, press: Press) -> None:
+    window.top.open_more()
+    sheet = window.top.sheet
+    assert {one.item.key for one in sheet.fields} >= set(BY_KEY)
+    field = next(one for one in sheet.fields if one.item.key == "slope_percent")
+    field.setFocus()
+    before = float(window.verdict.speed)
+    press(Key.Key_Return, "20", Key.Key_Return)
+    assert window.session.build.condition("slope_percent") == 20
+    assert float(window.verdict.speed) < before
+    assert field.value == "20 %"
+    press(Key.Key_Escape)
+    assert window.top.sheet is None
+
+
+def test_a_bare_number_is_in_the_persons_unit(window: Window, press: Press) -> None:
+    window.choose(speed_unit="mph")
+    write(window, press, "target", "70")
+    assert window.session.build.target_kmh == pytest.approx(112.65408)
+    assert window.top.field("target").value == "70 mph"
+
+
+def test_the_persons_own_group_marks_are_no_decimal_marks(window: Window, press: Press) -> None:
+    write(window, press, "cap", "1,200")
+    assert window.session.build.cap == Money.of("1200", "EUR")
+    assert window.top.field("cap").value == "1,200 EUR"
+    write(window, press, "road_m", "1,000")
+    assert window.session.build.condition("road_m") == 1000
+    german = Measures(decimal=",", group=".")
+    cap = next(item for item in items() if item.key == "cap")
+    assert cap.take(Build("one"), "1.200,50", german).cap == Money.of("1200.50", "EUR")
+    assert cap.take(Build("one"), "1,5", german).cap == Money.of("1.50", "EUR")
+
+
+def test_days_are_read_as_people_write_them() -> None:
+    today = date(2027, 1, 15)
+    for text in ("10 April", "10 Apr", "April 10", "2027-04-10", "10 April 2027"):
+        assert read_day(text, "speed day", today) == date(2027, 4, 10)
+    assert read_day("3 January", "speed day", today) == date(2028, 1, 3)
+    assert read_day("", "speed day", today) is None
+    assert day_text(date(2027, 4, 10), today) == "10 April"
+
+
+@pytest.mark.parametrize("item", items(), ids=lambda item: item.key)
+@pytest.mark.parametrize("measures", [Measures(), Measures(speed_unit=MPH, decimal=",", group=".")])
+def test_what_is_shown_reads_back_the_same(item: object, measures: Measures) -> None:
+    build = Build(
+        "one",
+        target_kmh=130.0,
+        cap=Money.of("260.50", "EUR"),
+        conditions={"air_pressure_hpa": 1009.0, "head_wind_kmh": 0.0, "driver_g": 0.45},
+        event_date=date(2027, 4, 10),
+    )
+    again = item.take(build, item.text(build, measures), measures)
+    assert item.show(again, measures) == item.show(build, measures)
+
+
+def test_an_impossible_condition_is_refused() -> None:
+    humidity = Condition(BY_KEY["relative_humidity"])
+    with pytest.raises(BadInput):
+        humidity.take(Build("one"), "130 %", Measures())
+    with pytest.raises(BadInput):
+        SpeedDay().take(Build("one"), "32 April", Measures())

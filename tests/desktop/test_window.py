@@ -1,0 +1,319 @@
+"""The main job in the window: a part swapped, the figures that follow, and undo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from pennyspeed.desktop.panels.slots import SlotsPanel
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money import Money
+from pennyspeed.domain.units import KMH
+from pennyspeed.services.forecast import forecast
+from pennyspeed.services.workshop import Workshop
+
+Key = Qt.Key
+Press = Callable[..., None]
+
+
+def slot_row(panel: SlotsPanel, slot: str) -> int:
+    return next(i for i, row in enumerate(panel.model.rows) if row.kind.key == slot)
+
+
+def name_in(window: Window, slot: str) -> str:
+    return window.slots.model.rows[slot_row(window.slots, slot)].name
+
+
+def another_row(window: Window) -> int:
+    """Return a row whose part is not in the slot and costs something else."""
+    model = window.shelf.model
+    now = model.row_now
+    price = model.columns.index(next(c for c in model.columns if c.key == "price"))
+    return next(
+        row
+        for row in range(model.rowCount())
+        if row != now and model.text(row, price) != model.text(now, price)
+    )
+
+
+def speed_of(window: Window) -> str:
+    """Return the speed as the physics has it, for the build that is shown."""
+    build = window.session.build
+    assert build is not None
+    prediction = forecast(build).prediction
+    assert prediction is not None
+    return f"{KMH.from_si(prediction.road_speed):.0f}"
+
+
+def test_the_first_look_shows_car_road_shelf_and_verdict(window: Window) -> None:
+    build = window.session.build
+    assert build is not None
+    assert window.windowTitle().startswith(build.name)
+    assert window.top.name.value == build.name
+    assert [row.kind.key for row in window.slots.model.rows][-1] == "extras"
+    for slot, part in build.parts.items():
+        assert name_in(window, slot) == part.name
+    assert window.verdict.speed == speed_of(window)
+    assert window.plot.layout_shown is not None
+    assert window.shelf.model.rowCount() == len(window.session.parts("motor"))
+    counted = window.session.forecast.costs.counted
+    assert window.verdict.money == str(counted)
+
+
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (1920, 1080), (2560, 1440)])
+def test_every_slot_is_in_sight_and_no_row_is_cut(window: Window, width: int, height: int) -> None:
+    window.resize(width, height)
+    for _ in range(3):
+        QApplication.processEvents()
+    view = window.slots.view
+    last = window.slots.model.index(len(window.slots.model.rows) - 1)
+    assert view.verticalScrollBar().maximum() == 0
+    assert view.viewport().rect().contains(view.visualRect(last))
+    assert window.slots.width() == (296 if width >= 1720 else 240)
+    assert window.verdict.width() == (352 if width >= 1720 else 304)
+    assert window.shelf.table.viewport().height() % 32 == 0
+    assert window.verdict.geometry().right() == window.bench.width() - 1
+
+
+def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press) -> None:
+    window.shelf.focus_table()
+    row = another_row(window)
+    window.shelf.table.stand_on(row)
+    part = window.shelf.model.part(row)
+    before = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    press(Key.Key_Return)
+    assert name_in(window, "motor") == part.name
+    assert window.shelf.model.text(row, 0) == part.name
+    assert window.shelf.model.row_now == row
+    assert window.verdict.speed == speed_of(window)
+    after = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    assert all(old != new for old, new in zip(before, after, strict=True))
+    with Workshop.open(file) as other:
+        stored = other.build(window.session.build.id)
+    assert stored.part("motor").name == part.name
+
+
+def test_double_click_swaps(window: Window) -> None:
+    row = another_row(window)
+    table = window.shelf.table
+    table.stand_on(row)
+    part = window.shelf.model.part(row)
+    place = table.visualRect(window.shelf.model.index(row, 0)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    QTest.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert window.session.build.part("motor").name == part.name
+
+
+def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
+    window.slots.view.setFocus()
+    press(Key.Key_Down, Key.Key_Down)
+    assert window.session.slot == "pack"
+    press(Key.Key_Up)
+    assert window.session.slot == "controller"
+    press(Key.Key_Return)
+    table = window.shelf.table
+    assert table.hasFocus()
+    now = window.shelf.model.row_now
+    assert table.currentIndex().row() == now
+    press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
+    tried = window.shelf.part_here()
+    assert window.session.tried == tried
+    assert tried.name in window.plot.accessibleDescription()
+    assert any(row.ring and tried.name in row.label for row in window.verdict.rows)
+    press(Key.Key_Return)
+    assert name_in(window, "controller") == tried.name
+    assert window.session.tried is None
+    assert not any(row.ring for row in window.verdict.rows)
+
+
+def test_undo_and_redo_say_what_they_do(
+    window: Window, press: Press, shortcut: Callable[[str], None]
+) -> None:
+    old = window.session.build.part("motor").name
+    money, speed = window.verdict.money, window.verdict.speed
+    window.shelf.focus_table()
+    window.shelf.table.stand_on(another_row(window))
+    press(Key.Key_Return)
+    new = window.session.build.part("motor").name
+    assert window.menus.actions["undo"].text() == f"Undo: put back {old}"
+    shortcut("Ctrl+Z")
+    assert (name_in(window, "motor"), window.verdict.money, window.verdict.speed) == (
+        old,
+        money,
+        speed,
+    )
+    assert window.top.accessibleDescription() == f"put back {old} · saved"
+    assert window.menus.actions["redo"].text() == f"Redo: put in {new}"
+    shortcut("Ctrl+Shift+Z")
+    assert name_in(window, "motor") == new
+
+
+def test_change_and_left_are_what_the_swap_brings(window: Window, press: Press) -> None:
+    model = window.shelf.model
+    row = another_row(window)
+    keys = [column.key for column in model.columns]
+    change = model.text(row, keys.index("change"))
+    left = model.text(row, keys.index("left"))
+    before = window.session.forecast.costs
+    window.shelf.focus_table()
+    window.shelf.table.stand_on(row)
+    press(Key.Key_Return)
+    after = window.session.forecast.costs
+    assert change == Measures().signed(float((after.counted - before.counted).amount), 2)
+    assert left == Measures().money(after.left, currency=False)
+    assert model.text(row, keys.index("change")) == "now"
+
+
+def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Press) -> None:
+    old = window.session.build.part("motor").name
+    window.slots.view.setFocus()
+    press(Key.Key_Delete)
+    row = window.slots.model.rows[slot_row(window.slots, "motor")]
+    assert row.is_empty
+    assert row.name == "no motor yet"
+    assert "Enter" in row.hint
+    assert window.verdict.speed == "–"
+    assert "No motor yet" in window.plot.accessibleDescription()
+    press(Key.Key_Return)
+    assert window.shelf.table.hasFocus()
+    window.session.undo_stack.undo()
+    assert name_in(window, "motor") == old
+
+
+def test_a_stop_marks_its_slot(window: Window) -> None:
+    """A pack of more cells than the controller bears stops the build (check by our own rule)."""
+    session = window.session
+    most = session.build.part("controller").known_number("max_cells")
+    pack = next(p for p in session.parts("pack") if p.number("cells_series") > most)
+    session.put_in(pack)
+    rows = window.slots.model.rows
+    assert rows[slot_row(window.slots, "pack")].level is Level.STOP
+    assert rows[slot_row(window.slots, "controller")].level is Level.STOP
+    shown = window.verdict.model.shown
+    assert shown[0].level is Level.STOP
+    index = window.slots.model.index(slot_row(window.slots, "pack"))
+    spoken = window.slots.model.data(index, Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken.endswith("stop")
+
+
+def test_enter_on_a_check_goes_to_its_slot(window: Window, press: Press) -> None:
+    session = window.session
+    most = session.build.part("controller").known_number("max_cells")
+    session.put_in(next(p for p in session.parts("pack") if p.number("cells_series") > most))
+    window.verdict.checks.setFocus()
+    window.verdict.checks.setCurrentIndex(window.verdict.model.index(0))
+    press(Key.Key_Return)
+    assert session.slot in window.verdict.model.shown[0].slots
+
+
+def test_extras_are_added_and_taken_out(window: Window, press: Press) -> None:
+    session = window.session
+    session.choose_slot("extras")
+    count = len(session.build.extras)
+    mass = window.slots._figures[0].figure
+    window.shelf.focus_table()
+    model = window.shelf.model
+    heavy = next(
+        row
+        for row in range(model.rowCount())
+        if not model.count_in(row) and (model.part(row).number("mass_g") or 0) > 1
+    )
+    window.shelf.table.stand_on(heavy)
+    press(Key.Key_Return)
+    assert len(session.build.extras) == count + 1
+    assert model.count_in(heavy) == 1
+    assert window.slots._figures[0].figure != mass
+    press(Key.Key_Delete)
+    assert len(session.build.extras) == count
+    assert window.slots._figures[0].figure == mass
+
+
+def test_a_click_on_a_slot_shows_its_shelf(window: Window) -> None:
+    view = window.slots.view
+    place = view.visualRect(window.slots.model.index(slot_row(window.slots, "tyres"))).center()
+    QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place))
+    assert window.session.slot == "tyres"
+    assert window.shelf.model.stock.kind.key == "tyres"
+
+
+def test_reopening_shows_what_was_saved(
+    window: Window, open_window: Callable[..., Window], press: Press
+) -> None:
+    window.shelf.focus_table()
+    window.shelf.table.stand_on(another_row(window))
+    press(Key.Key_Return)
+    name = window.session.build.part("motor").name
+    speed, money = window.verdict.speed, window.verdict.money
+    window.close()
+    again = open_window()
+    assert name_in(again, "motor") == name
+    assert (again.verdict.speed, again.verdict.money) == (speed, money)
+
+
+def test_a_swap_that_cannot_be_stored_changes_nothing(
+    window: Window, press: Press, monkeypatch: object
+) -> None:
+    from pennyspeed.domain.errors import UnwritableFile
+
+    def full(build: object) -> None:
+        raise UnwritableFile("The disk is full; nothing was changed.")
+
+    window.session.workshop.save = full
+    before = (name_in(window, "motor"), window.verdict.speed)
+    window.shelf.focus_table()
+    window.shelf.table.stand_on(another_row(window))
+    press(Key.Key_Return)
+    assert window.hints.trouble == "The disk is full; nothing was changed."
+    assert (name_in(window, "motor"), window.verdict.speed) == before
+    assert not window.session.undo_stack.canUndo()
+
+
+def test_swaps_repaint_every_panel_once(window: Window, press: Press) -> None:
+    from PySide6.QtCore import QEvent, QObject
+
+    class Paints(QObject):
+        seen: list[str] = []  # noqa: RUF012
+
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            if event.type() == QEvent.Type.Paint:
+                self.seen.append(watched.objectName())
+            return False
+
+    paints = Paints()
+    viewports = {
+        "plot": window.plot.viewport(),
+        "shelf": window.shelf.table.viewport(),
+        "slots": window.slots.view.viewport(),
+        "verdict": window.verdict,
+    }
+    window.shelf.focus_table()
+    window.shelf.table.stand_on(another_row(window))
+    for _ in range(5):
+        QApplication.processEvents()
+    for name, viewport in viewports.items():
+        viewport.setObjectName(name)
+        viewport.installEventFilter(paints)
+    paints.seen.clear()
+    QTest.keyClick(window.shelf.table, Key.Key_Return)
+    for _ in range(5):
+        QApplication.processEvents()
+    assert sorted(paints.seen) == sorted(viewports)
+
+
+def test_money_follows_the_cap(window: Window) -> None:
+    session = window.session
+    from dataclasses import replace
+
+    session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
+    model = window.shelf.model
+    left = next(i for i, column in enumerate(model.columns) if column.key == "left")
+    assert model.is_over(model.row_now, left)
+    session.change(replace(session.build, cap=None), "cap", "cap")
+    assert "left" not in [column.key for column in model.columns]
