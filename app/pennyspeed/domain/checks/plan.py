@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from pennyspeed.domain.assembly import slots_of
 from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.facts import Facts, labels
 from pennyspeed.domain.costs import COMMITTED
 from pennyspeed.domain.units import KG
+
+# The calendar module's names change with the locale that Qt sets; these sentences are English.
+MONTHS = (
+    "January February March April May June July August September October November December"
+).split()
 
 
 def masses(facts: Facts) -> Check:
@@ -65,7 +72,9 @@ def late(facts: Facts) -> Check:
     after = [(day, line) for day, line in dated if day > event]
     if facts.level(rules.late) is Level.WARN:
         day, line = max(after, key=lambda one: one[0])
-        text = f"{line.name or line.part} comes on {day.isoformat()}, after the event on {limit}"
+        late_by = (day - event).days
+        days = "a day" if late_by == 1 else f"{late_by} days"
+        text = f"{line.name or line.part} comes {_day(day)}, {days} after the event"
         if len(after) > 1:
             text += f", and so do {len(after) - 1} more"
         advice = "Another supplier, or a part that is here in time"
@@ -75,7 +84,12 @@ def late(facts: Facts) -> Check:
     if undated:
         text = f"Not here yet, and no day known: {', '.join(undated)}"
         return Check(code, Level.UNKNOWN, value, limit, text, "Ask when it comes")
-    return Check(code, Level.OK, value, limit, f"Everything is here by the event on {limit}")
+    return Check(code, Level.OK, value, limit, f"Everything is here by the event on {_day(event)}")
+
+
+def _day(day: date) -> str:
+    """Write a day as a sentence does: 16 April 2027."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def _dearest(facts: Facts) -> str:
