@@ -69,6 +69,8 @@ def fingerprint(locked):
 
 def ready():
     """Return the marks of what `.venv` is set up for."""
+    if not os.path.exists(PYTHON):
+        return []  # the Python that it was made with is gone
     try:
         with open(READY, encoding="utf-8") as file:
             return file.read().splitlines()
@@ -87,9 +89,13 @@ def set_up(locked, wanted):
 
     say("Setting up Pennyspeed; this happens once.")
     system_packages(missing_packages())
-    kept = {mark for mark in ready() if mark.split()[2:] == wanted.split()[2:]}
-    if not kept:
+    short = fingerprint(os.path.join(ROOT, "packaging", "locked.txt"))
+    if not any(mark.split()[2:] == wanted.split()[2:] for mark in ready()):
         run(sys.executable, "-m", "venv", "--clear", VENV)
+    else:
+        # What was set up for other lists, or is cut short now, must not pass for ready later.
+        with open(READY, "w", encoding="utf-8") as file:
+            file.write(f"begun - {' '.join(wanted.split(' ')[2:])}\n")
     quiet = ("--quiet", "--disable-pip-version-check", "--no-input")
     run(PYTHON, "-m", "pip", "install", *quiet, "--require-hashes", "-r", locked)
     pure = subprocess.run(
@@ -101,10 +107,8 @@ def set_up(locked, wanted):
     with open(os.path.join(pure, "pennyspeed.pth"), "w", encoding="utf-8") as file:
         file.write(os.path.join(ROOT, "app") + "\n")
     # The list with the tests holds all of the shorter one.
-    kept.add(wanted)
-    kept.add(fingerprint(os.path.join(ROOT, "packaging", "locked.txt")))
     with open(READY, "w", encoding="utf-8") as file:
-        file.write("\n".join(sorted(kept)) + "\n")
+        file.write("\n".join(sorted({wanted, short})) + "\n")
     say("Ready.")
 
 

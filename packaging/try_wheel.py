@@ -19,19 +19,27 @@ import sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from pennyspeed.desktop import app
+from pennyspeed.desktop.window import Window
+
+qt = QApplication(sys.argv[:1])
 
 def look():
-    window = QApplication.activeWindow() or QApplication.topLevelWidgets()[0]
+    window = next((one for one in qt.topLevelWidgets() if isinstance(one, Window)), None)
+    if window is None or not window.isVisible() or not window.session.is_open:
+        return
+    timer.stop()
     shot = window.grab()
     assert shot.width() > 800, f"the window is {shot.width()} pixels wide"
     image = shot.toImage()
     across, down = range(0, shot.width(), 7), range(0, shot.height(), 7)
     colours = {image.pixel(x, y) for x in across for y in down}
     assert len(colours) > 20, f"the window shows {len(colours)} colours"
-    QApplication.closeAllWindows()
-    QApplication.quit()
+    window.close()
+    qt.quit()
 
-QTimer.singleShot(4000, look)
+timer = QTimer()
+timer.timeout.connect(look)
+timer.start(100)
 sys.exit(app.run(None))
 """
 

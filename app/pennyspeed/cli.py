@@ -200,7 +200,9 @@ def window() -> None:
 
 
 def _open(data: Path | None) -> int:
-    if not _has_display():
+    from pennyspeed.display import has_display
+
+    if not has_display():
         _say("There is no display for the window; here is the build's report instead.")
         return _print_shown_build(data)
     try:
@@ -211,12 +213,6 @@ def _open(data: Path | None) -> int:
         _say(f"The window cannot open, something that it needs is not installed: {error}.")
         return FAILED
     return app.run(data)
-
-
-def _has_display() -> bool:
-    if not sys.platform.startswith(("linux", "freebsd", "openbsd", "netbsd")):
-        return True
-    return any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
 
 
 def _print_shown_build(data: Path | None) -> int:

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from builds import a_build
 from pennyspeed.domain.assembly import (
@@ -159,6 +160,27 @@ def test_draws_are_a_latin_hypercube_around_the_nominal() -> None:
         # each of the strata of equal chance holds one draw
         strata = np.floor(DRAWS * np.array([0.5 * math.erfc(-z / math.sqrt(2)) for z in logs]))
         assert sorted(strata) == list(range(DRAWS))
+
+
+def test_draws_stand_at_the_middle_of_their_strata() -> None:
+    # scipy.stats.norm.ppf (computed with library); 0.90 -> 1.281551566 and 0.975 -> 1.959963985 are
+    # the same library's, to the digits in which tables print them
+    for draws in (5, 20, DRAWS):
+        found = np.sort(standard_draws(("motor", "mass_g"), draws))
+        middles = (np.arange(draws) + 0.5) / draws
+        np.testing.assert_allclose(found, norm.ppf(middles), rtol=1e-9, atol=1e-12)
+    assert np.sort(standard_draws(("body", "mass_g"), 5))[4] == pytest.approx(1.281551566, abs=1e-9)
+    assert np.sort(standard_draws(("body", "mass_g"), 20))[19] == pytest.approx(
+        1.959963985, abs=1e-9
+    )
+
+
+def test_every_figure_has_an_order_of_its_own() -> None:
+    # one order for two figures would draw them as one; 0.25 is four standard deviations of the
+    # correlation of 256 independent pairs
+    keys = [drawn.key for drawn in drawn_figures(a_build())]
+    pairs = np.corrcoef(np.stack([standard_draws(key) for key in keys]))
+    assert np.abs(pairs - np.eye(len(keys))).max() < 0.25
 
 
 def test_figures_are_drawn_independently_and_the_same_every_time() -> None:

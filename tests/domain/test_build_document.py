@@ -15,6 +15,7 @@ from pennyspeed.domain.builds import Status
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money import Money
+from pennyspeed.domain.provenance import Provenance
 
 
 def test_a_build_is_read() -> None:
@@ -84,6 +85,15 @@ def test_keys_that_nobody_knows_are_written_back_where_they_stood() -> None:
     assert written["money"]["vat"] == 0.19
     assert written["parts"]["extras"][1]["torque"] == [1, 2]
     assert written["money"]["lines"][1]["note"] == {"paid": True}
+
+
+def test_a_source_that_is_null_is_not_given() -> None:
+    assert (
+        build_from_document(document(parts__tyres__provenance=None)).parts["tyres"]
+        == build_from_document(document(parts__tyres__provenance={})).parts["tyres"]
+    )
+    tyres = build_from_document(document(parts__tyres__provenance={"grip": None})).parts["tyres"]
+    assert tyres.provenance_of("grip") is Provenance.GUESSED
 
 
 def test_what_may_be_absent_is_absent() -> None:

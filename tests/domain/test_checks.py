@@ -184,7 +184,9 @@ def test_three_defaults_count_as_known(code: str, path: str) -> None:
 
 
 def test_a_blank_plug_is_no_plug() -> None:
-    assert outcome("connector", parts__pack__connector="  ").level is Level.UNKNOWN
+    check = outcome("connector", parts__pack__connector="  ")
+    assert check.level is Level.UNKNOWN
+    assert check.text == "Not known: connector of the pack"
 
 
 @pytest.mark.parametrize("slot", sorted(document()["parts"].keys() - {"extras"}))
@@ -368,6 +370,10 @@ def test_a_car_without_brakes_downhill_cannot_stop() -> None:
     assert check.level is Level.STOP
     assert check.limit == 0.05
     assert float(check.value or 9) < 0.05
+    assert f"gains {-float(check.value or 0):.2f} m/s²" in check.text
+    barely = outcome("cannot-stop", conditions__slope_percent=-2, conditions__brake_g=0)
+    assert barely.level is Level.STOP
+    assert f"slows it by {barely.value:.2f} m/s²" in barely.text
 
 
 def test_masses_that_are_missing_are_named() -> None:
@@ -413,6 +419,15 @@ def test_what_comes_after_the_event_is_late() -> None:
     assert "Greenhouse 3100" in late.text
     assert late.slots == ("motor",)
     assert outcome("late", event_date=None).level is Level.UNKNOWN
+
+
+def test_a_line_without_a_name_is_still_spoken_of() -> None:
+    given = document(event_date="2027-05-01")
+    given["money"]["lines"].append({"arrives": "2027-05-03"})
+    late = outcomes(build_from_document(given))["late"]
+    assert late.text.startswith("Something without a name comes 3 May 2027, 2 days after")
+    assert late.text.endswith("; too late as well: Greenhouse 3100")
+    assert outcomes(build_from_document(given))["cap"].text.endswith("Something without a name")
 
 
 def test_what_has_no_day_leaves_it_open_unless_something_is_late() -> None:

@@ -89,6 +89,14 @@ def test_what_cannot_be_is_refused_with_what_was_expected(field: Field, text: st
     assert caught.value.expected == field.expected
 
 
+@pytest.mark.parametrize("text", ["-5 in", "0", "1e400", "4000 ft"])
+def test_what_is_out_of_range_is_refused_as_it_was_typed(text: str) -> None:
+    with pytest.raises(BadInput) as caught:
+        WHEELBASE.read(text, "row 3")
+    assert caught.value.value == text
+    assert caught.value.expected == WHEELBASE.expected
+
+
 @given(st.floats(1, 1e4))
 def test_text_comes_back_as_it_went(value: float) -> None:
     assert WHEELBASE.read(WHEELBASE.text(value), "here") == pytest.approx(value, rel=1e-9)

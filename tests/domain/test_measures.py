@@ -27,6 +27,7 @@ def test_marks_follow_the_person() -> None:
     assert GERMAN.number(58200.5, 1) == "58.200,5"
     assert GERMAN.money(Money(123456, "EUR")) == "1.234,56 EUR"
     assert METRIC.money(Money(1500, "JPY"), currency=False) == "1,500"
+    assert METRIC.money(Money(9_999_999_999_999_999, "EUR")) == "99,999,999,999,999.99 EUR"
     assert METRIC.number(-2.5, 1) == "−2.5"
     assert METRIC.number(-0.01) == "0"
     assert METRIC.signed(3) == "+3"

@@ -82,8 +82,16 @@ def test_a_file_that_is_not_there_a_folder_and_a_huge_one_are_refused(
         read_build(file)
 
 
+@pytest.mark.parametrize("content", [b"SQLite format 3\0", b"name,teeth\n", b"\xff\xd8\xff"])
+def test_a_build_is_never_written_over_something_else(file: Path, content: bytes) -> None:
+    file.write_bytes(content)
+    with pytest.raises(UnwritableFile, match="no build file"):
+        write_build(a_build(), file)
+    assert file.read_bytes() == content
+
+
 def test_writing_keeps_the_mode_and_follows_a_link(file: Path, tmp_path: Path) -> None:
-    file.write_text("old")
+    file.write_text("{}")
     file.chmod(0o640)
     link = tmp_path / "link.build.json"
     link.symlink_to(file)

@@ -80,6 +80,20 @@ def test_a_table_of_labels_with_a_persons_units(workshop: Workshop, write: Write
     assert ten.price is None
 
 
+def test_commas_between_quotes_are_taken_where_they_say_what_they_are(
+    workshop: Workshop, write: Write
+) -> None:
+    header = "kind,name,kv_rpm_per_v,resistance_mohm,max_rpm,shaft_mm\n"
+    workshop.import_file(write(header + 'motor,tin,"2,5e3","0,125","1,234,567","3,17"\n', "a.csv"))
+    (tin,) = (part for part in workshop.parts("motor") if part.name == "tin")
+    assert tin.figures == {
+        "kv_rpm_per_v": 2500.0,
+        "resistance_mohm": 0.125,
+        "max_rpm": 1234567.0,
+        "shaft_mm": 3.17,
+    }
+
+
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "latin-1", "utf-16"])
 def test_what_spreadsheets_save(
@@ -188,6 +202,8 @@ GOOD = "name,teeth,module_mm\nfirst,12,0.6\n"
         (GOOD + "second,,0.6\n", ["row 3, column teeth", "nothing", "whole number"]),
         (GOOD + "second,12,nan\n", ["row 3, column module_mm", "'nan'", MODULE.expected]),
         (GOOD + "second,12,-1\n", ["row 3, column module_mm", "-1", MODULE.expected]),
+        (GOOD + 'second,12,"1,250"\n', ["row 3, column module_mm", "'1,250'", "1250 or 1.250"]),
+        (GOOD + 'second,"1,250",0.6\n', ["row 3, column teeth", "'1,250'", "1250 or 1.250"]),
         (GOOD + "second,12,0.6 g\n", ["row 3, column module_mm", "'0.6 g'", "mm"]),
         (GOOD + "\n,12,0.6\n", ["row 4, column name", "''", "1 to 200 characters"]),
         (GOOD + "first,13,0.6\n", ["row 3, column name", "'first'", "another name than in row 2"]),

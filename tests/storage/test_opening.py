@@ -94,6 +94,12 @@ def without_revision(path: Path) -> None:
         connection.commit()
 
 
+def with_rot_for_a_revision(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("UPDATE alembic_version SET version_num = ?", (b"\xff\xff",))
+        connection.commit()
+
+
 @pytest.mark.parametrize(
     ("spoil", "words"),
     [
@@ -103,6 +109,7 @@ def without_revision(path: Path) -> None:
         (write_torn, "damaged"),
         (write_cut, "damaged"),
         (without_revision, "damaged"),
+        (with_rot_for_a_revision, "damaged"),
     ],
 )
 def test_what_is_not_ours_is_refused_and_left(file: Path, spoil: object, words: str) -> None:

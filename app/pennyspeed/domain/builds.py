@@ -74,6 +74,11 @@ class Line:
     arrives: date | None = None
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
 
+    @property
+    def called(self) -> str:
+        """What a sentence calls it: its name, else its slot."""
+        return self.name or self.part or "Something without a name"
+
     def cost(self, currency: str) -> Money | None:
         """Return quantity × unit price, rounded half up; None where the price is not known."""
         if self.unit_price is None:

@@ -51,7 +51,7 @@ def costs(build: Build) -> Costs:
         for line in build.lines:
             if line.unit_price is None:
                 if line.counts:
-                    unpriced.append(line.name or line.part)
+                    unpriced.append(line.called)
                 continue
             if not line.counts:
                 key = "uncounted"

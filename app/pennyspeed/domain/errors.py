@@ -85,10 +85,12 @@ class Defect(PennyspeedError):
 def shown(value: object, longest: int = 60) -> str:
     """Return `value` as a message shows it, cut where it runs on.
 
-    >>> shown("12 mm"), shown(None), shown(-3.0)
-    ("'12 mm'", 'nothing', '-3.0')
+    >>> shown("12 mm"), shown(None), shown(-3.0), shown(True)
+    ("'12 mm'", 'nothing', '-3.0', 'true')
     """
     if value is None:
         return "nothing"
+    if isinstance(value, bool):
+        return str(value).lower()
     text = repr(value)
     return text if len(text) <= longest else text[: longest - 1] + "…"

@@ -104,7 +104,7 @@ class Field:
         kind = "a whole number" if self.shape is Shape.WHOLE else "a number"
         unit = f" {self.unit.symbol}" if self.unit.symbol else ""
         low = f"above {self.low:,.10g}" if self.low_open else f"from {self.low:,.10g}"
-        high = f"below {self.high:,.10g}" if self.high_open else f"to {self.high:,.10g}"
+        high = f"and below {self.high:,.10g}" if self.high_open else f"to {self.high:,.10g}"
         return f"{kind} {low} {high}{unit}"
 
     def checked(self, value: object, place: str) -> Value | None:
@@ -181,8 +181,15 @@ class Field:
                 self._typed(side if _has_unit(side) else f"{side} {unit}", text, place)
                 for side in sides
             ]
-            return self.checked(values, place)
-        return self.checked(self._typed(text, text, place), place)
+            return self._as_typed(values, text, place)
+        return self._as_typed(self._typed(text, text, place), text, place)
+
+    def _as_typed(self, value: object, text: str, place: str) -> Value | None:
+        try:
+            return self.checked(value, place)
+        except BadInput:
+            # in the person's own words and unit
+            raise BadInput(place, text, self.expected) from None
 
     def _typed(self, text: str, whole: str, place: str) -> float:
         split = _parts(text)

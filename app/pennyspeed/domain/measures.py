@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from pennyspeed.domain.fields import Field, Shape, Value
 from pennyspeed.domain.money import Money, digits
@@ -46,7 +47,7 @@ class Measures:
             return self.road_unit
         return self.mass_unit if unit is G else unit
 
-    def number(self, value: float, decimals: int = 0) -> str:
+    def number(self, value: float | Decimal, decimals: int = 0) -> str:
         """Return a number with this person's marks; nothing is shown as −0."""
         text = f"{value:,.{decimals}f}"
         if not text.strip("-0.,"):
@@ -85,7 +86,7 @@ class Measures:
 
     def money(self, amount: Money, currency: bool = True) -> str:
         """Return an amount with its currency behind it, to its last digit."""
-        text = self.number(float(amount.amount), digits(amount.currency))
+        text = self.number(amount.amount, digits(amount.currency))
         return f"{text} {amount.currency}" if currency else text
 
     def figure(self, field: Field, value: Value | None, unit: bool = True) -> str:

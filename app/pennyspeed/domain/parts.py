@@ -152,14 +152,16 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         value = declared.checked(data.get(declared.key), f"{place}.{declared.key}")
         if value is not None:
             figures[declared.key] = value
-    sources = data.get("provenance", {})
+    sources = data.get("provenance")
+    if sources is None:
+        sources = {}
     if not isinstance(sources, Mapping):
         raise BadInput(f"{place}.provenance", sources, "an object of keys and sources")
     drawn = {declared.key for declared in kind.fields}
     provenance = {
         key: checked_provenance(value, f"{place}.provenance.{key}")
         for key, value in sources.items()
-        if key in drawn
+        if key in drawn and value is not None
     }
     ours = drawn | {"name", "provenance"}
     unknown = {key: value for key, value in data.items() if key not in ours}

@@ -62,3 +62,30 @@ def air_density(temperature_c: float, pressure_hpa: float, relative_humidity: fl
     )
     dry = pressure * _MOLAR_DRY / (compressibility * _MOLAR_GAS * kelvin)
     return dry * (1.0 - vapour * (1.0 - _MOLAR_WATER / _MOLAR_DRY))
+
+
+# International Standard Atmosphere below 11 km (ISO 2533:1975): sea level, lapse rate, and the
+# exponent g M / (R L) that goes with them.
+_SEA_LEVEL_HPA = 1013.25
+_SEA_LEVEL_KELVIN = 288.15
+_LAPSE = 0.0065
+_EXPONENT = 9.80665 / (287.05287 * _LAPSE)
+
+
+def standard_pressure(altitude_m: float) -> float:
+    """Pressure of the standard atmosphere [hPa] at an altitude [m], up to 11,000 m.
+
+    Source: ISO 2533:1975, Standard atmosphere, equation for a layer with a constant lapse rate.
+
+    Examples
+    --------
+    >>> round(standard_pressure(2000.0), 2)
+    794.95
+    """
+    return _SEA_LEVEL_HPA * float((1.0 - _LAPSE * altitude_m / _SEA_LEVEL_KELVIN) ** _EXPONENT)
+
+
+def standard_altitude(pressure_hpa: float) -> float:
+    """Altitude [m] at which the standard atmosphere has a pressure [hPa]."""
+    share = float((pressure_hpa / _SEA_LEVEL_HPA) ** (1.0 / _EXPONENT))
+    return (1.0 - share) * _SEA_LEVEL_KELVIN / _LAPSE

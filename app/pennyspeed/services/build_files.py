@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
-import os
-import stat
-import tempfile
 from pathlib import Path
 from typing import Any
 
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, FileTrouble, UnwritableFile
+from pennyspeed.services.whole_files import write_whole
 
 SUFFIX = ".build.json"
 LARGEST_BYTES = 20_000_000
-_NEW_FILE_MODE = 0o666
+_FIRST_BYTES = 64
 
 
 def read_build(path: Path | str) -> Build:
@@ -49,46 +46,23 @@ def write_build(build: Build, path: Path | str) -> None:
     Raises
     ------
     UnwritableFile
-        The folder or the disk takes no file; what was there is left as it was.
+        The folder or the disk takes no file, or what is there is no JSON, such as the file of parts
+        and builds itself; it is left as it was.
     """
-    target = Path(os.path.realpath(path))
-    content = build_text(build).encode()
+    if _holds_something_else(Path(path)):
+        raise UnwritableFile(f"{path} is there already and is no build file; choose another name.")
+    write_whole(path, build_text(build).encode())
+
+
+def _holds_something_else(path: Path) -> bool:
+    if not path.is_file():
+        return False
     try:
-        if target.is_dir():
-            raise IsADirectoryError(0, "it is a folder")
-        _replace(target, content)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise UnwritableFile(f"{path} cannot be written: {reason}.") from error
-
-
-def _replace(target: Path, content: bytes) -> None:
-    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
-    descriptor, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    try:
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(name, _NEW_FILE_MODE & ~_umask() if mode is None else mode)
-        os.replace(name, target)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            os.unlink(name)
-        raise
-    if os.name == "posix":
-        # the new name is on disk only once its folder is
-        folder = os.open(target.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+        with path.open("rb") as file:
+            start = file.read(_FIRST_BYTES).removeprefix(b"\xef\xbb\xbf").lstrip()
+    except OSError:
+        return False  # writing tells what is wrong
+    return bool(start) and not start.startswith(b"{")
 
 
 def _text(path: Path) -> str:

@@ -96,9 +96,9 @@ def revision_of(path: Path) -> str | None:
     except sqlite3.Error as error:
         known = trouble(path, error)
         raise known or NotOurFile(f"{path} is damaged: it lacks its revision.") from None
-    if row is None:
+    if row is None or not isinstance(row[0], str):
         raise NotOurFile(f"{path} is damaged: it lacks its revision.")
-    return str(row[0])
+    return row[0]
 
 
 def reader(path: Path) -> sqlite3.Connection:

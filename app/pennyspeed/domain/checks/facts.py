@@ -136,7 +136,7 @@ class Facts:
         lacking = [
             f"{field_of(slot, key).label} of the {BY_KEY[slot].label}"
             for slot, key in needs
-            if self.known(slot, key) is None
+            if not _said(self.known(slot, key))
         ]
         if lacking:
             text = "Not known: " + ", ".join(lacking)
@@ -176,6 +176,11 @@ def labels(slots: Sequence[str]) -> str:
 def plug_name(value: Value | None) -> str:
     """Return the name of a connector as it is compared; "" where it is not known."""
     return str(value or "").strip().casefold()
+
+
+def _said(value: Value | None) -> bool:
+    """Tell whether something was given; a text of blanks says nothing."""
+    return bool(value.strip()) if isinstance(value, str) else value is not None
 
 
 def ratio(value: float, limit: float) -> float:

@@ -13,8 +13,19 @@ from pennyspeed.domain.units import KG
 
 # The calendar module's names change with the locale that Qt sets; these sentences are English.
 MONTHS = (
-    "January February March April May June July August September October November December"
-).split()
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 
 def masses(facts: Facts) -> Check:
@@ -71,16 +82,17 @@ def late(facts: Facts) -> Check:
     limit = event.isoformat()
     after = [(day, line) for day, line in dated if day > event]
     if facts.level(rules.late) is Level.WARN:
-        day, line = max(after, key=lambda one: one[0])
+        after.sort(key=lambda one: one[0], reverse=True)
+        (day, line), *others = after
         late_by = (day - event).days
         days = "a day" if late_by == 1 else f"{late_by} days"
-        text = f"{line.name or line.part} comes {_day(day)}, {days} after the event"
-        if len(after) > 1:
-            text += f", and so do {len(after) - 1} more"
+        text = f"{line.called} comes {_day(day)}, {days} after the event"
+        if others:
+            text += f"; too late as well: {', '.join(other.called for _, other in others)}"
         advice = "Another supplier, or a part that is here in time"
         slots = tuple(dict.fromkeys(line.part for _, line in after if line.part))
         return Check(code, Level.WARN, value, limit, text, advice, slots)
-    undated = [line.name or line.part for line in awaited if line.arrives is None]
+    undated = [line.called for line in awaited if line.arrives is None]
     if undated:
         text = f"Not here yet, and no day known: {', '.join(undated)}"
         return Check(code, Level.UNKNOWN, value, limit, text, "Ask when it comes")
@@ -103,4 +115,4 @@ def _dearest(facts: Facts) -> str:
     if not open_lines:
         return "All of it is bought"
     cost, line = max(open_lines, key=lambda one: one[0].minor)
-    return f"Dearest still to buy: {line.name or line.part}, {facts.measures.money(cost)}"
+    return f"Dearest still to buy: {line.called}, {facts.measures.money(cost)}"

@@ -40,6 +40,8 @@ def cannot_stop(facts: Facts) -> Check:
     if value is None:
         return facts.unknown(code, (), slots, None, REST_MARGIN)
     text = f"Braking slows it by {facts.measures.number(value, 2)} m/s² at the least"
+    if value < 0.0:
+        text = f"Braking or not, somewhere it gains {facts.measures.number(-value, 2)} m/s²"
     if facts.level(rules.cannot_stop) is Level.OK:
         return Check(code, Level.OK, value, REST_MARGIN, text, slots=slots)
     advice = "More brake, more grip or a flatter road"

@@ -42,6 +42,8 @@ _DELIMITERS = ",;\t"
 _WITH_UNIT = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]+?)\s*[)\]]")
 _CURRENCY_BEHIND = re.compile(r"(.*\S)\s*([A-Z]{3})")
 _LARGEST = Decimal(10) ** 12
+# Where commas part the cells, "1,250" may be 1250 or 1.250; "0,125" and "2,5" say what they are.
+_TWO_WAYS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}(?![\d.,]).*")
 
 
 @dataclass(frozen=True)
@@ -124,8 +126,22 @@ def _table(text: str, kind: Kind | None) -> tuple[list[_Column], list[tuple[int,
         if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
             raise BadInput(f"row {number}", f"{len(cells)} cells", f"{len(columns)}, as in row 1")
         cells = [cell.strip() for cell in cells[: len(columns)]]
+        if delimiter == ",":
+            _refuse_what_reads_two_ways(columns, cells, number)
         found.append((number, cells + [""] * (len(columns) - len(cells))))
     return columns, found
+
+
+def _refuse_what_reads_two_ways(columns: list[_Column], cells: list[str], number: int) -> None:
+    for column, cell in zip(columns, cells, strict=False):
+        numeric = any(
+            field.shape in (Shape.NUMBER, Shape.WHOLE) for field in (column.fields or {}).values()
+        )
+        if numeric and _TWO_WAYS.fullmatch(cell):
+            plain = cell.replace(",", ""), cell.replace(",", ".")
+            raise BadInput(
+                f"row {number}, column {column.header}", cell, f"{plain[0]} or {plain[1]}"
+            )
 
 
 def _kind_of_name(path: Path) -> Kind | None:
