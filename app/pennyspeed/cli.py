@@ -47,6 +47,13 @@ def _in_units(command: _Command) -> _Command:
     )(command)
 
 
+def _named_file(_: click.Context, __: click.Parameter, name: str | None) -> Path | None:
+    """Return the path of that name; refuse a blank one, which would mean the present folder."""
+    if name is not None and not name.strip():
+        raise click.UsageError(f"--data: {name!r} was given, expected the name of a file.")
+    return None if name is None else Path(name)
+
+
 @click.group(
     "pennyspeed",
     invoke_without_command=True,
@@ -54,7 +61,8 @@ def _in_units(command: _Command) -> _Command:
 )
 @click.option(
     "--data",
-    type=click.Path(path_type=Path),
+    type=click.Path(),
+    callback=_named_file,
     metavar="FILE",
     help="File that holds parts and builds, instead of your own.",
 )

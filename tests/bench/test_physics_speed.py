@@ -18,7 +18,8 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from pennyspeed.physics.batch import predict_many, predict_many_with_traces, top_speeds
-from pennyspeed.physics.car import ALL, GRAVITY, Car
+from pennyspeed.physics.car import ALL, Car
+from pennyspeed.physics.constants import GRAVITY
 from pennyspeed.physics.predict import predict
 from physics.cars import RPM_PER_VOLT, make_car
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from time import monotonic
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
@@ -17,6 +18,26 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
+
+
+def wait_until(is_so: Callable[[], bool], seconds: float = 20.0) -> None:
+    """Let events go by until something is so."""
+    end = monotonic() + seconds
+    while not is_so():
+        assert monotonic() < end, "waited too long"
+        QTest.qWait(2)
+
+
+@pytest.fixture
+def settle() -> Callable[[Window], None]:
+    """Waits until the shelf has worked everything out."""
+
+    def settle(window: Window) -> None:
+        wait_until(lambda: window.shelf.answerer.is_at_rest)
+        QTest.qWait(20)
+        wait_until(lambda: window.shelf.answerer.is_at_rest)
+
+    return settle
 
 
 @pytest.fixture(scope="session")
@@ -50,6 +71,7 @@ def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window
         QTest.qWaitForWindowActive(window)
         qapp.processEvents()
         opened.append(window)
+        wait_until(lambda: window.shelf.answerer.is_current or window.session.build is None)
         return window
 
     yield make

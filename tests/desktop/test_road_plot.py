@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 
 from builds import a_build
 from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.plots import PLOTS, RoadPlot, layers
+from pennyspeed.desktop.plots import RoadPlot, layers
 from pennyspeed.desktop.plots.axes import decimals, round_step, ticks
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import lay_out
@@ -483,10 +483,3 @@ def test_the_focus_shows(plot: RoadPlot, qtbot, qapp) -> None:
     settle(qapp)
     assert without == themes.LIGHT.ground
     assert plot.grab().toImage().pixelColor(400, 0) == themes.LIGHT.accent
-
-
-def test_every_plot_is_listed_with_a_title() -> None:
-    assert ("Road", RoadPlot) in PLOTS
-    for title, widget in PLOTS:
-        assert title
-        assert callable(widget.show_forecast)

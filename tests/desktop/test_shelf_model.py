@@ -8,14 +8,16 @@ from datetime import date
 import pytest
 from PySide6.QtCore import Qt
 
+from pennyspeed.desktop.panels.shelf_answers import Answers, Question
 from pennyspeed.desktop.panels.shelf_model import ShelfModel
 from pennyspeed.desktop.table import Stock, natural_key, ranks
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
 from pennyspeed.domain.parts import Part, Price
+from pennyspeed.services.candidates import candidates
+from pennyspeed.services.concern import concern
 
 UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
@@ -53,9 +55,24 @@ def with_motor(part: Part, cap: str = "50.00") -> Build:
     return replace(Build("one").with_part(part), cap=Money.of(cap, "EUR"))
 
 
+def show(model: ShelfModel, build: Build) -> None:
+    """Show a build and what each part would make of it."""
+    parts = model.stock.parts
+    found = candidates(build, parts)
+    model.show_build(build)
+    question = Question(build, parts, [], model.stock.measures)
+    model.show_answers(Answers(question, found, concern(found)))
+
+
 def test_it_is_a_good_model(model: ShelfModel, qtmodeltester: object) -> None:
     qtmodeltester.check(model)
     model.narrow("wren")
+    qtmodeltester.check(model)
+    show(model, with_motor(MOTORS[0]))
+    qtmodeltester.check(model)
+    model.sort(column(model, "left"), DOWN)
+    qtmodeltester.check(model)
+    model.show_fitting(True)
     qtmodeltester.check(model)
 
 
@@ -93,7 +110,7 @@ def test_narrowing_needs_every_word_and_looks_at_the_supplier(model: ShelfModel)
 
 def test_change_and_left_against_the_part_in_the_slot(model: ShelfModel) -> None:
     build = with_motor(MOTORS[0])
-    model.show_build(build, costs(build))
+    show(model, build)
     change, left = column(model, "change"), column(model, "left")
     told = {model.text(r, 0): (model.text(r, change), model.text(r, left)) for r in range(4)}
     assert told == {
@@ -107,7 +124,7 @@ def test_change_and_left_against_the_part_in_the_slot(model: ShelfModel) -> None
 
 def test_a_part_that_passes_the_cap_is_marked(model: ShelfModel) -> None:
     build = with_motor(MOTORS[0], cap="40.00")
-    model.show_build(build, costs(build))
+    show(model, build)
     left = column(model, "left")
     over = {model.text(r, 0) for r in range(4) if model.is_over(r, left)}
     assert over == {"Wren 10"}
@@ -118,7 +135,7 @@ def test_a_price_in_another_currency_says_so(model: ShelfModel) -> None:
     foreign = replace(MOTORS[0], price=price, id=9, name="Far 1")
     model.show_stock(Stock(BY_KEY["motor"], [foreign], Measures()))
     build = with_motor(MOTORS[1])
-    model.show_build(build, costs(build))
+    show(model, build)
     assert model.text(0, column(model, "price")) == "20.00 USD"
     assert model.text(0, column(model, "change")) == "not known"
 
@@ -129,7 +146,7 @@ def test_packs_do_not_count_unless_somebody_says(model: ShelfModel) -> None:
     pack = Part("pack", "Millet", figures, price=price, id=1)
     model.show_stock(Stock(BY_KEY["pack"], [pack], Measures()))
     build = replace(Build("one"), cap=Money.of("50.00", "EUR"))
-    model.show_build(build, costs(build))
+    show(model, build)
     assert model.text(0, column(model, "change")) == "0.00"
     assert model.text(0, column(model, "left")) == "50.00"
 

@@ -15,7 +15,6 @@ from pennyspeed.physics.car import (
     CURRENT,
     DRIVER,
     FRONT,
-    GRAVITY,
     GRIP,
     NO_LIMIT,
     PACK,
@@ -23,6 +22,7 @@ from pennyspeed.physics.car import (
     VOLTAGE,
     Car,
 )
+from pennyspeed.physics.constants import GRAVITY
 from physics.cars import CARS, make_car, stacked
 
 SPEEDS = (0.0, 3.0, 17.0, 45.0)

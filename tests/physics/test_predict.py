@@ -21,7 +21,6 @@ from pennyspeed.physics.braking import Braking, deceleration
 from pennyspeed.physics.car import (
     CURRENT,
     DRIVER,
-    GRAVITY,
     GRIP,
     NO_LIMIT,
     REAR,
@@ -29,6 +28,7 @@ from pennyspeed.physics.car import (
     VOLTAGE,
     Car,
 )
+from pennyspeed.physics.constants import GRAVITY
 from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import PowerBooks, Prediction

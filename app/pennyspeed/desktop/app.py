@@ -66,6 +66,8 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     session.setParent(window)
     # First of what follows the first frame: opening the file imports much more.
     window.bench.painted.connect(_collect_again)
+    views = Loader("pennyspeed.desktop.panels.larger_views", window)
+    session.closed.connect(views.wait)
     if seen is not None and seen.build is not None:
         session.slot = seen.kind_key
         session.begin(
@@ -73,10 +75,12 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
         )
         loader = Loader("pennyspeed.storage.database", window)
         loader.ready.connect(session.open)
+        loader.ready.connect(views.start)
         window.bench.painted.connect(loader.start)
         session.closed.connect(loader.wait)
     else:
         session.open()
+        window.bench.painted.connect(views.start)
     return window
 
 

@@ -97,3 +97,60 @@ class Worker(QObject):
         if trouble is not None:
             raise trouble
         self.done.emit(key, found)
+
+
+class Errands(QObject):
+    """Runs what has to be done in a thread of its own, one after the other, none left out.
+
+    Unlike :class:`Worker` it drops nothing: every errand is run, in the order of asking.
+    """
+
+    _over = Signal(object, object, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._thread: threading.Thread | None = None
+        self._waiting: list[tuple[Callable[[], object], Callable[[object], None]]] = []
+        self._over.connect(self._take)
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether an errand runs or waits."""
+        return self._thread is not None
+
+    def ask(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
+        """Have `work` done; `then` is called with what came of it, in the owner's thread."""
+        if self._thread is None:
+            self._thread = threading.Thread(target=self._run, args=(work, then), daemon=True)
+            self._thread.start()
+        else:
+            self._waiting.append((work, then))
+
+    def wait(self) -> None:
+        """Wait for the errand that runs, and forget those that wait."""
+        self._waiting.clear()
+        if self._thread is not None:
+            self._thread.join()
+
+    def _run(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
+        found: object = None
+        trouble: BaseException | None = None
+        try:
+            found = work()
+        except Exception as error:  # noqa: BLE001 – raised again where it was asked for
+            trouble = error
+        with contextlib.suppress(RuntimeError):
+            self._over.emit(then, found, trouble)
+
+    def _take(
+        self, then: Callable[[object], None], found: object, trouble: BaseException | None
+    ) -> None:
+        self._thread = None
+        try:
+            if trouble is not None:
+                raise trouble
+            then(found)
+        finally:
+            # Only now: the next one may need what this one has just changed.
+            if self._waiting and self._thread is None:
+                self.ask(*self._waiting.pop(0))

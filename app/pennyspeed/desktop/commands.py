@@ -1,14 +1,17 @@
 """Commands: everything that can be done, each with its words and its key, as menus.
 
-To add one: write the method on the window and a line in :func:`commands`.
+To add one: write the method on the window and a line in :func:`commands`. It then stands in the
+menu, on the sheet of keys and in the find line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
@@ -16,6 +19,8 @@ from pennyspeed.desktop import theme
 from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS
 
 if TYPE_CHECKING:
+    from pennyspeed.desktop.panels.hints import Hint
+    from pennyspeed.desktop.panels.keys import KeyGroup
     from pennyspeed.desktop.window import Window
 
 
@@ -25,40 +30,85 @@ class Command:
 
     key: str
     text: str
-    shortcuts: tuple[str, ...]
+    shortcuts: tuple[str | Standard, ...]
     act: Callable[[], object]
 
 
+def sequences(shortcuts: tuple[str | Standard, ...]) -> list[QKeySequence]:
+    """Return key sequences, each once; a standard key as the system at hand has it, if it has it.
+
+    >>> [one.toString() for one in sequences(("Ctrl+K", "Ctrl+K"))]
+    ['Ctrl+K']
+    """
+    found: list[QKeySequence] = []
+    for one in shortcuts:
+        bound = [QKeySequence(one)] if isinstance(one, str) else QKeySequence.keyBindings(one)
+        found += [sequence for sequence in bound if sequence not in found]
+    return found
+
+
+Standard = QKeySequence.StandardKey
 SEPARATOR = None
-Entry = Command | None
+Entry = Command | QMenu | None
 
 
 def commands(window: Window) -> dict[str, list[Entry]]:
     """Return every plain command by the menu it stands in."""
     shelf, session = window.shelf, window.session
+    files = window.files
     return {
+        "File": [
+            Command("open", "Open another data file…", ("Ctrl+Shift+O",), files.ask_and_open),
+            Command("begin", "Begin a new data file…", ("Ctrl+Alt+N",), files.ask_and_begin),
+            files.recent_files,
+            SEPARATOR,
+            Command("bring", "Bring in a build or parts…", (Standard.Open,), files.ask_and_bring),
+            files.recent_imports,
+            Command(
+                "take",
+                "Write this build to a file…",
+                ("Ctrl+E", Standard.SaveAs),
+                files.ask_and_take,
+            ),
+            SEPARATOR,
+            Command("quit", "Close the window", (Standard.Quit, "Ctrl+Q"), window.close),
+        ],
         "Build": [
             Command("builds", "Show another build", ("Ctrl+B",), window.open_builds),
-            Command("new", "New build", ("Ctrl+N",), window.new_build),
+            Command("new", "New build", (Standard.New,), window.new_build),
             Command("copy", "Copy this build", ("Ctrl+D",), window.copy_build),
             Command("rename", "Rename this build", ("F2",), window.rename_build),
+            Command(
+                "hold",
+                "Hold the car beside, with what is tried",
+                ("Ctrl+Shift+H",),
+                lambda: window.held.hold_tried(),
+            ),
             Command("delete", "Delete this build", ("Ctrl+Shift+Del",), session.delete),
-            SEPARATOR,
-            Command("bring", "Bring in a build or parts…", ("Ctrl+O",), window.ask_and_bring),
-            Command("take", "Write this build to a file…", ("Ctrl+E",), window.ask_and_take),
-            SEPARATOR,
-            Command("quit", "Close the window", ("Ctrl+Q",), window.close),
         ],
         "Part": [
-            Command("narrow", "Narrow the shelf", ("/", "Ctrl+F"), window.go_to_field),
+            Command("narrow", "Narrow the shelf", ("/", Standard.Find), window.go_to_field),
             Command("take_out", "Take out of the slot", (), window.take_out),
             Command("new_part", "New part", ("Ctrl+Shift+N",), window.new_part),
             Command("edit_part", "Edit part", ("Ctrl+Shift+E",), window.edit_part),
             SEPARATOR,
+            Command("columns", "Choose the columns…", ("Ctrl+Shift+C",), window.choose_columns),
             Command("sort", "Sort by the next column", ("Ctrl+Right",), shelf.sort_onward),
             Command("turn", "Sort the other way round", ("Ctrl+R",), shelf.turn_round),
+            Command("fitting", "Hide what does not fit", ("Ctrl+G",), shelf.turn_fitting),
+            Command("pairing", "With every part beside it", ("Ctrl+T",), shelf.turn_pairing),
         ],
     }
+
+
+def is_plain(sequence: QKeySequence) -> bool:
+    """Tell whether every keyboard can press it; few have a key that is called Undo or Open.
+
+    >>> is_plain(QKeySequence("Ctrl+Z")), is_plain(QKeySequence("Undo"))
+    (True, False)
+    """
+    key = sequence[0].key()  # type: ignore[index]
+    return bool(key <= Qt.Key.Key_F35 and key != Qt.Key.Key_Backspace)
 
 
 class Menus:
@@ -83,7 +133,11 @@ class Menus:
         self._units_menu()
         self._add(
             self.main.addMenu("Help"),
-            [Command("cautions", "Cautions", ("F1",), window.show_cautions)],
+            [
+                Command("find", "Find anything", ("Ctrl+K",), window.find_anything),
+                Command("keys", "All keys", (Standard.HelpContents, "F1"), window.show_keys),
+                Command("cautions", "Cautions", ("Shift+F1",), window.show_cautions),
+            ],
         )
         for action in self.actions.values():
             window.addAction(action)
@@ -100,12 +154,14 @@ class Menus:
         for entry in entries:
             if entry is None:
                 menu.addSeparator()
+            elif isinstance(entry, QMenu):
+                menu.addMenu(entry)
             else:
                 menu.addAction(self._action(entry))
 
     def _action(self, command: Command) -> QAction:
         action = QAction(command.text, self._window)
-        action.setShortcuts([QKeySequence(keys) for keys in command.shortcuts])
+        action.setShortcuts(sequences(command.shortcuts))
         action.triggered.connect(lambda _=False: command.act())
         self.actions[command.key] = action
         return action
@@ -116,28 +172,41 @@ class Menus:
         self._add(
             menu,
             [
-                Command("undo", "Undo", ("Ctrl+Z",), stack.undo),
-                Command("redo", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), stack.redo),
+                Command("undo", "Undo", (Standard.Undo,), stack.undo),
+                Command("redo", "Redo", (Standard.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), stack.redo),
             ],
         )
         stack.indexChanged.connect(lambda _: self._renew_undo())
         self._renew_undo()
 
     def _renew_undo(self) -> None:
-        from pennyspeed.desktop.session import ReplaceBuild
-
         stack = self._window.session.undo_stack
         back = stack.command(stack.index() - 1) if stack.canUndo() else None
         again = stack.command(stack.index()) if stack.canRedo() else None
         undo, redo = self.actions["undo"], self.actions["redo"]
         undo.setEnabled(back is not None)
         redo.setEnabled(again is not None)
-        undo.setText(f"Undo: {back.undid}" if isinstance(back, ReplaceBuild) else "Undo")
-        redo.setText(f"Redo: {again.did}" if isinstance(again, ReplaceBuild) else "Redo")
+        undid, did = getattr(back, "undid", ""), getattr(again, "did", "")
+        undo.setText(f"Undo: {undid}" if undid else "Undo")
+        redo.setText(f"Redo: {did}" if did else "Redo")
+        self._window.hints.show_undo(undid)
 
     def _view_menu(self) -> None:
         window = self._window
         menu = self.main.addMenu("View")
+        entries: list[Entry] = [
+            Command(
+                f"view_{view.key}",
+                f"{view.title}: {view.help[0].lower()}{view.help[1:]}",
+                (str(place),),
+                partial(window.choose_view, view.key),
+            )
+            for place, view in enumerate(window.row.views, start=1)
+        ]
+        what_if = Command("what_if", "What if: a tenth more, other roads", ("F4",),
+                          window.ask_what_if)  # fmt: skip
+        save = Command("save_plot", "Save the plot…", ("Ctrl+Alt+S",), window.save_plot)
+        self._add(menu, [*entries, what_if, save, SEPARATOR])
         words = {
             theme.SYSTEM: "As the system has it",
             theme.BRIGHT: "Light",
@@ -151,8 +220,15 @@ class Menus:
         self._add(
             menu,
             [
-                Command("larger", "Larger text", ("Ctrl++", "Ctrl+="), lambda: window.size_text(1)),
-                Command("smaller", "Smaller text", ("Ctrl+-",), lambda: window.size_text(-1)),
+                Command(
+                    "larger",
+                    "Larger text",
+                    (Standard.ZoomIn, "Ctrl+="),
+                    lambda: window.size_text(1),
+                ),
+                Command(
+                    "smaller", "Smaller text", (Standard.ZoomOut,), lambda: window.size_text(-1)
+                ),
                 SEPARATOR,
                 Command("taller", "Taller plot", ("Ctrl+Alt+Down",), lambda: window.share(1)),
                 Command("lower", "Taller shelf", ("Ctrl+Alt+Up",), lambda: window.share(-1)),
@@ -194,6 +270,27 @@ class Menus:
         action = self.actions.get(f"{key}={value}")
         if action is not None:
             action.setChecked(True)
+
+    def key_groups(self) -> list[KeyGroup]:
+        """Return every key that does something, by menu and then by place."""
+        from pennyspeed.desktop.panels.hints import HINTS, LAST, PLACES
+        from pennyspeed.desktop.panels.keys import KeyGroup
+        from pennyspeed.desktop.things import NATIVE, listed, words_of
+
+        gathered: dict[str, list[Hint]] = {}
+        for title, action in listed(self.main):
+            keys = [one.toString(NATIVE) for one in action.shortcuts() if is_plain(one)]
+            if keys:
+                gathered.setdefault(title, []).append(
+                    ((" or ".join(keys),), words_of(title, action))
+                )
+        own = self.main.menuAction().shortcut().toString(NATIVE)
+        gathered.setdefault("Help", []).append(((own,), "Menu with everything"))
+        groups = [KeyGroup(title, tuple(hints)) for title, hints in gathered.items()]
+        for place, hints in HINTS.items():
+            here = tuple(hint for hint in hints if hint not in LAST)
+            groups.append(KeyGroup(PLACES.get(place, place.capitalize()), here))
+        return groups
 
     def _fill_builds(self) -> None:
         window, menu = self._window, self.builds

@@ -15,6 +15,7 @@ from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Level
 
 FIGURE_ROW = 24
+CONTROL = Qt.KeyboardModifier.ControlModifier
 
 
 class Wording(QWidget):
@@ -81,10 +82,12 @@ class LineField(QLineEdit):
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:
             assert isinstance(event, QKeyEvent)
-            # With nothing typed to undo, undo is the window's.
+            # With nothing typed to undo, undo is the window's; Ctrl+K always is, though some
+            # systems cut the rest of a line with it.
             undoes = event.matches(QKeySequence.StandardKey.Undo) and not self.isUndoAvailable()
             redoes = event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
-            if undoes or redoes:
+            finds = event.key() == Qt.Key.Key_K and event.modifiers() == CONTROL
+            if undoes or redoes or finds:
                 event.ignore()
                 return False
         return super().event(event)

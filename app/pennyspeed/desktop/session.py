@@ -11,6 +11,7 @@ from zlib import crc32
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from pennyspeed.desktop.background import Errands
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import EXTRAS, KINDS
@@ -19,9 +20,11 @@ from pennyspeed.domain.parts import Part
 from pennyspeed.services.forecast import Forecast, forecast
 
 if TYPE_CHECKING:
-    from pennyspeed.services.workshop import Workshop
+    from pennyspeed.services.workshop import Imported, Workshop
 
 UNDO_LIMIT = 500
+PartLists = dict[tuple[str, bool], list[Part]]
+"""Parts by their kind and whether archived ones are among them."""
 
 
 class ReplaceBuild(QUndoCommand):
@@ -59,6 +62,8 @@ class ReplaceBuild(QUndoCommand):
     def mergeWith(self, other: QUndoCommand) -> bool:
         if not isinstance(other, ReplaceBuild) or other._merge != self._merge:
             return False
+        if self.after is None or other.before is None or self.after.id != other.before.id:
+            return False  # the same value of two builds is two changes
         self.after, self.did = other.after, other.did
         self.setText(other.did)
         return True
@@ -96,12 +101,18 @@ class Session(QObject):
         Units or marks are others.
     said(str)
         A short note of what was done, such as "put back Marl 80".
+    noted(str)
+        A short note that tells of no change, such as "opening club.sqlite3"; "" takes it away.
     troubled(str)
         One sentence about what did not work.
     opened()
         The file was opened, or could not be.
     closed()
         The file is about to be closed.
+    brought(list of Path)
+        Those files were imported.
+    wrote(Path)
+        The build shown was written there.
     """
 
     build_changed = Signal()
@@ -111,9 +122,12 @@ class Session(QObject):
     parts_changed = Signal(str)
     measures_changed = Signal()
     said = Signal(str)
+    noted = Signal(str)
     troubled = Signal(str)
     opened = Signal()
     closed = Signal()
+    brought = Signal(object)
+    wrote = Signal(object)
 
     def __init__(
         self,
@@ -125,6 +139,7 @@ class Session(QObject):
         self._open_workshop = open_workshop
         self._workshop: Workshop | None = None
         self._parts: dict[tuple[str, bool], list[Part]] = {}
+        self._catalogue_state = 0
         self._entries: list[tuple[int, str]] | None = None
         self.measures = Measures() if measures is None else measures
         self.slot = KINDS[1].key
@@ -136,6 +151,8 @@ class Session(QObject):
         self._ahead: Forecast | None = None
         self.undo_stack = QUndoStack(self)
         self.undo_stack.setUndoLimit(UNDO_LIMIT)
+        self.errands = Errands(self)
+        self._is_closed = False
 
     # Opening --------------------------------------------------------------------------------
 
@@ -163,11 +180,12 @@ class Session(QObject):
         self._open()
         self.opened.emit()
 
-    def _open(self) -> None:
+    def _open(self, ahead: PartLists | None = None) -> None:
         try:
             shown = self.workshop.shown_build()
             self._entries = None
-            self._parts.clear()
+            self._forget_parts()
+            self._parts.update(ahead or {})
             if shown is None:
                 entries = self.builds()
                 shown = self.workshop.build(entries[0][0]) if entries else None
@@ -183,11 +201,58 @@ class Session(QObject):
 
     def close(self) -> None:
         """Close the file."""
+        self._is_closed = True
+        self.errands.wait()
         self.closed.emit()
         self.undo_stack.blockSignals(True)
         if self._workshop is not None:
             self._workshop.close()
             self._workshop = None
+
+    def open_other(self, path: Path) -> None:
+        """Open another file, new or old, in place of this one, which stays open where that fails.
+
+        The file is opened in a thread of its own; `opened` or `troubled` tells how that ended.
+        """
+        if self._workshop is not None and _same_file(self._workshop.path, path):
+            self.noted.emit(f"{path.name} is open already")
+            return
+
+        wanted = self._wanted_parts()
+
+        def work() -> tuple[Workshop, PartLists] | UserError:
+            from pennyspeed.services.workshop import Workshop
+
+            try:
+                workshop = Workshop.open(path)
+                return workshop, _parts_ahead(workshop, wanted)
+            except UserError as error:
+                return error
+
+        self.noted.emit(f"opening {path.name}")
+        self.errands.ask(work, self._other_opened)
+
+    def _other_opened(self, found: object) -> None:
+        if isinstance(found, UserError):
+            self.noted.emit("")
+            self.troubled.emit(str(found))
+            if not self.is_open:
+                self.opened.emit()
+            return
+        assert isinstance(found, tuple)
+        workshop, ahead = found
+        if self._is_closed:
+            workshop.close()
+            return
+        self.try_part(None)
+        if self._workshop is not None:
+            self._workshop.close()
+        self._workshop = workshop
+        self.undo_stack.clear()
+        self._entries, self._ahead, self.build, self.forecast = None, None, None, None
+        self._open(ahead)
+        self.opened.emit()
+        self.noted.emit(f"opened {workshop.path.name}")
 
     def look_again(self) -> None:
         """Take up what another window or program changed in the file."""
@@ -199,8 +264,9 @@ class Session(QObject):
     def builds(self) -> list[tuple[int, str]]:
         """Return id and name of every build, the one changed last first."""
         if self._entries is None:
-            self._entries = [(entry.id, entry.name) for entry in self.workshop.builds()]
-        return self._entries
+            with _Telling(self):
+                self._entries = [(entry.id, entry.name) for entry in self.workshop.builds()]
+        return self._entries or []
 
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
@@ -367,13 +433,72 @@ class Session(QObject):
         """Import a file of parts or a build."""
         with _Telling(self):
             imported = self.workshop.import_file(path)
-            self._parts.clear()
+            self._forget_parts()
             if imported.build is not None:
                 name = imported.build.name
                 self._came(imported.build, imported.summary, f"removed {name}")
             else:
                 self.said.emit(imported.summary)
             self.parts_changed.emit(self.slot)
+            self.brought.emit([path])
+
+    def bring_all(self, paths: Sequence[Path]) -> None:
+        """Import several files, each all or nothing, in a thread of its own."""
+        if not paths:
+            return
+
+        wanted = self._wanted_parts()
+
+        def work() -> tuple[list[tuple[Path, Imported | UserError]], PartLists]:
+            found: list[tuple[Path, Imported | UserError]] = []
+            for path in paths:
+                try:
+                    found.append((path, self.workshop.import_file(path)))
+                except UserError as error:
+                    found.append((path, error))
+            return found, _parts_ahead(self.workshop, wanted) if self.is_open else {}
+
+        self.errands.ask(work, self._brought)
+
+    def _brought(self, found: object) -> None:
+        if self._is_closed:
+            return
+        assert isinstance(found, tuple)
+        outcomes, ahead = found
+        self._forget_parts()
+        self._parts.update(ahead)
+        summaries, troubles, brought = [], [], []
+        for path, one in outcomes:
+            if isinstance(one, UserError):
+                troubles.append(str(one))
+                continue
+            brought.append(path)
+            summaries.append(one.summary)
+            if one.build is not None:
+                self._came(one.build, one.summary, f"removed {one.build.name}")
+        self.parts_changed.emit(self.slot)
+        if summaries:
+            self.said.emit(" ".join(summaries))
+            self.brought.emit(brought)
+        if troubles:
+            self.troubled.emit(" ".join(troubles))
+
+    @property
+    def catalogue_state(self) -> int:
+        """Another number whenever the catalogue has changed."""
+        return self._catalogue_state
+
+    def parts_at_hand(self) -> dict[str, list[Part]]:
+        """Return the parts that have been read already, by kind, without the archived ones."""
+        return {key: parts for (key, archived), parts in self._parts.items() if not archived}
+
+    def keep_parts(self, state: int, parts: dict[str, list[Part]]) -> bool:
+        """Take parts that were read elsewhere while the catalogue stood at `state`, or refuse."""
+        if self._is_closed or state != self._catalogue_state:
+            return False
+        for key, those in parts.items():
+            self._parts.setdefault((key, False), those)
+        return True
 
     def take_away(self, path: Path) -> None:
         """Write the build shown to a file."""
@@ -384,6 +509,7 @@ class Session(QObject):
         with _Telling(self):
             write_build(self.build, path)
             self.said.emit(f"written to {path.name}")
+            self.wrote.emit(path)
 
     # The catalogue --------------------------------------------------------------------------
 
@@ -408,7 +534,16 @@ class Session(QObject):
         self._catalogue_changed(part.kind_key)
         self.said.emit(f"deleted {part.name}")
 
+    def _wanted_parts(self) -> list[tuple[str, bool]]:
+        """Return which parts are shown, to be read ahead in a thread."""
+        return [key for key in self._parts if key[0] == self.slot] or [(self.slot, False)]
+
+    def _forget_parts(self) -> None:
+        self._parts.clear()
+        self._catalogue_state += 1
+
     def _catalogue_changed(self, kind_key: str) -> None:
+        self._catalogue_state += 1
         for archived in (False, True):
             self._parts.pop((kind_key, archived), None)
         if self.build is not None and self.build.id is not None:
@@ -482,6 +617,18 @@ class _Telling:
         if isinstance(error, UserError):
             self._session.troubled.emit(str(error))
             return True
+        return False
+
+
+def _parts_ahead(workshop: Workshop, wanted: list[tuple[str, bool]]) -> PartLists:
+    """Read parts where they hold up nobody: thousands take longer than a frame."""
+    return {key: workshop.parts(key[0], archived=key[1]) for key in wanted}
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
         return False
 
 

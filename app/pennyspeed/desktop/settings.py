@@ -6,7 +6,7 @@ They are comfort, never data: a file that cannot be read or written costs no mor
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QIODevice, QLocale, QSaveFile, QStandardPaths
@@ -29,10 +29,18 @@ class Settings:
         Symbols of :mod:`pennyspeed.domain.measures`.
     plot_share : float
         Of the centre's height that the plot takes; the shelf has the rest.
+    view : str
+        Key of the view above the shelf; one that there is not stands for the first.
     show_archived : bool
         Whether the shelf shows archived parts.
     geometry : str
         The window's place and size, as Qt packs it, in base 64.
+    recent_files, recent_imports : tuple of str
+        Data files that were open, and build and parts files that were read or written, newest
+        first.
+    columns : dict
+        By kind of part: the column that sorts the shelf, whether largest first, and the columns
+        that are hidden.
     """
 
     theme: str = theme.SYSTEM
@@ -41,13 +49,25 @@ class Settings:
     length_unit: str = LENGTH_UNITS[0].symbol
     mass_unit: str = MASS_UNITS[0].symbol
     plot_share: float = 0.5
+    view: str = "road"
     show_archived: bool = False
     geometry: str = ""
+    recent_files: tuple[str, ...] = ()
+    recent_imports: tuple[str, ...] = ()
+    columns: dict[str, dict[str, object]] = field(default_factory=dict)
 
     def with_choice(self, **choices: object) -> Settings:
         """Return the settings with some choices changed; what is none of ours is left out."""
         good = {key: value for key, value in choices.items() if _fits(key, value)}
+        for key in _LISTS & set(good):
+            good[key] = tuple(good[key])[:MOST_RECENT]  # type: ignore[arg-type]
         return replace(self, **good)  # type: ignore[arg-type]
+
+    def with_recent(self, key: str, path: Path) -> Settings:
+        """Return the settings with a file at the head of one of the lists of recent ones."""
+        name = str(path.absolute())
+        others = [one for one in getattr(self, key) if one != name]
+        return self.with_choice(**{key: (name, *others)})
 
 
 _CHOICES: dict[str, tuple[object, ...]] = {
@@ -57,7 +77,9 @@ _CHOICES: dict[str, tuple[object, ...]] = {
     "length_unit": tuple(unit.symbol for unit in LENGTH_UNITS),
     "mass_unit": tuple(unit.symbol for unit in MASS_UNITS),
 }
-_KINDS = {field.name: type(field.default) for field in fields(Settings)}
+_KINDS = {one.name: type(one.default) for one in fields(Settings)}
+_LISTS = {"recent_files", "recent_imports"}
+MOST_RECENT = 8
 
 
 def _fits(key: str, value: object) -> bool:
@@ -65,6 +87,10 @@ def _fits(key: str, value: object) -> bool:
         return value in _CHOICES[key]
     if key == "plot_share":
         return isinstance(value, int | float) and 0.1 <= value <= 0.9
+    if key in _LISTS:
+        return isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
+    if key == "columns":
+        return isinstance(value, dict) and all(isinstance(one, dict) for one in value.values())
     return key in _KINDS and isinstance(value, _KINDS[key])
 
 

@@ -7,6 +7,7 @@ shown. No proxy: thousands of rows stay within a frame.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,7 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex
 
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.fields import Field, Shape
+from pennyspeed.domain.glossary import field_help
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts import Part
@@ -105,14 +108,64 @@ class Stock:
         self.keys: list[Keys] = [ranks([part.name for part in parts])]
         for field in fields:
             numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
-            self.columns.append(Column(field.key, title_of(field, measures), field.help, numeric))
+            help = field_help(kind.key, field)
+            self.columns.append(Column(field.key, title_of(field, measures), help, numeric))
             keys, text = self._numbers(field) if numeric else self._others(field)
             self.keys.append(keys)
             self._texts.append(text)
         self._kept: list[dict[int, str]] = [{} for _ in self.columns]
+        self._prices: dict[str, Keys] = {}
 
     def __len__(self) -> int:
         return len(self.parts)
+
+    @property
+    def names(self) -> int:
+        """How many of the first columns name what goes in."""
+        return 1
+
+    def parts_at(self, i: int) -> tuple[Part, ...]:
+        """Return what goes in with one row."""
+        return (self.parts[i],)
+
+    def index_of(self, part: Part) -> int:
+        """Return the place of a part of the catalogue, or −1."""
+        if part.id is not None:
+            found = np.flatnonzero(self.ids == part.id)
+            return int(found[0]) if len(found) else -1
+        return next((i for i, one in enumerate(self.parts) if one.same_article(part)), -1)
+
+    def index_of_parts(self, parts: Sequence[Part]) -> int:
+        """Return the row of what goes in together, or −1."""
+        return self.index_of(parts[0]) if len(parts) == self.names else -1
+
+    def inside(self, build: Build) -> Counter[int]:
+        """Return which rows are in a build already, and how often."""
+        kind = self.kind
+        own = build.extras if kind.many else (build.part(kind.key),)
+        places = (-1 if one is None else self.index_of(one) for one in own)
+        return Counter(i for i in places if i >= 0)
+
+    def prepare(self) -> None:
+        """Work out what narrowing will need; may be called in any thread."""
+        self.with_words([""])
+
+    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
+        """Tell of each row whether every word is found in it."""
+        return np.array([all(word in hay for word in words) for hay in self.haystacks], dtype=bool)
+
+    def prices(self, currency: str) -> Keys:
+        """Return prices in the smallest unit, NaN where there is none in that currency."""
+        if currency not in self._prices:
+            amounts = [None if part.price is None else part.price.amount for part in self.parts]
+            self._prices[currency] = np.array(
+                [
+                    np.nan if amount is None or amount.currency != currency else amount.minor
+                    for amount in amounts
+                ],
+                dtype=float,
+            )
+        return self._prices[currency]
 
     @cached_property
     def ids(self) -> NDArray[np.integer]:
@@ -173,9 +226,79 @@ class Stock:
         return keys, text
 
 
-def ordered(keys: Keys, rows: NDArray[np.integer], descending: bool) -> NDArray[np.integer]:
-    """Return `rows` sorted by their keys, stable, with what is not known last either way."""
+class Pairs(Stock):
+    """Every part of one stock with every part of another, the others running fastest.
+
+    Parameters
+    ----------
+    one, other : Stock
+    """
+
+    def __init__(self, one: Stock, other: Stock) -> None:
+        self.one, self.other = one, other
+        self.kind, self.parts, self.measures = one.kind, one.parts, one.measures
+        self.columns = [
+            one.columns[0],
+            Column("other", other.kind.label, "Goes in with it.", False),
+        ]
+        first, second = self._split(np.arange(len(self)))
+        self.keys = [one.keys[0][first], other.keys[0][second]]
+        self._prices = {}
+
+    def __len__(self) -> int:
+        return len(self.one) * len(self.other)
+
+    @property
+    def names(self) -> int:
+        return 2
+
+    def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+        first, second = np.divmod(i, max(len(self.other), 1))
+        return first, second
+
+    def parts_at(self, i: int) -> tuple[Part, ...]:
+        first, second = divmod(i, len(self.other))
+        return self.one.parts[first], self.other.parts[second]
+
+    def text(self, column: int, i: int) -> str:
+        place = divmod(i, len(self.other))[column]
+        return (self.one, self.other)[column].text(0, place)
+
+    def is_filled_in(self, column: int, i: int) -> bool:
+        return False
+
+    def index_of_parts(self, parts: Sequence[Part]) -> int:
+        if len(parts) != self.names:
+            return -1
+        first, second = self.one.index_of(parts[0]), self.other.index_of(parts[1])
+        return -1 if min(first, second) < 0 else first * len(self.other) + second
+
+    def inside(self, build: Build) -> Counter[int]:
+        ones, others = self.one.inside(build), self.other.inside(build)
+        count = len(self.other)
+        return Counter(first * count + second for first in ones for second in others)
+
+    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
+        found = np.ones((len(self.one), len(self.other)), dtype=bool)
+        for word in words:
+            found &= self.one.with_words([word])[:, None] | self.other.with_words([word])[None, :]
+        return found.ravel()
+
+    def prices(self, currency: str) -> Keys:
+        one, other = self.one.prices(currency), self.other.prices(currency)
+        return (one[:, None] + other[None, :]).ravel()
+
+
+def ordered(
+    keys: Keys, rows: NDArray[np.integer], descending: bool, last: NDArray[np.bool_] | None = None
+) -> NDArray[np.integer]:
+    """Return `rows` sorted by their keys, stable, with what is not known last either way.
+
+    Rows that `last` marks come behind all others, sorted among themselves.
+    """
     of_rows = keys[rows]
     if descending:
         of_rows = -of_rows
-    return rows[np.argsort(of_rows, kind="stable")]
+    if last is None:
+        return rows[np.argsort(of_rows, kind="stable")]
+    return rows[np.lexsort((of_rows, last[rows]))]

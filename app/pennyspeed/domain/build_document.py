@@ -98,7 +98,10 @@ def build_from_document(data: object) -> Build:
         currency = checked_currency(money["currency"], "money.currency")
     cap = None
     if money.get("cap") is not None:
-        cap = Money.of(decimal_text(money["cap"], "money.cap"), currency)
+        amount = decimal_text(money["cap"], "money.cap")
+        if amount < 0:
+            raise BadInput("money.cap", money["cap"], "an amount of 0 or more")
+        cap = Money.of(amount, currency)
     lines = tuple(
         _line(line, f"money.lines[{i}]")
         for i, line in enumerate(_list(money.get("lines"), "money.lines"))

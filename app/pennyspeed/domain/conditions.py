@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from pennyspeed.domain.fields import Field
 from pennyspeed.domain.units import CELSIUS, GEE, HPA, KMH, PERCENT, M
+from pennyspeed.physics.constants import STANDARD_PRESSURE_HPA
 
 CONDITIONS: tuple[Field, ...] = (
     Field(
@@ -63,7 +64,7 @@ CONDITIONS: tuple[Field, ...] = (
         "pressure",
         "At the road, not reduced to sea level.",
         HPA,
-        default=1013.25,
+        default=STANDARD_PRESSURE_HPA,
         low=100,
         high=1500,
     ),

@@ -124,8 +124,8 @@ TERMS: tuple[Term, ...] = (
     Term("motor at top speed", "How fast the motor turns at top speed on an endless road"),
     Term(
         "runs from one pack",
-        "How many runs up to the lift point a full pack gives",
-        "charge in the pack / charge that one run takes",
+        "How many runs up to the lift point a full pack gives, a fifth of it left in to spare the cells",
+        "four fifths of the capacity / charge that one run takes, rounded down",
     ),
     Term("peak motor current", "The largest current in the motor's leads on the way"),
     Term(

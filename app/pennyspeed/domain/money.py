@@ -15,6 +15,22 @@ _DIGITS = dict.fromkeys(_WHOLE_ONLY.split(), 0) | dict.fromkeys(_THOUSANDTHS.spl
 
 DEFAULT_CURRENCY = "EUR"
 _CODE = re.compile(r"[A-Z]{3}")
+# Signs as banks and shops write them (common practice, no source).
+_SIGNS = {
+    "€": ("EUR",),
+    "£": ("GBP",),
+    "$": ("USD", "AUD", "CAD", "HKD", "NZD", "SGD"),
+    "¥": ("JPY", "CNY"),
+    "₩": ("KRW",),
+    "₹": ("INR",),
+    "zł": ("PLN",),
+    "Kč": ("CZK",),
+    "kr": ("DKK", "ISK", "NOK", "SEK"),
+    "Fr.": ("CHF",),
+}
+_WITH_CURRENCY = re.compile(
+    r"(?P<before>[^\d\s.,'+−-][^\d\s'+−-]*)?\s*(?P<amount>[-+−]?[.,]?\d.*?)\s*(?P<behind>[^\d\s.,'][^\d\s]*)?"
+)
 _AMOUNT = re.compile(r"-?\d{1,15}(\.\d{1,9})?", re.ASCII)
 
 
@@ -32,6 +48,29 @@ def checked_currency(code: object, place: str) -> str:
     if not isinstance(code, str) or not _CODE.fullmatch(code):
         raise BadInput(place, code, "a currency code of three capital letters such as EUR")
     return code
+
+
+def split_currency(text: str, declared: str = "") -> tuple[str, str]:
+    """Return the amount that a person wrote and its currency, a sign or code before or behind it.
+
+    A sign of several currencies is read as the `declared` one's. What does not go with `declared`,
+    or stands for no single currency, stays with the amount, which then is no number.
+
+    >>> split_currency("12.50 €"), split_currency("$4", "CAD"), split_currency("GBP 3")
+    (('12.50', 'EUR'), ('4', 'CAD'), ('3', 'GBP'))
+    >>> split_currency("$4"), split_currency("£4", "EUR"), split_currency("7.5", "EUR")
+    (('$4', ''), ('£4', 'EUR'), ('7.5', 'EUR'))
+    """
+    match = _WITH_CURRENCY.fullmatch(text)
+    if match is None:
+        return text, declared
+    sign = match["before"] or match["behind"] or ""
+    could_be = _SIGNS.get(sign, (sign,) if _CODE.fullmatch(sign) else ())
+    if declared in could_be:
+        return match["amount"], declared
+    if len(could_be) == 1 and not declared:
+        return match["amount"], could_be[0]
+    return text, declared
 
 
 def decimal_text(text: object, place: str) -> Decimal:

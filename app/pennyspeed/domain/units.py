@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pennyspeed.physics.constants import GRAVITY
+
 INCH = 0.0254
 POUND = 0.45359237
-GRAVITY = 9.80665
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+from pennyspeed.physics.constants import GRAVITY, STANDARD_PRESSURE_HPA
+
 _MOLAR_GAS = 8.314472
 _MOLAR_DRY = 28.96546e-3
 _MOLAR_WATER = 18.01528e-3
@@ -66,10 +68,9 @@ def air_density(temperature_c: float, pressure_hpa: float, relative_humidity: fl
 
 # International Standard Atmosphere below 11 km (ISO 2533:1975): sea level, lapse rate, and the
 # exponent g M / (R L) that goes with them.
-_SEA_LEVEL_HPA = 1013.25
 _SEA_LEVEL_KELVIN = 288.15
 _LAPSE = 0.0065
-_EXPONENT = 9.80665 / (287.05287 * _LAPSE)
+_EXPONENT = GRAVITY / (287.05287 * _LAPSE)
 
 
 def standard_pressure(altitude_m: float) -> float:
@@ -82,10 +83,12 @@ def standard_pressure(altitude_m: float) -> float:
     >>> round(standard_pressure(2000.0), 2)
     794.95
     """
-    return _SEA_LEVEL_HPA * float((1.0 - _LAPSE * altitude_m / _SEA_LEVEL_KELVIN) ** _EXPONENT)
+    return STANDARD_PRESSURE_HPA * float(
+        (1.0 - _LAPSE * altitude_m / _SEA_LEVEL_KELVIN) ** _EXPONENT
+    )
 
 
 def standard_altitude(pressure_hpa: float) -> float:
     """Altitude [m] at which the standard atmosphere has a pressure [hPa]."""
-    share = float((pressure_hpa / _SEA_LEVEL_HPA) ** (1.0 / _EXPONENT))
+    share = float((pressure_hpa / STANDARD_PRESSURE_HPA) ** (1.0 / _EXPONENT))
     return (1.0 - share) * _SEA_LEVEL_KELVIN / _LAPSE

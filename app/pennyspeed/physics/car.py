@@ -17,9 +17,6 @@ IntArray: TypeAlias = NDArray[np.integer]
 Floats: TypeAlias = float | FloatArray
 Ints: TypeAlias = int | IntArray
 
-GRAVITY = 9.80665
-"""Standard acceleration of free fall [m/s^2] (CGPM 1901, exact)."""
-
 COPPER_COEFFICIENT = 0.00393
 """Rise of copper's resistance per kelvin at 20 °C [1/K] (IEC 60028)."""
 

@@ -23,6 +23,10 @@ OPEN_CIRCUIT_V = (3.27, 3.69, 3.73, 3.77, 3.79, 3.82, 3.87, 3.95, 4.03, 4.10, 4.
 """Volts of one rested cell at states of charge 0, 0.1, ... 1 (common practice, from memory; lies
 between published pouch cells of 2015 and 2019, see the tests)."""
 
+USABLE_SHARE = 0.8
+"""Share of a full pack's charge that runs take before it is charged again; the last fifth is left
+in, since a lithium cell that is emptied ages fast (common practice, no source)."""
+
 _STEPS = len(OPEN_CIRCUIT_V) - 1
 _TABLE = np.asarray(OPEN_CIRCUIT_V)
 _STATES = np.linspace(0.0, 1.0, _STEPS + 1)

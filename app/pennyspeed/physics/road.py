@@ -18,7 +18,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy import ndarray
 
-from pennyspeed.physics.car import ALL, FRONT, GRAVITY, REAR, Car, Floats, Ints
+from pennyspeed.physics.car import ALL, FRONT, REAR, Car, Floats, Ints
+from pennyspeed.physics.constants import GRAVITY
 from pennyspeed.physics.elementwise import choose, greater, is_zero, lesser
 
 UNBOUNDED_FORCE = 1.0e9

@@ -8,6 +8,7 @@ from typing import Any
 
 from pennyspeed.domain.units import KMH, MAH, MM, RPM
 from pennyspeed.physics.car import LIMIT_NAMES
+from pennyspeed.physics.pack import USABLE_SHARE
 from pennyspeed.physics.results import AtTop, Curve, Prediction
 from pennyspeed.services.forecast import Forecast
 
@@ -79,12 +80,12 @@ def motor_rise(forecast: Forecast, prediction: Prediction) -> float | None:
 
 
 def runs_from_pack(forecast: Forecast) -> int | None:
-    """Return how many runs four fifths of the pack's charge are good for."""
+    """Return how many runs the usable share of a full pack is good for, however full it is now."""
     pack, found = forecast.build.part("pack"), forecast.prediction
     capacity = None if pack is None else pack.number("capacity_mah")
     if found is None or capacity is None or found.charge_used <= 0.0:
         return None
-    return math.floor(0.8 * MAH.to_si(capacity) / found.charge_used)
+    return math.floor(USABLE_SHARE * MAH.to_si(capacity) / found.charge_used)
 
 
 def _of(

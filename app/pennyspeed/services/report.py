@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks.limits import rest_minutes
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
@@ -132,13 +133,13 @@ def _gears(forecast: Forecast, measures: Measures) -> str:
         chassis.kind.field("internal_ratio"), chassis.figure("internal_ratio")
     )
     text = (
-        f"spur {spur.number('teeth'):.0f} / pinion {pinion.number('teeth'):.0f} × {internal}"
-        f" = {measures.number(forecast.gear_ratio, 2)}"
+        f"final drive ratio {measures.number(forecast.gear_ratio, 2)}"
+        f" = spur {spur.number('teeth'):.0f} / pinion {pinion.number('teeth'):.0f} × {internal}"
     )
     if forecast.roll_out_m is None:
         return text
     roll_out = measures.with_unit(MM.from_si(forecast.roll_out_m), MM, 1)
-    return f"{text}; {roll_out} of road for one turn of the motor"
+    return f"{text}; roll-out {roll_out} for one turn of the motor"
 
 
 def _run(found: Prediction, measures: Measures) -> str:
@@ -163,7 +164,9 @@ def _electrics(forecast: Forecast, found: Prediction, measures: Measures) -> str
     rise = motor_rise(forecast, found)
     if rise is not None:
         warm = forecast.build.condition("motor_temperature_c") + rise
-        texts.append(f"motor ends at {measures.with_unit(warm, CELSIUS)}")
+        ends = f"motor ends at {measures.with_unit(warm, CELSIUS)}"
+        rest = rest_minutes(forecast.build, rise)
+        texts.append(f"{ends}, {rest} min of rest before the next run" if rest else ends)
     return "; ".join(texts)
 
 

@@ -77,7 +77,8 @@ class TopLine(QWidget):
     def refresh(self) -> None:
         """Take the values from the session's build."""
         moved = [one.refresh() for one in (self.name, *self.fields)]
-        if any(moved):
+        has_build = self._session.build is not None
+        if any(moved) or has_build == self.fields[0].isHidden():
             self._lay_out()
         if self.sheet is not None:
             self.sheet.refresh()
@@ -121,12 +122,12 @@ class TopLine(QWidget):
         self.name.show()
 
     def _is_in_line(self, field: InlineField) -> bool:
-        place = self.fields.index(field)
-        if place < IN_LINE:
-            return True
         build = self._session.build
-        given = {} if build is None else build.conditions
-        return field.item.key == "slope_percent" and bool(given.get("slope_percent"))
+        if build is None:
+            return False
+        if self.fields.index(field) < IN_LINE:
+            return True
+        return field.item.key == "slope_percent" and bool(build.conditions.get("slope_percent"))
 
     def _put(self, one: QWidget, x: int, y: int, size: QSize) -> None:
         if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:

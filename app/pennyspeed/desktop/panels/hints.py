@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent, QPolygonF
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop import theme
 from pennyspeed.desktop.sheet import Sheet, baseline
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Level
@@ -21,7 +23,12 @@ _ARROWS = {
 Hint = tuple[tuple[str, ...], str]
 """Keys (arrows by the names above) and what they do."""
 
-LAST: tuple[Hint, ...] = ((("Tab",), "next"), (("Ctrl Z",), "undo"), (("F10",), "menu"))
+LAST: tuple[Hint, ...] = (
+    (("Tab",), "next"),
+    (("Ctrl Z",), "undo"),
+    (("Ctrl K",), "find"),
+    (("F1",), "keys"),
+)
 HINTS: dict[str, tuple[Hint, ...]] = {
     "top": (
         ((LEFT, RIGHT), "along"),
@@ -34,6 +41,7 @@ HINTS: dict[str, tuple[Hint, ...]] = {
         ((UP, DOWN), "slot"),
         (("Enter",), "to the shelf"),
         (("Del",), "take out"),
+        (("F2",), "edit the part"),
         (("/",), "narrow"),
         *LAST,
     ),
@@ -48,9 +56,32 @@ HINTS: dict[str, tuple[Hint, ...]] = {
         *LAST,
     ),
     "plot": (
-        ((LEFT, RIGHT), "read along the road"),
-        (("L",), "lift point"),
-        (("Z",), "look closer"),
+        ((LEFT, RIGHT), "read along the curve"),
+        (("L",), "marked point"),
+        (("Ctrl C",), "copy"),
+        (("Ctrl S",), "save the plot"),
+        *LAST,
+    ),
+    "views": (((LEFT, RIGHT), "view"), (("1", "2", "3"), "…"), *LAST),
+    "what if": (
+        ((UP, DOWN), "thing"),
+        ((LEFT, RIGHT), "slide"),
+        (("Esc",), "to the shelf"),
+        *LAST,
+    ),
+    "gears": (
+        ((LEFT, UP, RIGHT, DOWN), "try a pair"),
+        (("Enter",), "put both in"),
+        (("Space",), "hold beside"),
+        (("S",), "show"),
+        (("A",), "all gears"),
+        *LAST,
+    ),
+    "beside": (
+        (("B", "–", "G"), "put the car back to it"),
+        (("Space",), "hold as it is"),
+        (("Del",), "take away"),
+        (("=",), "only what differs"),
         *LAST,
     ),
     "checks": (((UP, DOWN), "check"), (("Enter",), "to its slot"), *LAST),
@@ -62,6 +93,60 @@ HINTS: dict[str, tuple[Hint, ...]] = {
 }
 
 
+PLACES = {
+    "top": "In the top line",
+    "slots": "In the car",
+    "field": "While narrowing",
+    "shelf": "On the shelf",
+    "plot": "In a plot",
+    "views": "In the row of views",
+    "what if": "At the sliders",
+    "checks": "Among the checks",
+    "form": "In a part’s form",
+}
+"""What the sheet of keys calls each place."""
+
+UNDO_ROOM = 208
+
+
+def spoken(keys: tuple[str, ...]) -> str:
+    """Return keys as a screen reader says them."""
+    return " ".join(keys)
+
+
+def keys_width(keys: tuple[str, ...]) -> float:
+    """Return how wide :func:`paint_keys` would be."""
+    return sum(
+        px(13) if key in _ARROWS else theme.words(key, "label_strong").width + px(4) for key in keys
+    )
+
+
+def paint_keys(sheet: Sheet, x: float, line: float, keys: tuple[str, ...]) -> float:
+    """Paint keys with their baseline at `line`; return their width."""
+    start = x
+    for key in keys:
+        if key in _ARROWS:
+            _arrow(sheet, x + px(5), line - px(5), key)
+            x += px(13)
+        else:
+            x += sheet.text(x, line, key, "label_strong", sheet.theme.ink) + px(4)
+    return x - start
+
+
+def _arrow(sheet: Sheet, x: float, y: float, key: str) -> None:
+    tail, tip, one, other = (
+        QPointF(sheet.left(x) + dx * px(100) / 100, y + dy * px(100) / 100)
+        for dx, dy in _ARROWS[key]
+    )
+    painter = sheet.painter
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(sheet.theme.ink, 1.5 * px(100) / 100, c=Qt.PenCapStyle.RoundCap))
+    painter.drawLine(tail, tip)
+    painter.drawPolyline(QPolygonF([one, tip, other]))
+    painter.restore()
+
+
 class HintsLine(QWidget):
     """One line below the shelf."""
 
@@ -69,6 +154,7 @@ class HintsLine(QWidget):
         super().__init__(parent)
         self._place = "slots"
         self._trouble = ""
+        self._undo = ""
         self.setAccessibleName("keys")
         self.restyle()
 
@@ -86,9 +172,26 @@ class HintsLine(QWidget):
         """Show what the keys do in that place."""
         if place != self._place:
             self._place = place
-            said = "; ".join(f"{' '.join(keys)}: {what}" for keys, what in HINTS[place])
-            self.setAccessibleDescription(said)
-            self.update()
+            self._renew()
+
+    def show_undo(self, words: str) -> None:
+        """Say what undo would do, "" for no more than that it is there."""
+        if words != self._undo:
+            self._undo = words
+            self._renew()
+
+    @property
+    def hints(self) -> list[Hint]:
+        """Keys and what they do where the keyboard is."""
+        return [
+            (keys, self._undo if what == "undo" and self._undo else what)
+            for keys, what in HINTS[self._place]
+        ]
+
+    def _renew(self) -> None:
+        said = "; ".join(f"{spoken(keys)}: {what}" for keys, what in self.hints)
+        self.setAccessibleDescription(said)
+        self.update()
 
     def complain(self, sentence: str) -> None:
         """Show a sentence about what went wrong, or "" to go back to the hints."""
@@ -113,35 +216,12 @@ class HintsLine(QWidget):
             painter.end()
             return
         x = float(px(MARGIN))
-        for keys, what in HINTS[self._place]:
+        for keys, what in self.hints:
             start = x
-            for key in keys:
-                if key in _ARROWS:
-                    self._arrow(sheet, x + px(5), line - px(5), key)
-                    x += px(13)
-                else:
-                    x += sheet.text(x, line, key, "label_strong", colours.ink) + px(4)
-            x += px(4)
-            x += sheet.text(x, line, what, "label", colours.ink2) + px(20)
+            x += paint_keys(sheet, x, line, keys) + px(4)
+            x += sheet.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(20)
             if x - px(20) > self.width() - px(8):
                 # No half words: what does not fit is taken away again.
                 sheet.fill(start, 1, self.width() - start, self.height() - 1, colours.ground)
                 break
         painter.end()
-
-    @staticmethod
-    def _arrow(sheet: Sheet, x: float, y: float, key: str) -> None:
-        from PySide6.QtCore import QPointF, Qt
-        from PySide6.QtGui import QPen
-
-        tail, tip, one, other = (
-            QPointF(sheet.left(x) + dx * px(100) / 100, y + dy * px(100) / 100)
-            for dx, dy in _ARROWS[key]
-        )
-        painter = sheet.painter
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(sheet.theme.ink, 1.5 * px(100) / 100, c=Qt.PenCapStyle.RoundCap))
-        painter.drawLine(tail, tip)
-        painter.drawPolyline(QPolygonF([one, tip, other]))
-        painter.restore()

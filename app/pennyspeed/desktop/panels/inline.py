@@ -132,7 +132,8 @@ class InlineField(QWidget):
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:
             assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
+            # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
+            if event.key() == Qt.Key.Key_F2 or event.text().isdigit():
                 event.accept()
                 return True
         return super().event(event)

@@ -19,6 +19,7 @@ from pennyspeed.desktop.theme import px
 from pennyspeed.desktop.typed import read_figure, ungrouped
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.fields import Draw, Field, Shape, Value, parsed_number
+from pennyspeed.domain.glossary import field_help
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money, checked_currency
@@ -136,9 +137,14 @@ class PartForm(QWidget):
 
     # Opening --------------------------------------------------------------------------------
 
-    def edit(self, part: Part) -> None:
-        """Show a part of the catalogue."""
+    def edit(self, part: Part, figure: str = "") -> None:
+        """Show a part of the catalogue, with the keyboard on the figure of that key."""
         self._show(part.kind, part)
+        row = next((row for row in self.body.rows if row.key == figure), None)
+        if row is not None:
+            row.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            if isinstance(row.editor, LineField):
+                row.editor.selectAll()
 
     def write_new(self, kind_key: str) -> None:
         """Show a form for a new part."""
@@ -219,7 +225,7 @@ class PartForm(QWidget):
             source = Choice(sources, self.body)
             known = part.provenance_of(field.key) if part and value is not None else field.sure
             source.setCurrentIndex(source.findData(known.value))
-        return FormRow(field.key, field.label, field.help, editor, source)
+        return FormRow(field.key, field.label, field_help(self._kind.key, field), editor, source)
 
     @staticmethod
     def _hint(field: Field, measures: Measures) -> str:

@@ -19,6 +19,7 @@ from pennyspeed.desktop.theme import px
 from pennyspeed.domain.builds import Build, Line, Status
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.fields import Field, Shape
+from pennyspeed.domain.glossary import explain
 from pennyspeed.domain.kinds import KINDS, Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
@@ -171,10 +172,13 @@ class SlotsView(QListView):
         The person goes on to the shelf.
     taken_out()
         Delete on the slot.
+    edit_wanted()
+        F2 on the slot: its part is to be changed.
     """
 
     entered = Signal()
     taken_out = Signal()
+    edit_wanted = Signal()
 
     def __init__(self, model: SlotsModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -272,6 +276,14 @@ class SlotsView(QListView):
             whole = right - px(INDENT)
             sheet.text(px(INDENT), third, row.detail, "label", colours.ink2, room=whole)
 
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_F2:
+                event.accept()
+                return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
         onward = Qt.Key.Key_Left if mirrored else Qt.Key.Key_Right
@@ -280,6 +292,8 @@ class SlotsView(QListView):
             self.entered.emit()
         elif key == Qt.Key.Key_Delete:
             self.taken_out.emit()
+        elif key == Qt.Key.Key_F2:
+            self.edit_wanted.emit()
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End):
             last = len(self._model.rows) - 1
             here = self.currentIndex().row()
@@ -300,39 +314,36 @@ def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:
     if forecast is None:
         return []
     number = measures.number
-    rows = [FigureRow("mass", measures.with_unit(forecast.mass_kg * 1e3, G), "All that moves.")]
+    rows = [_explained("mass", measures.with_unit(forecast.mass_kg * 1e3, G))]
     if forecast.gear_ratio is not None:
-        help = "Turns of the motor for one turn of the wheels."
-        rows.append(FigureRow("final drive ratio", number(forecast.gear_ratio, 2), help))
+        rows.append(_explained("final drive ratio", number(forecast.gear_ratio, 2)))
     if forecast.roll_out_m is not None:
-        text = measures.with_unit(forecast.roll_out_m * 1e3, MM, 1)
-        help = "How far the car goes for one turn of the motor: more is faster, and hotter."
-        rows.append(FigureRow("roll-out", text, help))
+        rows.append(_explained("roll-out", measures.with_unit(forecast.roll_out_m * 1e3, MM, 1)))
     prediction, build = forecast.prediction, forecast.build
     if prediction is None:
         return rows
     top = prediction.at_top
     if top is not None:
         turns = number(round(RPM.from_si(top.motor_speed), -2))
-        help = "How fast the motor turns at top speed on an endless road."
-        rows.append(FigureRow("motor at top speed", f"{turns} rpm", help))
+        rows.append(_explained("motor at top speed", f"{turns} rpm"))
     body = build.part("body")
     if body is not None:
         area, drag = body.number("frontal_area_cm2"), body.number("drag_coefficient")
         if area is not None and drag is not None:
-            text = f"{number(area * drag)} {CM2.symbol}"
-            rows.append(FigureRow("drag × frontal area", text, "Half of it, half the air's pull."))
+            rows.append(_explained("drag area", f"{number(area * drag)} {CM2.symbol}"))
     runs = runs_from_pack(forecast)
     if runs is not None:
-        rows.append(FigureRow("runs from one pack", number(runs), "Up to the lift point, each."))
+        rows.append(_explained("runs from one pack", number(runs)))
     if prediction.peak_current is not None:
-        text = f"{number(prediction.peak_current)} A"
-        rows.append(FigureRow("peak motor current", text, "The largest on the way."))
+        rows.append(_explained("peak motor current", f"{number(prediction.peak_current)} A"))
     rise = motor_rise(forecast, prediction)
     if rise is not None:
-        text = f"{number(rise)} K"
-        rows.append(FigureRow("motor warms by", text, "In one run, none of it cooled away."))
+        rows.append(_explained("motor warms by", f"{number(rise)} K"))
     return rows
+
+
+def _explained(label: str, figure: str) -> FigureRow:
+    return FigureRow(label, figure, explain(label))
 
 
 class SlotsPanel(QWidget):

@@ -11,12 +11,14 @@ from PySide6.QtWidgets import QToolTip, QWidget
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.panels.checks import ChecksModel, ChecksView, summary
 from pennyspeed.desktop.panels.gauge import CapBar, SpeedGauge
+from pennyspeed.desktop.panels.next_step import NextStepLine
 from pennyspeed.desktop.plots.limits import BRAKING, stretches
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, fitted
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.costs import Costs
+from pennyspeed.domain.glossary import explain
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
@@ -93,13 +95,13 @@ def verdict_rows(
     if band is not None:
         low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
         high = measures.speed(KMH.from_si(band.p90))
-        help = "Eight cars of ten built from such figures end up in here."
+        help = explain("likely range")
         rows.append(Row("likely range, 8 in 10", f"{low} to {high}", help))
         if band.chance is not None and target is not None:
             goal = measures.number(measures.shown(target, KMH))
-            help = "How many of 100 cars built from such figures reach the target."
+            help = explain("chance of the target")
             rows.append(Row(f"chance of {goal}", of_100(band.chance), help))
-    help = "What would have to give first for the car to go faster."
+    help = explain("held back by")
     rows.append(Row("held back by", held_by(forecast, measures), help))
     if trial is not None and trial.prediction is not None:
         figure = speed_text(trial, measures)
@@ -156,10 +158,12 @@ class VerdictPanel(QWidget):
         self.bar = CapBar(self)
         self.model = ChecksModel(self)
         self.checks = ChecksView(self.model, self)
+        self.next = NextStepLine(session, self)
         self._rows: list[Row] = []
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
         self._ends = 0
         self.checks.slot_wanted.connect(session.choose_slot)
+        self.next.changed.connect(self._lay_out)
         session.build_changed.connect(self.refresh)
         session.tried_changed.connect(self._refresh_trial)
         session.measures_changed.connect(self.refresh)
@@ -169,6 +173,7 @@ class VerdictPanel(QWidget):
     def restyle(self) -> None:
         """Take up another theme or text size."""
         self.checks.lay_out()
+        self.next.restyle()
         self._lay_out()
         self.update()
 
@@ -203,8 +208,7 @@ class VerdictPanel(QWidget):
 
     def _refresh_trial(self) -> None:
         session = self._session
-        forecast, tried = session.forecast, session.tried
-        name = tried.name if tried is not None else ""
+        forecast, name = session.forecast, session.tried_name
         self._rows = verdict_rows(forecast, session.measures, session.trial, name)
         if forecast is not None:
             trial = session.trial.costs if session.trial is not None else None
@@ -245,14 +249,16 @@ class VerdictPanel(QWidget):
         top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        band, power = self._band_height(), self._power_height()
-        room = self.height() - top
+        band, power, step = self._band_height(), self._power_height(), self.next.needed()
+        room = self.height() - top - step
         needed = self.checks.needed()
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
         high = min(needed, room) if has_band else max(room - px(8), 0)
         self.checks.setGeometry(0, top, self.width(), high)
-        top += high + px(16)
+        top += high + px(8)
+        self.next.setGeometry(0, top, self.width(), step)
+        top += step + px(8)
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
 

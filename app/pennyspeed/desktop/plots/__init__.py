@@ -7,8 +7,11 @@ place there; it is imported when it is first chosen.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
+
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.plots.plot import Plot
 from pennyspeed.desktop.plots.road import RoadPlot
@@ -26,30 +29,32 @@ class View:
         Its word in the row of views.
     help : str
         What it shows, in one line.
-    place : str
-        Module and class of its widget.
+    make : callable
+        Returns a new widget of this view; what only it needs is imported there.
     """
 
     key: str
     title: str
     help: str
-    place: str
+    make: Callable[[], QWidget]
 
-    def make(self) -> Plot:
-        """Return a new widget of this view."""
-        module, name = self.place.split(":")
+
+def _plot(key: str, title: str, help: str, module: str, name: str) -> View:
+    def make() -> QWidget:
         found = getattr(import_module(f"{__name__}.{module}"), name)()
         assert isinstance(found, Plot)
         return found
 
+    return View(key, title, help, make)
+
 
 PLOTS: tuple[View, ...] = (
-    View("road", "Road", "Speed over the road, and where to lift", "road:RoadPlot"),
-    View("time", "Time", "Speed and distance over time", "run_time:TimePlot"),
-    View("forces", "Forces", "What pushes the car, against what holds it", "forces:ForcesPlot"),
-    View("motor", "Motor", "The motor over the speed of the car", "motor:MotorPlot"),
-    View("power", "Power", "Where the power of the pack goes", "power:PowerPlot"),
-    View("heat", "Heat", "Charge and motor temperature over the run", "heat:HeatPlot"),
+    _plot("road", "Road", "Speed over the road, and where to lift", "road", "RoadPlot"),
+    _plot("time", "Time", "Speed and distance over time", "run_time", "TimePlot"),
+    _plot("forces", "Forces", "What pushes the car, against what holds it", "forces", "ForcesPlot"),
+    _plot("motor", "Motor", "The motor over the speed of the car", "motor", "MotorPlot"),
+    _plot("power", "Power", "Where the power of the pack goes", "power", "PowerPlot"),
+    _plot("heat", "Heat", "Charge and motor temperature over the run", "heat", "HeatPlot"),
 )
 """The views in the order of their digit keys."""
 

@@ -29,7 +29,7 @@ def round_step(span: float, most: int) -> float:
 def ticks(low: float, high: float, step: float) -> list[float]:
     """Return the multiples of `step` from `low` to `high`, both included.
 
-    >>> ticks(0, 60, 20)
+    >>> ticks(0.0, 60.0, 20.0)
     [0.0, 20.0, 40.0, 60.0]
     """
     first = math.ceil(low / step - 1e-9)

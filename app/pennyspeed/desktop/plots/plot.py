@@ -5,7 +5,6 @@ A view says where things stand and what is read at a place; pointer, keys and wo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import pyqtgraph as pg
@@ -29,7 +28,7 @@ from PySide6.QtWidgets import QGraphicsView, QWidget
 
 from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers
-from pennyspeed.desktop.plots.board import Board
+from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.placed import Shown
 from pennyspeed.desktop.plots.speech import empty_words
 from pennyspeed.desktop.sheet import wrapped
@@ -39,46 +38,6 @@ from pennyspeed.services.forecast import Forecast
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.plots.tables import Table
-
-FEW_ROWS = 5
-"""Rows of a card that stand as loosely as the verdict's; more stand closer."""
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """What is read at one place.
-
-    Attributes
-    ----------
-    rows : list of tuple of str
-        A label, its value, and the value of what is tried where something is.
-    """
-
-    heading: str
-    rows: list[tuple[str, ...]]
-
-    @property
-    def sentence(self) -> str:
-        """The card as a screen reader speaks it."""
-        said = []
-        for label, value, *others in self.rows:
-            said.append(f"{label} {value}" + "".join(f", tried {one}" for one in others if one))
-        return f"{self.heading}: " + ", ".join(said)
-
-    @property
-    def text(self) -> str:
-        """The card as it is copied: lines with tabs between the columns."""
-        return "\n".join([self.heading, *("\t".join(row) for row in self.rows)])
-
-
-@dataclass(frozen=True, slots=True)
-class Cross:
-    """Where the crosshair stands: upright lines (x, top, bottom), dots, the card's frame."""
-
-    lines: list[tuple[float, float, float]]
-    dots: list[tuple[QPointF, str]]
-    frame: QRectF
-    board: Board | None = None
 
 
 class Plot(pg.GraphicsView):  # type: ignore[misc]
@@ -214,12 +173,6 @@ class Plot(pg.GraphicsView):  # type: ignore[misc]
         """What it was asked to show last."""
         return self._shown
 
-    def look_closer(self, closer: bool) -> None:
-        """Start the upright axis above 0, or at 0 again."""
-        if self._shown is not None:
-            old = self._shown
-            self._show(Shown(old.forecast, old.measures, old.ghost, old.ghost_name, closer))
-
     def read_at(self, place: float | None) -> None:
         """Put the reading at a place along the curves, or take it away."""
         self._place = place
@@ -302,54 +255,19 @@ class Plot(pg.GraphicsView):  # type: ignore[misc]
 
     def _move_cross(self) -> None:
         self._describe()
-        cross = self._crossing()
-        if cross is None:
+        cross, card = self._crossing(), self.card
+        if cross is None or card is None:
             self._cross_layer.set_rect(QRectF())
             return
-        self._card = self._card_place(cross)
+        self._card = card.place(cross)
         around = self._card.adjusted(-2, -2, 2, 2)
         for x, top, bottom in cross.lines:
             around = around.united(QRectF(x - px(8), top - px(8), px(16), bottom - top + px(16)))
         self._cross_layer.set_rect(around)
 
-    def _card_words(self) -> tuple[themes.Words, list[list[themes.Words]], int]:
-        """Return the card's heading, its rows in columns, and how high a row is."""
-        card = self.card
-        assert card is not None
-        is_loose = len(card.rows) <= FEW_ROWS
-        roles = ("label", "name" if is_loose else "label_strong", "label")
-        rows = [
-            [words(text, role) for text, role in zip(row, roles, strict=False)] for row in card.rows
-        ]
-        return words(card.heading, "name_chosen"), rows, px(24 if is_loose else 18)
-
-    @staticmethod
-    def _columns(rows: list[list[themes.Words]]) -> list[float]:
-        """Return how far from the first each column begins, and where the last ends."""
-        starts = [0.0]
-        for i in range(max(len(row) for row in rows)):
-            wide = max(row[i].width for row in rows if i < len(row))
-            starts.append(starts[-1] + wide + px(16))
-        starts[-1] -= px(16)
-        return starts
-
-    def _card_place(self, cross: Cross) -> QRectF:
-        """Return where the reading's card stands: beside the line, inside the frame."""
-        heading, rows, pitch = self._card_words()
-        wide = max(heading.width, self._columns(rows)[-1]) + 2 * px(10)
-        tall = px(32) + pitch * len(rows)
-        x, frame = cross.lines[0][0], cross.frame
-        left = x + px(12) if x + px(12) + wide <= frame.right() else x - px(12) - wide
-        top = min(frame.center().y() - tall * 0.3, frame.bottom() - tall - px(8))
-        near = QPointF(round(max(left, px(2))), round(max(top, px(2))))
-        free = None if cross.board is None else cross.board.find(wide, tall, near)
-        if free is not None and abs(free.left() - near.x()) < px(160):
-            near = free.topLeft()
-        return QRectF(round(near.x()), round(near.y()), round(wide), tall)
-
     def _paint_cross(self, painter: QPainter) -> None:
-        cross = self._crossing()
-        if cross is None:
+        cross, card = self._crossing(), self.card
+        if cross is None or card is None:
             return
         theme = themes.current()
         painter.setRenderHint(layers.AA, False)
@@ -360,19 +278,7 @@ class Plot(pg.GraphicsView):  # type: ignore[misc]
         for at, colour in cross.dots:
             painter.setBrush(QBrush(getattr(theme, colour)))
             painter.drawEllipse(at, 4.5 * px(1), 4.5 * px(1))
-        painter.setRenderHint(layers.AA, False)
-        painter.setBrush(theme.ground)
-        painter.setPen(QPen(theme.line, px(1)))
-        painter.drawRect(self._card)
-        heading, rows, pitch = self._card_words()
-        left = self._card.left() + px(10)
-        baseline = self._card.top() + px(22)
-        heading.draw(painter, left, baseline, theme.ink)
-        columns = self._columns(rows)
-        for row in rows:
-            baseline += pitch
-            for i, text in enumerate(row):
-                text.draw(painter, left + columns[i], baseline, theme.ink if i else theme.ink2)
+        card.paint(painter, self._card, theme)
 
     def _describe(self) -> None:
         if self._shown is None:
@@ -449,16 +355,12 @@ class Plot(pg.GraphicsView):  # type: ignore[misc]
     def _do_key(self, event: QKeyEvent) -> bool:
         """Do what a key asks for; False where it asks for nothing here."""
         key = event.key()
-        shown = self._shown
-        assert shown is not None
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_values()
         elif event.matches(QKeySequence.StandardKey.Save):
             from pennyspeed.desktop.plots.saving import ask_and_save
 
             ask_and_save(self)
-        elif key == Qt.Key.Key_Z and not event.modifiers():
-            self.look_closer(not shown.close_up)
         elif key == Qt.Key.Key_Escape and self._place is not None:
             self.read_at(None)
         else:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QKeyEvent, QPainter, QPen
 
 from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers, reading
+from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.layout import curve_of, lay_out
 from pennyspeed.desktop.plots.placed import RoadLayout, Shown
-from pennyspeed.desktop.plots.plot import Card, Cross, Plot
+from pennyspeed.desktop.plots.plot import Plot
 from pennyspeed.desktop.plots.speech import summary
 from pennyspeed.desktop.plots.tables import Table, along, head
 from pennyspeed.desktop.theme import Theme, px
@@ -92,6 +93,12 @@ class RoadPlot(Plot):
             columns.append(along(places, *ghost))
         return Table(tuple(heads), tuple(columns))
 
+    def look_closer(self, closer: bool) -> None:
+        """Start the upright axis above 0, or at 0 again."""
+        if self._shown is not None:
+            old = self._shown
+            self._show(Shown(old.forecast, old.measures, old.ghost, old.ghost_name, closer))
+
     # Laying out ------------------------------------------------------------------------------
 
     def _arrange(self, shown: Shown, size: QSizeF) -> None:
@@ -171,3 +178,9 @@ class RoadPlot(Plot):
 
     def _stops(self) -> list[float]:
         return [] if self._prediction is None else [self._prediction.lift_at]
+
+    def _do_key(self, event: QKeyEvent) -> bool:
+        if event.key() == Qt.Key.Key_Z and not event.modifiers() and self._shown is not None:
+            self.look_closer(not self._shown.close_up)
+            return True
+        return super()._do_key(event)

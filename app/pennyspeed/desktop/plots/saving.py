@@ -54,7 +54,7 @@ def png(plot: Plot) -> bytes:
     painter.end()
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")
+    image.save(buffer, "PNG")  # type: ignore[call-overload]  # Qt takes text, its stub bytes
     return bytes(buffer.data().data())
 
 

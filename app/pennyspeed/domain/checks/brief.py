@@ -6,7 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import three_figures
+from pennyspeed.domain.checks.facts import amperes, three_figures
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import MM
@@ -153,9 +153,7 @@ def _tyres(value: float, limit: float, measures: Measures) -> str:
 
 def _current(who: str) -> Say:
     def say(value: float, limit: float, measures: Measures) -> str:
-        digits = 1 if round(value) == round(limit) else 0
-        amps = (measures.number(side, digits) for side in (value, limit))
-        return "{} {} A, rated {}".format(who, *amps)
+        return "{} {} A, rated {}".format(who, *amperes(value, limit, measures))
 
     return say
 

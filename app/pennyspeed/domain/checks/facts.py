@@ -133,13 +133,14 @@ class Facts:
         if gone:
             text = f"Still missing: {labels(tuple(gone))}"
             return Check(code, Level.UNKNOWN, value, limit, text, slots=slots)
-        lacking = [
-            f"{field_of(slot, key).label} of the {BY_KEY[slot].label}"
-            for slot, key in needs
-            if not _said(self.known(slot, key))
-        ]
+        lacking: dict[str, list[str]] = {}
+        for slot, key in needs:
+            if not _said(self.known(slot, key)):
+                lacking.setdefault(slot, []).append(field_of(slot, key).label)
         if lacking:
-            text = "Not known: " + ", ".join(lacking)
+            text = "Not known: " + ", ".join(
+                f"{together(names)} of the {BY_KEY[slot].label}" for slot, names in lacking.items()
+            )
             return Check(
                 code, Level.UNKNOWN, value, limit, text, "Enter it to have this checked", slots
             )
@@ -173,6 +174,25 @@ def labels(slots: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
 
 
+def together(names: Sequence[str]) -> str:
+    """Return names of figures as one phrase, the words that they end with said once.
+
+    >>> together(["burst current", "continuous current"]), together(["length"])
+    ('burst and continuous current', 'length')
+    >>> together(["poles", "length"])
+    'poles and length'
+    """
+    words = [name.split() for name in names]
+    shared = 0
+    while len(names) > 1 and all(len(one) > shared + 1 for one in words):
+        if len({one[-1 - shared] for one in words}) > 1:
+            break
+        shared += 1
+    *tops, last = (" ".join(one[: len(one) - shared]) for one in words)
+    listed = f"{', '.join(tops)} and {last}" if tops else last
+    return " ".join((listed, *words[-1][len(words[-1]) - shared :]))
+
+
 def plug_name(value: Value | None) -> str:
     """Return the name of a connector as it is compared; "" where it is not known."""
     return str(value or "").strip().casefold()
@@ -188,6 +208,20 @@ def ratio(value: float, limit: float) -> float:
     if limit > 0.0:
         return value / limit
     return math.inf if value > 0.0 else 1.0
+
+
+def amperes(value: float, limit: float, measures: Measures) -> tuple[str, str]:
+    """Return a current and its rating, each with a decimal below 10 A and where they look alike.
+
+    >>> amperes(35.2, 2.4, METRIC), amperes(120.4, 120.0, METRIC), amperes(150.0, 120.0, METRIC)
+    (('35', '2.4'), ('120.4', '120.0'), ('150', '120'))
+    """
+    alike = value != limit and round(value) == round(limit)
+    one, other = (
+        measures.number(side, 1 if alike or (side < 10.0 and side != int(side)) else 0)
+        for side in (value, limit)
+    )
+    return one, other
 
 
 def three_figures(value: float) -> float:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import Facts, Key, ratio, three_figures
+from pennyspeed.domain.checks.facts import Facts, Key, amperes, ratio, three_figures
 from pennyspeed.domain.checks.rules import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS, Rule
 from pennyspeed.domain.units import CELSIUS, KMH, MAH, RPM, RPM_PER_V, VOLT
+from pennyspeed.physics.cooling import pause_until
 
 _AT_TOP = "at top speed"
 
@@ -114,7 +116,18 @@ def motor_temperature(facts: Facts) -> Check:
     text = f"Motor gets {hot} hot in one run, should stay under {most}"
     if facts.level(rules.motor_temperature) is Level.OK:
         return Check(code, Level.OK, value, limit, text, slots=slots)
-    advice = "A smaller pinion, a shorter run, or a longer rest between runs keeps it cooler"
+    rise, rest = facts.run.motor_rise, rest_minutes(facts.build, facts.run.motor_rise)
+    if rest is None:
+        advice = (
+            f"No rest between runs is enough, as one run warms it by {facts.measures.number(rise)} "
+            "K; a smaller pinion or a shorter run warms it less"
+        )
+    else:
+        start = facts.measures.with_unit(math.floor(limit - rise), CELSIUS)
+        advice = (
+            f"After {rest} min of rest it has cooled to {start}, from which a run keeps it under "
+            f"{most}; a smaller pinion or a shorter run warms it less"
+        )
     return Check(code, Level.WARN, value, limit, text, advice, slots)
 
 
@@ -147,6 +160,21 @@ def heat_is_known(facts: Facts) -> bool:
     return bool(rules.heat_is_known(facts))
 
 
+def rest_minutes(build: Build, rise: float) -> int | None:
+    """Return how long the motor rests after this run for the next to end within its limit [min].
+
+    The next run is taken to warm it by as much, `rise` in kelvin. None where no rest is enough,
+    since a motor no warmer than the air would get too hot as well.
+    """
+    # A whole degree below what is just enough: the sentence shows whole degrees.
+    start = math.floor(MOST_MOTOR_CELSIUS - rise)
+    end = build.condition("motor_temperature_c") + rise
+    if end + rise <= MOST_MOTOR_CELSIUS:
+        return 0
+    pause = pause_until(start, end, build.condition("air_temperature_c"))
+    return math.ceil(pause / 60) if math.isfinite(pause) else None
+
+
 def _current(
     facts: Facts,
     rule: Rule,
@@ -176,7 +204,7 @@ def _current(
     level = facts.level(rule)
     if level is Level.UNKNOWN:
         return facts.unknown(code, needs, slots, value, limit)
-    amps = [facts.measures.number(one, _decimals(value, limit)) for one in (value, limit)]
+    amps = amperes(value, limit, facts.measures)
     in_bursts = words == "bursts"
     text = (
         f"Run asks for {amps[0]} A at its most, {slot} rated {amps[1]} A in bursts"
@@ -214,11 +242,6 @@ def _slower_motor(facts: Facts, share: float) -> str:
     kv = facts.number("motor", "kv_rpm_per_v") or 0.0
     most = facts.measures.number(three_figures(math.floor(kv * share * 0.99)))
     return f"A motor of about {most} {RPM_PER_V.symbol} or less"
-
-
-def _decimals(value: float, limit: float) -> int:
-    """Return 1 where whole amperes would hide which of two is larger."""
-    return 1 if round(value) == round(limit) and value != limit else 0
 
 
 def _up(value: float) -> float:

@@ -21,9 +21,22 @@ from pennyspeed.domain import units
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.fields import Field, Shape, plain_number
 from pennyspeed.domain.kinds import KINDS, Kind
-from pennyspeed.domain.money import DEFAULT_CURRENCY, Money, checked_currency, digits
+from pennyspeed.domain.money import (
+    DEFAULT_CURRENCY,
+    Money,
+    checked_currency,
+    digits,
+    split_currency,
+)
 from pennyspeed.domain.parts import Part, Price, checked_name
 from pennyspeed.domain.provenance import Provenance, checked_provenance
+from pennyspeed.services.importers.decimal_marks import (
+    ambiguous_mark,
+    both_readings,
+    decimal_marks,
+    reads_two_ways,
+    settled,
+)
 from pennyspeed.services.importers.importer import Contents, Importer, Known, read_bytes
 
 OTHER_COLUMNS = (
@@ -40,10 +53,9 @@ OTHER_COLUMNS = (
 )
 _DELIMITERS = ",;\t"
 _WITH_UNIT = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]+?)\s*[)\]]")
-_CURRENCY_BEHIND = re.compile(r"(.*\S)\s*([A-Z]{3})")
+# Spreadsheets write it before the column names, and leave it out when they number rows.
+_NAMED_DELIMITER = re.compile(r"sep=([^\w\s\"]|\t)\r?\n", re.IGNORECASE)
 _LARGEST = Decimal(10) ** 12
-# Where commas part the cells, "1,250" may be 1250 or 1.250; "0,125" and "2,5" say what they are.
-_TWO_WAYS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}(?![\d.,]).*")
 
 
 @dataclass(frozen=True)
@@ -54,6 +66,12 @@ class _Column:
     other: str = ""
     fields: Mapping[str, Field] | None = None
     unit: str = ""
+
+    @property
+    def is_numeric(self) -> bool:
+        """Tell whether each of its cells is one number."""
+        shapes = {field.shape for field in (self.fields or {}).values()}
+        return self.other == "price" or not shapes.isdisjoint((Shape.NUMBER, Shape.WHOLE))
 
 
 def read(path: Path, known: Known) -> Contents:
@@ -68,8 +86,6 @@ def read(path: Path, known: Known) -> Contents:
     """
     try:
         return Contents(parts=tuple(_parts(path, _text(read_bytes(path)), known)))
-    except csv.Error as error:
-        raise BadInput(str(path), str(error), "a table with commas, semicolons or tabs") from None
     except BadInput as error:
         raise error.within(str(path)) from None
 
@@ -101,16 +117,8 @@ def _parts(path: Path, text: str, known: Known) -> Iterator[Part]:
 
 def _table(text: str, kind: Kind | None) -> tuple[list[_Column], list[tuple[int, list[str]]]]:
     """Return the columns, and the rows that are not blank with their numbers."""
-    headers: list[list[str]] = []
-    for delimiter in _DELIMITERS:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-        header = [cell.strip() for cell in rows[0]] if rows else []
-        headers.append(header)
-        if "name" in map(str.casefold, header) and len(header) > 1:
-            break
-    else:
-        header = max(headers, key=len)
-        raise BadInput("row 1", ", ".join(header) or None, "column names, one of them name")
+    delimiter, rows = _rows(text)
+    header = [cell.strip() for cell in rows[0]]
     columns = [_column(name, kind) for name in header]
     _refuse_repeats(columns)
     if kind is None and not any(column.other == "kind" for column in columns):
@@ -126,22 +134,66 @@ def _table(text: str, kind: Kind | None) -> tuple[list[_Column], list[tuple[int,
         if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
             raise BadInput(f"row {number}", f"{len(cells)} cells", f"{len(columns)}, as in row 1")
         cells = [cell.strip() for cell in cells[: len(columns)]]
-        if delimiter == ",":
-            _refuse_what_reads_two_ways(columns, cells, number)
         found.append((number, cells + [""] * (len(columns) - len(cells))))
-    return columns, found
+    if not found:
+        raise BadInput("row 2", None, "a part below the column names")
+    return columns, _one_reading(columns, found, delimiter)
 
 
-def _refuse_what_reads_two_ways(columns: list[_Column], cells: list[str], number: int) -> None:
-    for column, cell in zip(columns, cells, strict=False):
-        numeric = any(
-            field.shape in (Shape.NUMBER, Shape.WHOLE) for field in (column.fields or {}).values()
-        )
-        if numeric and _TWO_WAYS.fullmatch(cell):
-            plain = cell.replace(",", ""), cell.replace(",", ".")
-            raise BadInput(
-                f"row {number}, column {column.header}", cell, f"{plain[0]} or {plain[1]}"
-            )
+def _rows(text: str) -> tuple[str, list[list[str]]]:
+    """Return the delimiter and the rows, that of the column names first."""
+    delimiters = _DELIMITERS
+    named = _NAMED_DELIMITER.match(text)
+    if named:
+        delimiters, text = named[1], text[named.end() :]
+    headers: list[list[str]] = []
+    for delimiter in delimiters:
+        try:
+            header = next(_reader(text, delimiter), [])
+        except csv.Error:
+            continue  # quotes that end elsewhere than a cell: the file has another delimiter
+        headers.append([cell.strip() for cell in header])
+        if "name" in map(str.casefold, headers[-1]) and len(header) > 1:
+            return delimiter, _whole(_reader(text, delimiter))
+    header = max(headers, key=len, default=[])
+    raise BadInput("row 1", ", ".join(header) or None, "column names, one of them name")
+
+
+def _reader(text: str, delimiter: str) -> Iterator[list[str]]:
+    return iter(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+
+
+def _whole(reader: Iterator[list[str]]) -> list[list[str]]:
+    rows: list[list[str]] = []
+    try:
+        for cells in reader:
+            rows.append(cells)
+    except csv.Error as error:
+        # The reader tells a quote that is still open at the end from one that ends inside a cell.
+        unclosed = "unexpected end" in str(error)
+        expected = "one that is closed" if unclosed else "one that ends where its cell ends"
+        raise BadInput(f"row {len(rows) + 1}", "a quote", expected) from None
+    return rows
+
+
+def _one_reading(
+    columns: list[_Column], rows: list[tuple[int, list[str]]], delimiter: str
+) -> list[tuple[int, list[str]]]:
+    """Return the rows with numbers that read one way, by the decimal mark that the table uses.
+
+    Where commas part the cells, a comma before three digits is never taken for either.
+    """
+    numeric = [i for i, column in enumerate(columns) if column.is_numeric]
+    marks = decimal_marks(cells[i] for _, cells in rows for i in numeric)
+    for number, cells in rows:
+        for i in numeric:
+            cell = cells[i]
+            in_commas = delimiter == "," and ambiguous_mark(cell) == ","
+            if in_commas or reads_two_ways(cell, marks):
+                place = f"row {number}, column {columns[i].header}"
+                raise BadInput(place, cell, both_readings(cell))
+            cells[i] = settled(cell, marks)
+    return rows
 
 
 def _kind_of_name(path: Path) -> Kind | None:
@@ -271,14 +323,14 @@ def _price(others: Mapping[str, str]) -> Price | None:
     cell, currency = others.get("price", ""), others.get("currency", "")
     if not cell:
         return None
-    behind = _CURRENCY_BEHIND.fullmatch(cell)
-    if behind and not currency:
-        cell, currency = behind[1], behind[2]
-    currency = checked_currency(currency or DEFAULT_CURRENCY, "column currency")
+    if currency:
+        checked_currency(currency, "column currency")
+    amount_text, currency = split_currency(cell, currency)
+    currency = currency or DEFAULT_CURRENCY
     places = digits(currency)
-    expected = f"an amount of 0 or more with at most {places} decimals"
+    expected = f"an amount in {currency} of 0 or more with at most {places} decimals"
     try:
-        amount = Decimal(plain_number(cell) or "")
+        amount = Decimal(plain_number(amount_text) or "")
     except InvalidOperation:
         raise BadInput("column price", cell, expected) from None
     exponent = amount.as_tuple().exponent

@@ -1,0 +1,71 @@
+"""Columns: which of the shelf's are shown and which one sorts, kept from one start to the next."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.window import Window
+
+_DOWN, _UP = Qt.SortOrder.DescendingOrder, Qt.SortOrder.AscendingOrder
+_SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
+
+
+class ColumnChoices(QObject):
+    """Carries the choices about the shelf's columns between the shelf and the settings.
+
+    Parameters
+    ----------
+    window : Window
+    """
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self._model, self._table = window.shelf.model, window.shelf.table
+        for key, choice in window.settings.columns.items():
+            column = choice.get(_SORT)
+            if isinstance(column, str):
+                self._model.orders[key] = column, _DOWN if choice.get(_FALLS) else _UP
+        self._table.sorted_anew.connect(self._sorted)
+        self._model.modelReset.connect(self._renew)
+        self._renew()
+
+    def can_hide(self, column: int) -> bool:
+        """Tell whether a column may be left out; names stay."""
+        return column >= self._model.stock.names
+
+    def hides(self, key: str) -> bool:
+        """Tell whether the column of that key is left out on this shelf."""
+        return key in self._hidden()
+
+    def turn(self, key: str) -> None:
+        """Leave a column out on this shelf, or show it again."""
+        hidden = self._hidden() ^ {key}
+        self._keep(**{_HIDDEN: sorted(hidden)})
+        self._renew()
+
+    def show_all(self) -> None:
+        """Show every column of this shelf again."""
+        self._keep(**{_HIDDEN: []})
+        self._renew()
+
+    def _hidden(self) -> frozenset[str]:
+        choice = self._window.settings.columns.get(self._model.shelf_key, {})
+        hidden = choice.get(_HIDDEN)
+        good = hidden if isinstance(hidden, list) else []
+        return frozenset(one for one in good if isinstance(one, str))
+
+    def _renew(self) -> None:
+        self._table.hide_columns(self._hidden())
+
+    def _sorted(self) -> None:
+        column, order = self._model.sorted_by
+        self._keep(**{_SORT: self._model.columns[column].key, _FALLS: order == _DOWN})
+
+    def _keep(self, **choices: object) -> None:
+        key, columns = self._model.shelf_key, self._window.settings.columns
+        choice = {**columns.get(key, {}), **choices}
+        self._window.choose(columns={**columns, key: choice})

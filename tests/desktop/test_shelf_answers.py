@@ -1,0 +1,629 @@
+"""The shelf answers: what a row shows is what taking the part then shows."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.app import dress
+from pennyspeed.desktop.panels import shelf_answers
+from pennyspeed.desktop.panels.shelf import first_in_sight
+from pennyspeed.desktop.panels.shelf_answers import Answerer, Answers, Question
+from pennyspeed.desktop.panels.shelf_model import BEST_FIRST, percent
+from pennyspeed.desktop.panels.shelf_scale import scale_of
+from pennyspeed.desktop.panels.shelf_table import BREAK, DASH, ROW
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money import Money
+from pennyspeed.services.forecast import forecast
+from pennyspeed.services.workshop import Workshop
+
+Key = Qt.Key
+Press = Callable[..., None]
+Settle = Callable[[Window], None]
+Shortcut = Callable[[str], None]
+UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
+ANSWERS = ("band", "speed", "gain", "chance", "price", "change", "left", "check")
+
+
+def column(window: Window, key: str) -> int:
+    return next(i for i, one in enumerate(window.shelf.model.columns) if one.key == key)
+
+
+def cell(window: Window, row: int, key: str) -> str:
+    return window.shelf.model.text(row, column(window, key))
+
+
+def wait_for(is_so: Callable[[], bool], seconds: float = 20.0) -> None:
+    end = perf_counter() + seconds
+    while not is_so():
+        assert perf_counter() < end, "waited too long"
+        QTest.qWait(2)
+
+
+def fit_rows(window: Window) -> list[bool]:
+    model = window.shelf.model
+    return [model.fits(row) for row in range(model.rowCount())]
+
+
+# What a row shows -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_row_shows_what_taking_its_part_then_shows(
+    window: Window, press: Press, settle: Settle, seed: int
+) -> None:
+    """Random swaps by keyboard alone; the window, the shelf and the physics agree."""
+    chance = random.Random(seed)
+    slots = ("chassis", "motor", "controller", "pack", "pinion", "spur", "tyres", "body")
+    model = window.shelf.model
+    for _ in range(3):
+        window.slots.view.setFocus()
+        slot = chance.choice(slots)
+        press(Key.Key_Home, *[Key.Key_Down] * slots.index(slot))
+        assert window.session.slot == slot
+        settle(window)
+        press(Key.Key_Return, Key.Key_Home)
+        press(*[Key.Key_Down] * chance.randrange(min(model.rowCount(), 12)))
+        settle(window)
+        row = window.shelf.table.currentIndex().row()
+        if model.count_in(row):
+            continue
+        part = model.part(row)
+        told = {key: cell(window, row, key) for key in ANSWERS}
+        check = model.answers.checks[model.place(row)]
+        now = int(window.verdict.speed)
+        press(Key.Key_Return)
+        session = window.session
+        assert session.build.part(slot) == part
+        assert told["speed"] == window.verdict.speed
+        assert told["gain"] == METRIC.signed(int(window.verdict.speed) - now)
+        exact = forecast(session.build)
+        assert told["chance"] == percent(exact.band.chance)
+        low, high = told["band"].split(" to ")
+        ends = next(r.figure for r in window.verdict.rows if r.label.startswith("likely"))
+        assert ends == f"{low} to {high} km/h"
+        assert told["left"] == METRIC.money(exact.costs.left, currency=False)
+        if check.level is Level.OK:
+            assert told["check"] == "fine"
+        else:
+            assert check in exact.checks
+        settle(window)
+        row = model.row_of(part)
+        assert cell(window, row, "gain") == "now"
+        kept = {key: cell(window, row, key) for key in ("band", "speed", "chance", "left", "check")}
+        assert kept == {key: told[key] for key in kept}
+
+
+def test_rows_out_of_sight_are_within_a_thousandth(window: Window, settle: Settle) -> None:
+    settle(window)
+    answers = window.shelf.answerer.answers
+    for i in range(len(answers)):
+        exact = forecast(answers.found.build(i))
+        assert answers.found.speed[i] == pytest.approx(exact.prediction.road_speed, rel=1e-3)
+        assert answers.chance[i] == exact.band.chance
+        assert answers.p10[i] == pytest.approx(exact.band.p10, rel=1e-6)
+
+
+def test_a_fault_elsewhere_hides_no_row(window: Window, settle: Settle) -> None:
+    """A pack that is too long stops every car: the rows of motors still differ."""
+    session = window.session
+    size = session.build.part("chassis").figure("pack_bay_mm")
+    pack = session.build.part("pack")
+    too_long = replace(
+        pack, id=None, name="Long one", figures={**pack.figures, "size_mm": (size[0] + 4, 20, 20)}
+    )
+    session.change(session.build.with_part(too_long), "long pack", "long pack")
+    settle(window)
+    assert any(check.level is Level.STOP for check in session.forecast.checks)
+    assert any(fit_rows(window))
+    assert not all(fit_rows(window))
+    model = window.shelf.model
+    codes = {model.answers.checks[i].code for i in model.answers.checks}
+    assert "pack-bay" not in codes
+
+
+# Order ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("key", ANSWERS)
+def test_every_answer_sorts_either_way_and_what_fits_comes_first(
+    window: Window, settle: Settle, key: str
+) -> None:
+    window.resize(2560, 1440)
+    settle(window)
+    model, table = window.shelf.model, window.shelf.table
+    header = table.horizontalHeader()
+    place = column(window, key)
+    assert not table.isColumnHidden(place)
+
+    def click() -> None:
+        x = header.sectionViewportPosition(place) + header.sectionSize(place) // 2
+        QTest.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(x, 8))
+
+    orders = set()
+    for _ in range(2):
+        click()
+        settle(window)
+        assert model.sorted_by[0] == place
+        way = model.sorted_by[1]
+        orders.add(way)
+        fits = fit_rows(window)
+        assert fits == sorted(fits, reverse=True)
+        for group in (True, False):
+            values = [
+                model.data(model.index(row, place), Qt.ItemDataRole.UserRole)
+                for row, fit in enumerate(fits)
+                if fit is group
+            ]
+            known = [value for value in values if value == value]
+            assert known == sorted(known, reverse=way == DOWN)
+            assert all(value != value for value in values[len(known) :])
+    assert orders == {UP, DOWN}
+    first_way = DOWN if key in BEST_FIRST else UP
+    click_elsewhere = column(window, "price" if key != "price" else "left")
+    table.sort_by(click_elsewhere, UP)
+    click()
+    assert model.sorted_by == (place, first_way)
+
+
+def test_the_keyboard_sorts_and_keeps_the_row(window: Window, press: Press, settle: Settle) -> None:
+    settle(window)
+    window.shelf.focus_table()
+    press(Key.Key_Down, Key.Key_Down)
+    model, table = window.shelf.model, window.shelf.table
+    part = window.shelf.part_here()
+    seen = set()
+    for _ in range(9):
+        QTest.keyClick(table, Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
+        QApplication.processEvents()
+        seen.add(model.columns[model.sorted_by[0]].key)
+        assert window.shelf.part_here() is part
+        assert table.currentIndex().row() in table.in_sight
+    assert {"speed", "gain", "chance", "price", "left", "check", "band"} <= seen
+
+
+def test_what_does_not_fit_says_why(window: Window, settle: Settle) -> None:
+    settle(window)
+    model = window.shelf.model
+    unfit = [row for row in range(model.rowCount()) if not model.fits(row)]
+    assert unfit
+    for row in unfit:
+        assert model.level(row) is Level.STOP
+        assert cell(window, row, "check") not in ("", "fine")
+        assert "stop: " in model.data(
+            model.index(row, column(window, "check")), Qt.ItemDataRole.AccessibleTextRole
+        )
+
+
+def test_a_switch_hides_what_does_not_fit(
+    window: Window, settle: Settle, shortcut: Shortcut
+) -> None:
+    settle(window)
+    model = window.shelf.model
+    all_rows, fitting = model.rowCount(), sum(fit_rows(window))
+    shortcut("Ctrl+G")
+    assert model.rowCount() == fitting < all_rows
+    assert all(fit_rows(window))
+    push = window.shelf.fitting
+    assert push.accessibleName() == f"show {all_rows - fitting} that do not fit"
+    QTest.mouseClick(push, Qt.MouseButton.LeftButton)
+    assert model.rowCount() == all_rows
+    assert push.accessibleName() == f"hide {all_rows - fitting} that do not fit"
+
+
+# Trying ---------------------------------------------------------------------------------------
+
+
+def test_a_row_is_tried_without_saving_and_escape_goes_back(
+    window: Window, press: Press, settle: Settle
+) -> None:
+    settle(window)
+    window.shelf.focus_table()
+    session = window.session
+    before, steps = session.build, session.undo_stack.count()
+    press(Key.Key_Down)
+    part = window.shelf.part_here()
+    row = window.shelf.table.currentIndex().row()
+    assert session.tried is part
+    ring = next(r for r in window.verdict.rows if r.ring)
+    assert part.name in ring.label
+    assert ring.figure.startswith(cell(window, row, "speed"))
+    assert "tried" in window.verdict.gauge.accessibleDescription()
+    assert "with the part tried" in window.verdict.bar.accessibleDescription()
+    press(Key.Key_Escape)
+    assert window.shelf.model.count_in(window.shelf.table.currentIndex().row())
+    assert session.tried is None
+    assert "with the part tried" not in window.verdict.bar.accessibleDescription()
+    press(Key.Key_Escape)
+    assert window.slots.view.hasFocus()
+    assert (session.build, session.undo_stack.count()) == (before, steps)
+
+
+def test_space_holds_the_car_with_the_row_beside(window: Window, press: Press) -> None:
+    held: list[tuple[object, str]] = []
+    window.shelf.hold_wanted.connect(lambda build, name: held.append((build, name)))
+    window.shelf.focus_table()
+    press(Key.Key_Down, Key.Key_Space)
+    (build, name), part = held[0], window.shelf.part_here()
+    assert build.part("motor") == part
+    assert name == f"with {part.name}"
+    assert window.session.build.part("motor") != part
+
+
+@pytest.mark.parametrize(("slot", "other"), [("pinion", "spur"), ("motor", "controller")])
+def test_pairs_are_taken_in_one_step(
+    window: Window, press: Press, settle: Settle, shortcut: Shortcut, slot: str, other: str
+) -> None:
+    session, model = window.session, window.shelf.model
+    session.choose_slot(slot)
+    shortcut("Ctrl+T")
+    settle(window)
+    ones, others = session.parts(slot), session.parts(other)
+    assert model.rowCount() == len(ones) * len(others)
+    before = session.build
+    window.shelf.focus_table()
+    row = next(
+        row
+        for row in range(model.rowCount())
+        if model.parts(row)[0] != before.part(slot) and model.parts(row)[1] != before.part(other)
+    )
+    window.shelf.table.stand_on(row)
+    settle(window)
+    pair = model.parts(row)
+    told = cell(window, row, "speed"), cell(window, row, "chance"), cell(window, row, "left")
+    ring = next(r for r in window.verdict.rows if r.ring)
+    assert ring.figure.startswith(told[0])
+    steps = session.undo_stack.count()
+    press(Key.Key_Return)
+    assert (session.build.part(slot), session.build.part(other)) == pair
+    exact = forecast(session.build)
+    assert told == (
+        window.verdict.speed,
+        percent(exact.band.chance),
+        METRIC.money(exact.costs.left, currency=False),
+    )
+    assert session.undo_stack.count() == steps + 1
+    shortcut("Ctrl+Z")
+    assert session.build.part(slot) == before.part(slot)
+    assert session.build.part(other) == before.part(other)
+    shortcut("Ctrl+T")
+    settle(window)
+    assert model.rowCount() == len(ones)
+
+
+# Behind the window ----------------------------------------------------------------------------
+
+
+def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) -> None:
+    settle(window)
+    session, answerer = window.session, window.shelf.answerer
+    came: list[Answers] = []
+    answerer.answered.connect(came.append)
+    builds = []
+    for road in (120.0, 160.0, 200.0):
+        session.change(session.build.with_condition("road_m", road), "road", "road")
+        builds.append(session.build)
+        # Long enough that the first two are under way when the next comes.
+        QTest.qWait(shelf_answers.SOON + 8)
+    settle(window)
+    assert came[-1].question.build is builds[-1]
+    exact = forecast(builds[-1])
+    assert answerer.answers.now == exact.prediction.road_speed
+    shown = [one.question.build for one in came]
+    assert shown == [build for build in builds if build in shown]
+    for answers in came:
+        assert answers.found.trials.original is answers.question.build
+
+
+def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -> None:
+    build, parts = window.session.build, window.session.parts("motor")
+    answerer = Answerer()
+    came: list[Answers] = []
+    answerer.answered.connect(came.append)
+    questions = [
+        Question(build.with_condition("road_m", road), parts, [], Measures())
+        for road in (90.0, 150.0)
+    ]
+
+    def nothing(answers: Answers) -> np.ndarray:
+        return np.arange(0)
+
+    answerer.ask(questions[0], nothing, 0)
+    wait_for(lambda: answerer._worker.is_busy)
+    answerer.ask(questions[1], nothing, 0)
+    wait_for(lambda: bool(came))
+    assert [one.question for one in came] == [questions[1]]
+    answerer.wait()
+
+
+def test_old_answers_are_marked_after_a_moment(
+    window: Window, settle: Settle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settle(window)
+    model, old = window.shelf.model, window.shelf.model.answers
+    from time import sleep
+
+    real = shelf_answers._answer
+
+    def slow(*asked: object) -> Answers:
+        sleep(0.5)
+        return real(*asked)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(shelf_answers, "_answer", slow)
+    session = window.session
+    session.change(session.build.with_condition("road_m", 140.0), "road", "road")
+    QTest.qWait(60)
+    assert model.answers is old
+    assert not model.is_late
+    wait_for(lambda: model.is_late)
+    assert model.answers is old
+    settle(window)
+    assert not model.is_late
+    assert model.answers.question.build is session.build
+
+
+def test_nothing_is_blocked_with_thousands_of_parts(
+    qapp: QApplication, demo_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A timer ticks every few milliseconds; the longest time between two ticks is watched."""
+    path = tmp_path / "many.sqlite3"
+    shutil.copy(demo_file, path)
+    with Workshop.open(path) as workshop:
+        motors = workshop.parts("motor")
+        with workshop._work() as work:
+            for i in range(5000 - len(motors)):
+                base = motors[i % len(motors)]
+                kv = (base.number("kv_rpm_per_v") or 3000.0) * (0.9 + 0.2 * (i % 97) / 97)
+                figures = dict(base.figures) | {"kv_rpm_per_v": round(kv)}
+                made = replace(base, id=None, name=f"{base.name} no. {i}", figures=figures)
+                work.parts.save(made)
+            work.commit()
+    dress(qapp, Settings(theme=theme.BRIGHT))
+    session = Session(lambda: Workshop.open(path))
+    window = Window(session, Settings(theme=theme.BRIGHT))
+    session.setParent(window)
+    session.open()
+    window.show()
+    QTest.qWaitForWindowActive(window)
+    try:
+        gaps = watch(window)
+    finally:
+        window.close()
+        window.deleteLater()
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    worst = max(gaps, key=lambda name: gaps[name])
+    with capsys.disabled():
+        told = ", ".join(f"{name} {1e3 * gap:.0f}" for name, gap in gaps.items())
+        sys.stderr.write(f"\nlongest the window was blocked, 5000 motors [ms]: {told}\n")
+    assert gaps[worst] < 0.15, worst
+
+
+def watch(window: Window) -> dict[str, float]:
+    """Return the longest gap [s] between ticks during each action."""
+    shelf, model, session = window.shelf, window.shelf.model, window.session
+    gaps: dict[str, float] = {}
+    last = [perf_counter()]
+    name = [""]
+
+    def tick() -> None:
+        now = perf_counter()
+        gaps[name[0]] = max(gaps.get(name[0], 0.0), now - last[0])
+        last[0] = now
+
+    timer = QTimer()
+    timer.setInterval(2)
+    timer.setTimerType(Qt.TimerType.PreciseTimer)
+    timer.timeout.connect(tick)
+
+    def act(what: str, do: Callable[[], object]) -> None:
+        QTest.qWait(30)
+        name[0] = what
+        last[0] = perf_counter()
+        do()
+        QTest.qWait(300)
+
+    wait_for(lambda: shelf.answerer.is_current and window.verdict.next.step.is_current)
+    assert model.total == 5000
+    shelf.focus_table()
+    timer.start()
+    act("moving", lambda: [QTest.keyClick(shelf.table, Key.Key_Down) for _ in range(1)])
+    act("a page", lambda: QTest.keyClick(shelf.table, Key.Key_PageDown))
+    act("sorting", lambda: shelf.table.sort_by(column(window, "chance"), DOWN))
+    act("hiding", shelf.turn_fitting)
+    act("showing", shelf.turn_fitting)
+    act("narrowing", lambda: shelf.field.setText("lap"))
+    act("widening", lambda: shelf.field.setText(""))
+    act("swapping", lambda: QTest.keyClick(shelf.table, Key.Key_Return))
+    act("another slot", lambda: session.choose_slot("tyres"))
+    act("back", lambda: session.choose_slot("motor"))
+    act("road", lambda: session.change(session.build.with_condition("road_m", 140.0), "r", "r"))
+    name[0] = "bands behind"
+    last[0] = perf_counter()
+    QTest.qWait(1500)
+    timer.stop()
+    return gaps
+
+
+# Empty ----------------------------------------------------------------------------------------
+
+
+def test_nothing_fits(window: Window, settle: Settle, shortcut: Shortcut) -> None:
+    settle(window)
+    window.shelf.field.setText(next(
+        window.shelf.model.part(row).name
+        for row in range(window.shelf.model.rowCount() - 1, 0, -1)
+        if not window.shelf.model.fits(row)
+    ))  # fmt: skip
+    shortcut("Ctrl+G")
+    assert window.shelf.model.rowCount() == 0
+    assert window.shelf._empty.isVisible()
+    assert window.shelf._empty.accessibleName()
+
+
+def test_too_many_pairs_ask_to_be_narrowed(
+    window: Window, settle: Settle, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from pennyspeed.desktop.panels import shelf
+
+    monkeypatch.setattr(shelf, "MOST_PAIRS", 60)
+    window.session.choose_slot("motor")
+    shortcut("Ctrl+T")
+    assert window.shelf.model.rowCount() == 0
+    assert "Type to narrow" in window.shelf._empty.accessibleName()
+    window.shelf.field.setText("siskin 31")
+    settle(window)
+    assert 0 < window.shelf.model.rowCount() <= 60
+    assert all("Siskin" in window.shelf.model.part(r).name for r in range(3))
+
+
+def test_a_car_that_is_not_whole_has_no_speeds_but_costs(window: Window, settle: Settle) -> None:
+    session = window.session
+    session.take_out("pack")
+    settle(window)
+    model = window.shelf.model
+    assert {cell(window, row, "speed") for row in range(model.rowCount())} == {"–"}
+    assert window.shelf.table.scale is None
+    assert cell(window, 0, "left")
+    session.choose_slot("pack")
+    settle(window)
+    assert cell(window, 0, "speed").isdigit()
+    assert cell(window, 0, "gain") == "–"
+
+
+def test_without_target_and_cap_their_columns_go(window: Window, settle: Settle) -> None:
+    session = window.session
+    session.change(replace(session.build, target_kmh=None, cap=None), "free", "free")
+    settle(window)
+    keys = {one.key for one in window.shelf.model.columns}
+    assert not {"chance", "left"} & keys
+    assert cell(window, 0, "speed").isdigit()
+
+
+def test_an_empty_build_and_no_build(window: Window, settle: Settle, shortcut: Shortcut) -> None:
+    window.session.create("nothing yet")
+    settle(window)
+    assert cell(window, 0, "speed") == "–"
+    for _ in range(len(window.session.builds())):
+        shortcut("Ctrl+Shift+Del")
+    assert window.session.build is None
+    settle(window)
+    assert window.shelf.answerer.answers is None
+
+
+# The strip ------------------------------------------------------------------------------------
+
+
+def test_the_scale_follows_the_rows_and_keeps_still_where_it_can() -> None:
+    wide = scale_of([80.0, 140.0], [130.0, 118.0])
+    assert wide.has(80.0)
+    assert wide.has(140.0)
+    assert scale_of([85.0, 138.0], [130.0], wide) is wide
+    narrow = scale_of([118.0, 122.0], [120.0], wide)
+    assert narrow is not wide
+    assert narrow.high - narrow.low < 0.5 * (wide.high - wide.low)
+    far = scale_of([40.0, 45.0], [200.0])
+    assert not far.has(200.0)
+    assert scale_of([float("nan")], [130.0]) is None
+
+
+@pytest.mark.parametrize("text", theme.TEXT_PERCENTS)
+def test_dashes_join_from_row_to_row(text: int) -> None:
+    period = theme.scaled(DASH, text) + theme.scaled(BREAK, text)
+    assert theme.scaled(ROW, text) % period == 0
+
+
+def test_target_and_car_are_drawn_through_all_rows(window: Window, settle: Settle) -> None:
+    settle(window)
+    table, model = window.shelf.table, window.shelf.model
+    picture = table.viewport().grab().toImage()
+    place = column(window, "band")
+    start, across = table.strip(table.columnViewportPosition(place), table.columnWidth(place))
+    colours = theme.current()
+
+    def painted(speed: float, colour: object) -> int:
+        x = start + round(across * table.scale.part(speed))
+        return sum(picture.pixelColor(x, y) == colour for y in range(picture.height()))
+
+    assert painted(model.speed_now, colours.accent) > 0.7 * picture.height()
+    share = painted(model.target, colours.ink) / picture.height()
+    assert 0.5 < share < 0.75
+
+
+def test_a_row_keeps_its_place_on_the_screen() -> None:
+    assert first_in_sight(40, 3, 8, 100) == 37
+    assert first_in_sight(5, None, 8, 100) == 0
+    assert first_in_sight(40, None, 8, 100) == 36
+    assert first_in_sight(99, None, 8, 100) == 92
+    assert first_in_sight(2, 6, 8, 100) == 0
+
+
+# The next step --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def told(window: Window) -> Window:
+    wait_for(lambda: window.verdict.next.step.is_current)
+    return window
+
+
+def test_the_next_step_is_tried_then_taken(told: Window, press: Press, shortcut: Shortcut) -> None:
+    window, session = told, told.session
+    line = window.verdict.next
+    change = line.step.change
+    assert change is not None
+    assert line.title == "Cheapest way to 130 km/h"
+    assert change.parts[0].name in line.sentence
+    before = session.build
+    line.setFocus()
+    press(Key.Key_Return)
+    assert session.build is before
+    assert session.trying == change.parts
+    assert any(row.ring for row in window.verdict.rows)
+    press(Key.Key_Escape)
+    assert session.trying == ()
+    press(Key.Key_Return, Key.Key_Return)
+    assert int(window.verdict.speed) >= 130
+    counted = forecast(before).costs.counted + change.cost
+    assert session.forecast.costs.counted == counted
+    assert line.title == ""
+    assert not line.isVisible()
+    shortcut("Ctrl+Z")
+    assert session.build.parts == before.parts
+
+
+def test_where_nothing_reaches_the_best_for_what_is_left(window: Window) -> None:
+    session, line = window.session, window.verdict.next
+    session.change(replace(session.build, target_kmh=400.0), "far", "far")
+    wait_for(lambda: line.step.is_current)
+    assert line.title == "Most speed for what is left"
+    assert "brings most" in line.sentence
+    session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "poor", "poor")
+    wait_for(lambda: line.step.is_current)
+    assert line.sentence
+
+
+def test_rows_that_come_into_sight_are_worked_out(window: Window, settle: Settle) -> None:
+    window.session.choose_slot("pinion")
+    settle(window)
+    bar, model = window.shelf.table.verticalScrollBar(), window.shelf.model
+    bar.setValue(bar.maximum())
+    settle(window)
+    for row in window.shelf.table.in_sight:
+        assert model.place(row) in model.answers.checks
+        assert cell(window, row, "band")

@@ -1,0 +1,287 @@
+"""What if: bars that say what was worked out, sliders that the curve follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from builds import a_build
+from pennyspeed.desktop import theme as themes
+from pennyspeed.desktop.panels.sliders import HANDLES, SliderRow
+from pennyspeed.desktop.panels.strip import sentence, sorted_by_size
+from pennyspeed.desktop.panels.what_if import WhatIfPanel
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.assembly import assemble
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import IN, MPH
+from pennyspeed.physics.air import standard_altitude, standard_pressure
+from pennyspeed.physics.predict import predict
+from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.sensitivity import Sensitivity, sensitivity
+from pennyspeed.services.workshop import Workshop
+
+pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
+
+
+@pytest.fixture
+def session(qapp: object, tmp_path: Path) -> Iterator[Session]:
+    found = Session(lambda: Workshop.open(tmp_path / "file.sqlite3"))
+    found.open()
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def panel(session: Session, qtbot) -> Iterator[WhatIfPanel]:
+    themes.keeper().choose(themes.BRIGHT)
+    made = WhatIfPanel(session)
+    qtbot.addWidget(made)
+    made.resize(822, 320)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    themes.keeper().choose(themes.SYSTEM)
+
+
+def row_of(panel: WhatIfPanel, key: str) -> SliderRow:
+    return next(row for row in panel.sliders if row.handle.key == key)
+
+
+# The strip ----------------------------------------------------------------------------------
+
+
+def test_bars_are_those_worked_out_largest_first(panel: WhatIfPanel, session: Session) -> None:
+    assert session.build is not None
+    found = {one.label: one for one in sensitivity(session.build)}
+    shown = panel.strip.rows
+    assert {one.label for one in shown} == set(found)
+    sizes = [max(abs(one.up), abs(one.down)) for one in shown]
+    assert sizes == sorted(sizes, reverse=True)
+    assert sizes[0] > 0.5
+    for one in shown:
+        assert one == found[one.label]
+        more, less = panel.strip.figures(one)
+        assert float(more.replace("−", "-")) == pytest.approx(3.6 * one.up, abs=0.0501)
+        assert float(less.replace("−", "-")) == pytest.approx(3.6 * one.down, abs=0.0501)
+
+
+def test_a_bar_says_what_the_whole_car_would_do(panel: WhatIfPanel, session: Session) -> None:
+    """The figure for the road is that of a forecast with another road."""
+    build = session.build
+    assert build is not None
+    short = build.with_condition("road_m", 60.0)
+    one = next(s for s in sensitivity(short) if s.label == "road length")
+    here, there = (
+        predict(assemble(short.with_condition("road_m", metres))).road_speed  # type: ignore[arg-type]
+        for metres in (60.0, 66.0)
+    )
+    # The batch that the bars come from is within 0.1 % of the single car.
+    assert one.up == pytest.approx(there - here, abs=2e-3 * here)
+    assert one.up > 0.2
+
+
+def test_words_have_signs_and_verbs() -> None:
+    one = Sensitivity("drag", -1.0, 0.5)
+    assert sentence(one, Measures()) == (
+        "drag: 10 % more costs 3.6 km/h, 10 % less brings 1.8 km/h"
+    )
+    # 1 m/s is 2.237 mph (1 mph = 0.44704 m/s exactly, 1959 agreement).
+    assert "costs 2.2 mph" in sentence(one, Measures(speed_unit=MPH))
+    assert "10 % more changes nothing" in sentence(Sensitivity("grip", 0.001, 0.0), Measures())
+    order = sorted_by_size((Sensitivity("a", 0.1, 0), one, Sensitivity("b", 0.2, -3)))
+    assert [s.label for s in order] == ["b", "drag", "a"]
+
+
+def test_keys_read_the_bars(panel: WhatIfPanel, session: Session) -> None:
+    strip = panel.strip
+    strip.setFocus()
+    first = strip.accessibleDescription()
+    assert first == sentence(strip.rows[0], session.measures)
+    QTest.keyClick(strip, Qt.Key.Key_Down)
+    assert strip.accessibleDescription() == sentence(strip.rows[1], session.measures)
+    QTest.keyClick(strip, Qt.Key.Key_End)
+    assert strip.accessibleDescription() == sentence(strip.rows[-1], session.measures)
+    panel.resize(822, 160)
+    QTest.keyClick(strip, Qt.Key.Key_Home)
+    QTest.keyClick(strip, Qt.Key.Key_Up)
+    assert strip.accessibleDescription() == first
+
+
+def test_more_and_less_differ_without_colour(panel: WhatIfPanel, qapp) -> None:
+    strip = panel.strip
+    rows = [Sensitivity("one", 2.0, 0.0), Sensitivity("two", 0.0, 2.0)]
+    strip.show_rows(rows, Measures())
+    qapp.processEvents()
+    image = strip.grab().toImage()
+
+    def inks(row: int) -> set[str]:
+        top = 20 * (row + 1)
+        middle = range(image.width() // 2 - 40, image.width() // 2)
+        return {image.pixelColor(x, y).name() for x in middle for y in range(top + 2, top + 18)}
+
+    assert themes.LIGHT.accent.name() in inks(0)
+    assert themes.LIGHT.accent.name() not in inks(1)
+    # A hatched bar is ground and ink by turns.
+    assert len(inks(1)) > 4
+
+
+def test_without_a_car_it_says_so(panel: WhatIfPanel, session: Session) -> None:
+    session.take_out("motor")
+    assert panel.strip.rows == []
+    assert "No whole car" in panel.strip.accessibleDescription()
+    session.undo_stack.undo()
+    assert panel.strip.rows
+
+
+# The sliders --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("handle", HANDLES, ids=lambda handle: handle.key)
+def test_a_slider_changes_what_it_says(
+    handle: object, panel: WhatIfPanel, session: Session, qapp
+) -> None:
+    row = row_of(panel, handle.key)
+    seen: list[Forecast] = []
+    panel.followed.connect(seen.append)
+    before = session.build
+    ticks = round(0.5 * (handle.low + handle.high) / handle.step) + 7
+    wanted = ticks * handle.step
+    row.slider.setValue(ticks)
+    qapp.processEvents()
+    assert session.build is before
+    drawn = seen[-1]
+    expected = predict(assemble(handle.put(before, wanted)))
+    assert drawn.prediction.road_speed == pytest.approx(expected.road_speed)
+    panel.keep()
+    assert handle.value(session.build) == pytest.approx(wanted, abs=0.06 * handle.step + 0.05)
+    assert session.forecast.prediction.road_speed == pytest.approx(expected.road_speed)
+    assert row.slider.accessibleDescription() == handle.said(wanted, session.measures)
+
+
+def test_one_drag_is_one_step_back(panel: WhatIfPanel, session: Session, qapp) -> None:
+    before, steps = session.build, session.undo_stack.count()
+    row = row_of(panel, "road_m")
+    for metres in (300, 320, 340):
+        row.slider.setValue(metres // 5)
+        qapp.processEvents()
+        panel.keep()
+    assert session.build.condition("road_m") == 340
+    assert session.undo_stack.count() == steps + 1
+    session.undo_stack.undo()
+    assert session.build.conditions == before.conditions
+    assert row.slider.value() == round(before.condition("road_m") / 5)
+
+
+def test_a_pause_keeps_and_a_held_slider_does_not(
+    panel: WhatIfPanel, session: Session, qtbot
+) -> None:
+    row = row_of(panel, "slope_percent")
+    row.slider.setSliderDown(True)
+    row.slider.setValue(12)
+    qtbot.wait(600)
+    assert session.build.condition("slope_percent") != 1.2
+    row.slider.setSliderDown(False)
+    assert session.build.condition("slope_percent") == pytest.approx(1.2)
+    row.slider.setFocus()
+    QTest.keyClick(row.slider, Qt.Key.Key_Right)
+    qtbot.waitUntil(lambda: abs(session.build.condition("slope_percent") - 1.3) < 1e-9)
+
+
+def test_going_back_to_where_it_was_changes_nothing(
+    panel: WhatIfPanel, session: Session, qapp
+) -> None:
+    row = row_of(panel, "road_m")
+    steps, here = session.undo_stack.count(), row.slider.value()
+    seen: list[Forecast] = []
+    panel.followed.connect(seen.append)
+    row.slider.setValue(here + 5)
+    qapp.processEvents()
+    row.slider.setValue(here)
+    panel.keep()
+    assert session.undo_stack.count() == steps
+    assert seen[-1] is session.forecast
+
+
+def test_hiding_loses_nothing(panel: WhatIfPanel, session: Session) -> None:
+    row_of(panel, "road_m").slider.setValue(60)
+    panel.hide()
+    assert session.build.condition("road_m") == 300
+
+
+def test_the_altitude_is_that_of_the_standard_atmosphere(
+    panel: WhatIfPanel, session: Session
+) -> None:
+    row_of(panel, "altitude").slider.setValue(200)
+    panel.keep()
+    # 2,000 m: 795.01 hPa (ICAO Doc 7488, standard atmosphere, by geometric height).
+    assert session.build.condition("air_pressure_hpa") == pytest.approx(795.01, rel=1e-3)
+    for altitude in (-100.0, 0.0, 750.0, 3000.0):
+        assert standard_altitude(standard_pressure(altitude)) == pytest.approx(altitude, abs=1e-6)
+    assert standard_pressure(0.0) == 1013.25
+
+
+def test_a_figure_beyond_the_slider_keeps_its_place(panel: WhatIfPanel, session: Session) -> None:
+    session.change(session.build.with_condition("road_m", 900.0), "a", "b")
+    row = row_of(panel, "road_m")
+    assert row.slider.maximum() == 180
+    assert row.slider.value() == 180
+    assert session.build.condition("road_m") == 900.0
+
+
+def test_figures_are_in_the_persons_units(panel: WhatIfPanel, session: Session) -> None:
+    session.choose_measures(Measures(speed_unit=MPH, length_unit=IN))
+    metres = session.build.condition("road_m")
+    said = row_of(panel, "road_m").slider.accessibleDescription()
+    # 1 ft = 0.3048 m exactly (1959 agreement).
+    assert said == f"{metres / 0.3048:,.0f} ft"
+    assert "mph" in row_of(panel, "head_wind_kmh").slider.accessibleDescription()
+    assert "mph" in panel.strip.accessibleDescription()
+
+
+def test_bars_wait_until_they_are_seen(session: Session, qtbot, monkeypatch) -> None:
+    asked: list[object] = []
+    monkeypatch.setattr(
+        "pennyspeed.desktop.panels.what_if.sensitivity", lambda build: asked.append(build) or ()
+    )
+    hidden = WhatIfPanel(session)
+    qtbot.addWidget(hidden)
+    session.change(a_build(), "a", "b")
+    assert not asked
+    hidden.show()
+    assert len(asked) == 1
+
+
+# The window ---------------------------------------------------------------------------------
+
+
+def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) -> None:
+    shortcut("F4")
+    assert window.what_if is not None
+    assert window.what_if.isVisible()
+    assert not window.shelf.isVisible()
+    before = window.session.build
+    assert before is not None
+    row = row_of(window.what_if, "road_m")
+    assert row.slider.hasFocus()
+    press(Qt.Key.Key_PageUp)
+    qapp.processEvents()
+    shown = window.plot.shown
+    assert shown is not None
+    moved = row.slider.value() * 5.0
+    assert moved > before.condition("road_m")
+    assert shown.forecast.build.condition("road_m") == moved
+    assert window.session.build is before
+    window.what_if.keep()
+    assert window.session.build.condition("road_m") == moved
+    assert window.plot.shown.forecast is window.session.forecast
+    assert f"{moved:.0f} m" in window.top.accessibleDescription()
+    shortcut("Ctrl+Z")
+    assert window.session.build.condition("road_m") == before.condition("road_m")
+    press(Qt.Key.Key_Escape)
+    assert window.shelf.isVisible()
+    assert window.shelf.table.hasFocus()
