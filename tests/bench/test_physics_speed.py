@@ -40,8 +40,14 @@ DRAWN = {
 def fast_car() -> Car:
     """Four cells, controller and burst ratings, a wing: nothing that makes work is absent."""
     return make_car(
-        cells_series=4, pack_resistance=0.012, gear_ratio=5.2, downforce_front=0.05,
-        downforce_rear=0.12, current_limit=90.0, pack_current_limit=160.0, road_length=250.0,
+        cells_series=4,
+        pack_resistance=0.012,
+        gear_ratio=5.2,
+        downforce_front=0.05,
+        downforce_rear=0.12,
+        current_limit=90.0,
+        pack_current_limit=160.0,
+        road_length=250.0,
         driven=ALL,
     )
 
@@ -92,10 +98,13 @@ def one_of(cars: Car, index: int) -> Car:
 
 def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], list[float]]:
     """d(v, x, charge, heat)/dt in one held state, plain floats: what a solver is given at best."""
-    volts = car.cells_series * float(np.interp(
-        charge, np.linspace(0.0, 1.0, 11),
-        (3.27, 3.69, 3.73, 3.77, 3.79, 3.82, 3.87, 3.95, 4.03, 4.10, 4.20),
-    ))
+    volts = car.cells_series * float(
+        np.interp(
+            charge,
+            np.linspace(0.0, 1.0, 11),
+            (3.27, 3.69, 3.73, 3.77, 3.79, 3.82, 3.87, 3.95, 4.03, 4.10, 4.20),
+        )
+    )
     winding = car.motor_resistance * (1.0 + 0.00393 * (warmth - 20.0))
     behind = winding + car.controller_resistance
     whole = behind + car.pack_resistance
@@ -126,7 +135,7 @@ def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], lis
         effective = car.mass + spin / room**2
         pull = (current - no_load) * lever
         pull = pull * eta if pull >= 0.0 else pull / eta
-        lift = (car.front_share * weight + air * car.downforce_front * max(squared, 0.0))
+        lift = car.front_share * weight + air * car.downforce_front * max(squared, 0.0)
         lift = lift * car.wheelbase / car.cg_height + car.rolling * load
         grip = (max(min(car.grip * load, lift), 0.0) - resistance) / car.mass
         gain = min((pull - resistance) / effective, grip, car.driver_acceleration)
@@ -142,6 +151,7 @@ def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], lis
 
 def by_solver(car: Car, lift_at: float) -> Any:
     """Both passes up to the lift point, known beforehand, by Runge-Kutta; speed at the lift."""
+
     def at_lift(_: float, state: Any) -> float:
         return float(state[1]) - lift_at
 
@@ -149,8 +159,13 @@ def by_solver(car: Car, lift_at: float) -> Any:
     charge, warmth, run = car.state_of_charge, car.motor_temperature, None
     for _ in range(2):
         run = solve_ivp(
-            motion(car, charge, warmth), (0.0, 120.0), [0.0, 0.0, 0.0, 0.0], rtol=1e-6,
-            atol=1e-8, events=at_lift, dense_output=False,
+            motion(car, charge, warmth),
+            (0.0, 120.0),
+            [0.0, 0.0, 0.0, 0.0],
+            rtol=1e-6,
+            atol=1e-8,
+            events=at_lift,
+            dense_output=False,
         )
         charge = car.state_of_charge - run.y[2, -1] / car.capacity
         warmth = car.motor_temperature + run.y[3, -1] / car.heat_capacity

@@ -215,6 +215,7 @@ def test_a_required_key_of_the_top_is_missed(key: str) -> None:
         ("money.cap", "two hundred"),
         ("money.lines", {"part": "motor"}),
         ("money.lines[2]", "x"),
+        ("money.cap", "-5"),
         ("money.lines[2].unit_price", 12.5),
         ("money.lines[2].unit_price", "12,50"),
         ("money.lines[2].unit_price", "NaN"),

@@ -6,6 +6,7 @@ The rules of each check are common practice, no source, but where one is named.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -17,6 +18,7 @@ from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import CHECKS, Check, Facts, Level, checked
 from pennyspeed.domain.costs import costs
+from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import IN, MPH, OZ
 from pennyspeed.physics.predict import predict
@@ -300,6 +302,52 @@ def test_a_hot_motor_is_said() -> None:
     assert check.value == pytest.approx(99.5 + rise.motor_rise)
     given = {"parts__motor__mass_g": None, "parts__motor__heat_capacity_j_per_k": 80}
     assert outcome("motor-temperature", **given).level is Level.OK
+
+
+def test_a_hot_motor_is_told_how_long_to_rest() -> None:
+    """After the rest the same rise ends under 100 °C (Newton's law of cooling, 600 s)."""
+    changes = {"conditions__motor_temperature_c": 99.5, "conditions__air_temperature_c": 30}
+    check = outcome("motor-temperature", **changes)
+    run = facts(a_build(**changes)).prediction
+    assert run is not None
+    said = re.fullmatch(r"After (\d+) min of rest it has cooled to (\d+) °C, .*", check.advice)
+    assert said
+    minutes, start = int(said[1]), int(said[2])
+    assert 99 - run.motor_rise < start <= 100 - run.motor_rise
+    after = [
+        30 + (float(check.value) - 30) * math.exp(-60 * m / 600) for m in (minutes, minutes - 1)
+    ]
+    assert after[0] <= start < after[1]
+    cooled = {**changes, "conditions__motor_temperature_c": after[0]}
+    assert outcome("motor-temperature", **cooled).level is Level.OK
+
+
+def test_no_rest_is_advised_where_the_air_is_too_warm_for_it() -> None:
+    small = {"parts__motor__heat_capacity_j_per_k": 0.5}
+    check = outcome("motor-temperature", **small)
+    assert check.level is Level.WARN
+    assert check.advice.startswith("No rest between runs is enough, as one run warms it by ")
+    assert "min of rest" not in check.advice
+
+
+def test_small_currents_show_a_decimal() -> None:
+    check = outcome("current-motor", parts__motor__continuous_current_a=2.4)
+    assert check.text.endswith("motor rated 2.4 A continuous")
+    assert "takes 9.9 A" in check.text
+    assert check.value == pytest.approx(9.9, abs=0.05)
+
+
+def test_two_figures_of_one_part_are_named_as_one_phrase() -> None:
+    check = outcome(
+        "current-controller",
+        parts__controller__burst_current_a=None,
+        parts__controller__continuous_current_a=None,
+    )
+    assert check.text == "Not known: burst and continuous current of the controller"
+    sizes = outcome("motor-can", parts__motor__can_mm=None, parts__chassis__motor_can_mm=None)
+    motor = BY_KEY["motor"].field("can_mm").label
+    room = BY_KEY["chassis"].field("motor_can_mm").label
+    assert sizes.text == f"Not known: {motor} of the motor, {room} of the chassis"
 
 
 def test_a_light_nose_is_said() -> None:

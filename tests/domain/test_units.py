@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+import tokenize
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pennyspeed.domain import units
+import pennyspeed
+from pennyspeed.domain import conditions, units
 from pennyspeed.domain.units import UNITS, Unit, find
 
 
@@ -59,3 +62,15 @@ def test_other_spellings_are_found_and_other_quantities_are_not() -> None:
     assert find("parsec", "length") is None
     with pytest.raises(ValueError, match="no measure of mass"):
         units.MM.convert(1.0, units.G)
+
+
+def test_a_constant_that_floors_share_is_written_once() -> None:
+    places: dict[float, list[str]] = {9.80665: [], 1013.25: []}
+    for path in Path(pennyspeed.__file__).parent.rglob("*.py"):
+        with path.open("rb") as file:
+            for token in tokenize.tokenize(file.readline):
+                if token.type == tokenize.NUMBER and token.string in map(repr, places):
+                    places[float(token.string)].append(path.name)
+    assert places == {9.80665: ["constants.py"], 1013.25: ["constants.py"]}
+    assert units.GEE.to_si(1.0) == 9.80665  # CGPM 1901
+    assert conditions.BY_KEY["air_pressure_hpa"].default == 1013.25  # CGPM 1954

@@ -12,7 +12,7 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.answer import answer
+from pennyspeed.services.answer import answer, runs_from_pack
 from pennyspeed.services.forecast import forecast
 
 KEYS = [
@@ -197,3 +197,13 @@ def test_without_target_or_cap_there_is_no_chance_and_nothing_left() -> None:
     yen = {"currency": "JPY", "cap": "9000", "lines": [{"unit_price": "1500", "quantity": 3}]}
     found = answered(money=yen)
     assert (found["counted_cost"], found["cap_left"]) == ("4500", "4500")
+
+
+def test_runs_from_a_pack_leave_a_fifth_of_it_however_full_it_is_now() -> None:
+    """Four fifths of the charge, common practice, no source."""
+    for charge in (1.0, 0.6):
+        found = forecast(a_build(conditions__state_of_charge=charge))
+        used = float(answer(found)["charge_used_mah"])
+        assert runs_from_pack(found) == math.floor(0.8 * 3800 / used) > 0
+    assert runs_from_pack(forecast(a_build(parts__pack=None))) is None
+    assert runs_from_pack(forecast(a_build(conditions__slope_percent=60))) is None

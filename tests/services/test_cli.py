@@ -107,6 +107,13 @@ def test_what_cannot_be_meant_is_one_plain_line(capsys: Captured, arguments: lis
     assert len(err) > 10
 
 
+@pytest.mark.parametrize("name", ["", "  "])
+def test_a_file_without_a_name_is_refused(capsys: Captured, name: str) -> None:
+    code, out, err = ran(capsys, "--data", name, "parts", "motors")
+    assert (code, out) == (2, "")
+    assert err == f"--data: {name!r} was given, expected the name of a file.\n".replace("  ", " ")
+
+
 def test_a_name_that_no_build_has_is_refused(capsys: Captured, data: Path) -> None:
     code, out, err = ran(capsys, "--data", data, "predict", "Nobody's car")
     assert (code, out) == (2, "")

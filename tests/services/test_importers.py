@@ -64,7 +64,7 @@ def test_a_table_of_keys(workshop: Workshop, write: Write) -> None:
 def test_a_table_of_labels_with_a_persons_units(workshop: Workshop, write: Write) -> None:
     path = write(
         "Name;Teeth;Module;Bore (in);Mass [oz];Price;Provenance\n"
-        "nine;9;0,8;0.125;1;1.234,50;Mass=measured\n"
+        "nine;9;0,8;0,125;1;1.234,50;Mass=measured\n"
         "ten;10;0,8 mm;3,175 mm;28 g;;\n"
     )
     nine, ten = taken_in(workshop, path)
@@ -92,6 +92,59 @@ def test_commas_between_quotes_are_taken_where_they_say_what_they_are(
         "max_rpm": 1234567.0,
         "shaft_mm": 3.17,
     }
+
+
+@pytest.mark.parametrize(
+    ("bore", "rpm", "found"),
+    [
+        ("3,2", "50.000", (3.2, 50000.0)),  # a German table: the point groups thousands
+        ("3.2", "50,000", (3.2, 50000.0)),  # an English one
+        ("1,250.5", "50,000", (1250.5, 50000.0)),
+        ("3,175", "1.250.000", (3.175, 1250000.0)),
+        ("3.175", "50000", (3.175, 50000.0)),  # nothing says otherwise
+        ("3", "50.000 rpm", (3.0, 50.0)),
+    ],
+)
+def test_a_table_says_which_mark_groups_thousands(
+    workshop: Workshop, write: Write, bore: str, rpm: str, found: tuple[float, float]
+) -> None:
+    table = "name;kv_rpm_per_v;resistance_mohm;length_mm;max_rpm\n" + f"tin;2500;1;{bore};{rpm}\n"
+    (tin,) = taken_in(workshop, write(table, "motor.csv"), "motor")
+    assert (tin.figures["length_mm"], tin.figures["max_rpm"]) == found
+
+
+@pytest.mark.parametrize(
+    ("cell", "currency", "found"),
+    [
+        ("€12.50", "", Money(1250, "EUR")),
+        ("12,50 €", "EUR", Money(1250, "EUR")),
+        ("£ 3", "", Money(300, "GBP")),
+        ("$4", "CAD", Money(400, "CAD")),
+        ("4.90 GBP", "GBP", Money(490, "GBP")),
+        ("zł 5", "", Money(500, "PLN")),
+    ],
+)
+def test_a_price_may_carry_its_sign(
+    workshop: Workshop, write: Write, cell: str, currency: str, found: Money
+) -> None:
+    path = write(f"name;mass_g;price;currency\nlead;5;{cell};{currency}\n", "extras.csv")
+    (lead,) = taken_in(workshop, path, "extras")
+    assert lead.price is not None
+    assert lead.price.amount == found
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "sep=;\r\nname;teeth;module_mm\r\nblue;19;0,8\r\n",
+        "SEP=|\nname|teeth|module_mm\nblue|19|0.8\n",
+        "sep=\t\nname\tteeth\tmodule_mm\nblue\t19\t0.8\n",
+        '"name";"teeth";"module_mm"\n"blue";"19";"0,8"\n',
+    ],
+)
+def test_a_table_that_names_or_quotes_its_way(workshop: Workshop, write: Write, text: str) -> None:
+    (part,) = taken_in(workshop, write(text))
+    assert part == Part("pinion", "blue", {"teeth": 19, "module_mm": 0.8})
 
 
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
@@ -216,7 +269,15 @@ GOOD = "name,teeth,module_mm\nfirst,12,0.6\n"
         ("name,mass (mm)\nfirst,1\n", ["row 1", "'mass (mm)'", "a unit of mass"]),
         ("teeth,module_mm\n12,0.6\n", ["row 1", "column names, one of them name"]),
         ("", ["row 1", "nothing", "column names"]),
-        ('name,teeth\n"first,12\n', ["a table with commas"]),
+        ('name,teeth\n"first,12\n', ["row 2: '\"' was given", "a second one that closes it"]),
+        ('name,teeth\nfirst,"1"2\n', ["row 2", "a quote only where its cell ends"]),
+        ("name,teeth\n\n", ["row 2", "nothing", "a part below the column names"]),
+        ("sep=;\nname,teeth\nfirst,12\n", ["row 1", "column names, one of them name"]),
+        ("name;teeth;bore_mm\na;9;3,2\nb;9;3.175\nc;9;3.2\n", ["row 3", "3175 or 3.175"]),
+        ('name,mass_g,price\nfirst,1,"1,250"\n', ["column price", "1250 or 1.250"]),
+        ("name,mass_g,price\nfirst,1,$4\n", ["row 2", "column price", "'$4'", "an amount in EUR"]),
+        ("name,price,currency\nfirst,4 €,GBP\n", ["column price", "'4 €'", "an amount in GBP"]),
+        ("name,mass_g,price\nfirst,1,€4 GBP\n", ["column price", "'€4 GBP'", "an amount in EUR"]),
         ("name,mass_g,price\nfirst,1,dear\n", ["row 2", "column price", "'dear'", "2 decimals"]),
         ("name,mass_g,price\nfirst,1,4.999\n", ["row 2", "column price", "'4.999'"]),
         ("name,mass_g,price\nfirst,1,-4\n", ["row 2", "column price", "0 or more"]),

@@ -124,7 +124,7 @@ TERMS: tuple[Term, ...] = (
     Term("motor at top speed", "How fast the motor turns at top speed on an endless road"),
     Term(
         "runs from one pack",
-        "How many runs up to the lift point a full pack gives, a fifth of it left in to spare the cells",
+        "How many runs up to the lift point a full pack gives with a fifth left in it",
         "four fifths of the capacity / charge that one run takes, rounded down",
     ),
     Term("peak motor current", "The largest current in the motor's leads on the way"),

@@ -29,7 +29,9 @@ _SIGNS = {
     "Fr.": ("CHF",),
 }
 _WITH_CURRENCY = re.compile(
-    r"(?P<before>[^\d\s.,'+−-][^\d\s'+−-]*)?\s*(?P<amount>[-+−]?[.,]?\d.*?)\s*(?P<behind>[^\d\s.,'][^\d\s]*)?"
+    r"(?P<before>[^\d\s.,'+−-][^\d\s'+−-]*)?\s*"
+    r"(?P<amount>[-+−]?[.,]?\d.*?)\s*"
+    r"(?P<behind>[^\d\s.,'][^\d\s]*)?"
 )
 _AMOUNT = re.compile(r"-?\d{1,15}(\.\d{1,9})?", re.ASCII)
 
@@ -62,7 +64,7 @@ def split_currency(text: str, declared: str = "") -> tuple[str, str]:
     (('$4', ''), ('£4', 'EUR'), ('7.5', 'EUR'))
     """
     match = _WITH_CURRENCY.fullmatch(text)
-    if match is None:
+    if match is None or (match["before"] and match["behind"]):
         return text, declared
     sign = match["before"] or match["behind"] or ""
     could_be = _SIGNS.get(sign, (sign,) if _CODE.fullmatch(sign) else ())

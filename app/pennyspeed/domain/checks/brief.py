@@ -77,10 +77,11 @@ def brief(check: Check, measures: Measures = METRIC) -> str:
         value, limit = check.value, check.limit
         if say is not None and isinstance(value, int | float) and isinstance(limit, int | float):
             return say(float(value), float(limit), measures)
-        if check.code == "connector":
-            return f"plugs {value} and {limit}"
-        if check.code == "cap" and isinstance(value, str) and isinstance(limit, str):
-            return _over_cap(value, limit, measures)
+        if isinstance(value, str) and isinstance(limit, str):
+            if check.code == "connector":
+                return f"plugs {value} and {limit}"
+            if check.code == "cap":
+                return _over_cap(value, limit, measures)
     return in_general(check.code, check.level)
 
 

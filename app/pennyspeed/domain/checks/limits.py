@@ -123,9 +123,9 @@ def motor_temperature(facts: Facts) -> Check:
             "K; a smaller pinion or a shorter run warms it less"
         )
     else:
-        start = facts.measures.with_unit(math.floor(limit - rise), CELSIUS)
+        cooled = facts.measures.with_unit(math.floor(limit - rise), CELSIUS)
         advice = (
-            f"After {rest} min of rest it has cooled to {start}, from which a run keeps it under "
+            f"After {rest} min of rest it has cooled to {cooled}, from which a run keeps it under "
             f"{most}; a smaller pinion or a shorter run warms it less"
         )
     return Check(code, Level.WARN, value, limit, text, advice, slots)

@@ -8,8 +8,6 @@ a blank figure becomes 'not known', and a figure without a column stays.
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -37,6 +35,7 @@ from pennyspeed.services.importers.decimal_marks import (
     reads_two_ways,
     settled,
 )
+from pennyspeed.services.importers.delimited import rows_of, text_of
 from pennyspeed.services.importers.importer import Contents, Importer, Known, read_bytes
 
 OTHER_COLUMNS = (
@@ -51,10 +50,7 @@ OTHER_COLUMNS = (
     "picture",
     "provenance",
 )
-_DELIMITERS = ",;\t"
 _WITH_UNIT = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]+?)\s*[)\]]")
-# Spreadsheets write it before the column names, and leave it out when they number rows.
-_NAMED_DELIMITER = re.compile(r"sep=([^\w\s\"]|\t)\r?\n", re.IGNORECASE)
 _LARGEST = Decimal(10) ** 12
 
 
@@ -85,19 +81,9 @@ def read(path: Path, known: Known) -> Contents:
         Where the file cannot be read.
     """
     try:
-        return Contents(parts=tuple(_parts(path, _text(read_bytes(path)), known)))
+        return Contents(parts=tuple(_parts(path, text_of(read_bytes(path)), known)))
     except BadInput as error:
         raise error.within(str(path)) from None
-
-
-def _text(content: bytes) -> str:
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16", errors="replace")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        # Spreadsheets save so in the west; every byte means something there, so nothing is lost.
-        return content.decode("latin-1")
 
 
 def _parts(path: Path, text: str, known: Known) -> Iterator[Part]:
@@ -117,7 +103,7 @@ def _parts(path: Path, text: str, known: Known) -> Iterator[Part]:
 
 def _table(text: str, kind: Kind | None) -> tuple[list[_Column], list[tuple[int, list[str]]]]:
     """Return the columns, and the rows that are not blank with their numbers."""
-    delimiter, rows = _rows(text)
+    delimiter, rows = rows_of(text, "name")
     header = [cell.strip() for cell in rows[0]]
     columns = [_column(name, kind) for name in header]
     _refuse_repeats(columns)
@@ -138,42 +124,6 @@ def _table(text: str, kind: Kind | None) -> tuple[list[_Column], list[tuple[int,
     if not found:
         raise BadInput("row 2", None, "a part below the column names")
     return columns, _one_reading(columns, found, delimiter)
-
-
-def _rows(text: str) -> tuple[str, list[list[str]]]:
-    """Return the delimiter and the rows, that of the column names first."""
-    delimiters = _DELIMITERS
-    named = _NAMED_DELIMITER.match(text)
-    if named:
-        delimiters, text = named[1], text[named.end() :]
-    headers: list[list[str]] = []
-    for delimiter in delimiters:
-        try:
-            header = next(_reader(text, delimiter), [])
-        except csv.Error:
-            continue  # quotes that end elsewhere than a cell: the file has another delimiter
-        headers.append([cell.strip() for cell in header])
-        if "name" in map(str.casefold, headers[-1]) and len(header) > 1:
-            return delimiter, _whole(_reader(text, delimiter))
-    header = max(headers, key=len, default=[])
-    raise BadInput("row 1", ", ".join(header) or None, "column names, one of them name")
-
-
-def _reader(text: str, delimiter: str) -> Iterator[list[str]]:
-    return iter(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-
-
-def _whole(reader: Iterator[list[str]]) -> list[list[str]]:
-    rows: list[list[str]] = []
-    try:
-        for cells in reader:
-            rows.append(cells)
-    except csv.Error as error:
-        # The reader tells a quote that is still open at the end from one that ends inside a cell.
-        unclosed = "unexpected end" in str(error)
-        expected = "one that is closed" if unclosed else "one that ends where its cell ends"
-        raise BadInput(f"row {len(rows) + 1}", "a quote", expected) from None
-    return rows
 
 
 def _one_reading(
