@@ -8,7 +8,7 @@ from pathlib import Path
 from time import monotonic
 
 import pytest
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QEventLoop, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -20,12 +20,19 @@ from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
 
 
+def go_by(milliseconds: int) -> None:
+    """Let events go by as a running window does; QTest.qWait would hold up every other thread."""
+    loop = QEventLoop()
+    QTimer.singleShot(milliseconds, loop.quit)
+    loop.exec()
+
+
 def wait_until(is_so: Callable[[], bool], seconds: float = 20.0) -> None:
     """Let events go by until something is so."""
     end = monotonic() + seconds
     while not is_so():
         assert monotonic() < end, "waited too long"
-        QTest.qWait(2)
+        go_by(2)
 
 
 @pytest.fixture
@@ -34,7 +41,7 @@ def settle() -> Callable[[Window], None]:
 
     def settle(window: Window) -> None:
         wait_until(lambda: window.shelf.answerer.is_at_rest)
-        QTest.qWait(20)
+        go_by(20)
         wait_until(lambda: window.shelf.answerer.is_at_rest)
 
     return settle

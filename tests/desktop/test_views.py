@@ -302,22 +302,21 @@ def test_labels_neither_collide_nor_leave_the_plot(
     for width, height, percent in SIZES:
         keeper.choose_text(percent)
         plot.resize(width, height)
-        for measures in (METRIC, IMPERIAL):
-            for other in (None, ghost()):
-                plot.show_forecast(forecast_of(name), measures, other, "Potting bench 3600")
-                layout = plot.layout_shown
-                size = plot.size()
-                case = f"{size.width()}×{size.height()} at {percent} %"
-                boxes = [(label.words.text, label.box) for label in layout.labels]
-                assert len(boxes) > 5, case
-                whole = QRectF(plot.rect())
-                for text, box in boxes:
-                    assert whole.contains(box), f"{text} leaves the plot, {case}"
-                for (one, a), (two, b) in combinations(boxes, 2):
-                    touching = a.adjusted(1, 2, -1, -2).intersects(b.adjusted(1, 2, -1, -2))
-                    assert not touching, f"{one} covers {two}, {case}"
-                check_everything_is_a_number(layout, case)
-                check_curves_are_free(layout, case)
+        for measures, other in ((METRIC, None), (IMPERIAL, ghost())):
+            plot.show_forecast(forecast_of(name), measures, other, "Potting bench 3600")
+            layout = plot.layout_shown
+            size = plot.size()
+            case = f"{size.width()}×{size.height()} at {percent} %"
+            boxes = [(label.words.text, label.box) for label in layout.labels]
+            assert len(boxes) > 5, case
+            whole = QRectF(plot.rect())
+            for text, box in boxes:
+                assert whole.contains(box), f"{text} leaves the plot, {case}"
+            for (one, a), (two, b) in combinations(boxes, 2):
+                touching = a.adjusted(1, 2, -1, -2).intersects(b.adjusted(1, 2, -1, -2))
+                assert not touching, f"{one} covers {two}, {case}"
+            check_everything_is_a_number(layout, case)
+            check_curves_are_free(layout, case)
 
 
 def check_everything_is_a_number(layout: ChartLayout, case: str) -> None:

@@ -278,9 +278,7 @@ def test_a_swap_that_cannot_be_stored_changes_nothing(
     assert not window.session.undo_stack.canUndo()
 
 
-def test_swaps_repaint_every_panel_once(
-    window: Window, settle: Callable[[Window], None]
-) -> None:
+def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window], None]) -> None:
     from PySide6.QtCore import QEvent, QObject
 
     class Paints(QObject):

@@ -112,9 +112,11 @@ def launch(
 
 
 def _collect_again() -> None:
-    """Let garbage be collected where it rested while the window was made."""
+    """Let garbage be collected where it rested while the window was made, once it is on screen."""
+    from PySide6.QtCore import QTimer
+
     if not gc.isenabled():
-        _settle()
+        QTimer.singleShot(0, _settle)
 
 
 def _settle() -> None:

@@ -28,6 +28,7 @@ from pennyspeed.desktop import theme
 from pennyspeed.desktop.panels.shelf_model import (
     BAND,
     BEST_FIRST,
+    CHANCE,
     CHANGE,
     CHECK,
     GAIN,
@@ -39,7 +40,7 @@ from pennyspeed.desktop.panels.shelf_model import (
 from pennyspeed.desktop.panels.shelf_scale import Scale, scale_of
 from pennyspeed.desktop.pieces import SlimBar
 from pennyspeed.desktop.sheet import CENTRE, RIGHT, Sheet, baseline
-from pennyspeed.desktop.table import Index
+from pennyspeed.desktop.table import Index, Stock
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks.check import Level
 
@@ -50,8 +51,8 @@ NAME_ROOM, PAIR_ROOM = (128, 320), (104, 320)
 BAND_ROOM, WIDE_BAND, WIDE = (116, 300), 190, 1100
 CHECK_ROOM = (160, 230)
 SIGN = 16
-SAMPLE = 256
-"""Rows whose texts are measured for a column's width."""
+SAMPLE, FEW = 256, 32
+"""Rows whose texts are measured for a column's width; fewer where these are about the same."""
 DASH, BREAK = 5, 3
 """Together they divide a row's height, so that dashes join from row to row."""
 
@@ -183,6 +184,8 @@ class ShelfTable(QTableView):
         super().__init__(parent)
         self.shelf = model
         self.scale: Scale | None = None
+        self._widths_of: tuple[Stock, int] | None = None
+        self._widths: dict[int, float] = {}
         self.hidden: frozenset[str] = frozenset()
         self.setModel(model)
         self.setHorizontalHeader(ShelfHeader(self))
@@ -235,7 +238,7 @@ class ShelfTable(QTableView):
         spare = room - sum(least[i] for i in must)
         if spare < 0:
             for i in range(names):
-                cut = min(least[i] - px(name_room[0]), -(spare // names))
+                cut = min(least[i] - px(name_room[0]), -(spare // (names - i)))
                 least[i] -= max(cut, 0)
                 spare += max(cut, 0)
         shown = set(must)
@@ -269,14 +272,7 @@ class ShelfTable(QTableView):
         advance = theme.metrics("label_strong").horizontalAdvance
         # The mark of the column that sorts stands in the gap before its title.
         title = advance(model.columns[column].title)
-        count = model.rowCount()
-        step = max(count // SAMPLE, 1)
-        texts = {model.text(row, column) for row in range(0, count, step)}
-        if column > model.answers_from:
-            # Before anything is answered there is room already, or columns would jump.
-            texts |= {"+188"} if key in (SPEED, GAIN) else {"−188.88"} if key != "chance" else set()
-        longest = sorted(texts, key=len, reverse=True)[:8]
-        widest = max((theme.metrics("figure").horizontalAdvance(t) for t in longest), default=0)
+        widest = self._widest(column)
         lead = px(MARGIN) if column == 0 else 0
         return round(max(title, widest)) + px(GAP) + lead
 
@@ -286,6 +282,27 @@ class ShelfTable(QTableView):
             self.hidden = keys
             self.lay_out()
             self.viewport().update()
+
+    def _widest(self, column: int) -> float:
+        """Return the width of a column's widest text, as far as a sample tells."""
+        model = self.shelf
+        stock, advance = model.stock, theme.metrics("figure").horizontalAdvance
+        if column >= model.answers_from:
+            # Before anything is answered there is room already, or columns would jump.
+            key = model.columns[column].key
+            shortest = "+188" if key in (SPEED, GAIN) else "<188" if key == CHANCE else "−188.88"
+            rows = range(0, model.rowCount(), max(model.rowCount() // FEW, 1))
+            texts = {shortest, *(model.text(row, column) for row in rows)}
+            return max(advance(text) for text in texts)
+        # Of the whole stock, so that columns stay where they are while it is narrowed.
+        percent = theme.keeper().text_percent
+        if self._widths_of != (stock, percent):
+            self._widths_of, self._widths = (stock, percent), {}
+        if column not in self._widths:
+            places = range(0, len(stock), max(len(stock) // SAMPLE, 1))
+            longest = sorted({stock.text(column, i) for i in places}, key=len, reverse=True)[:8]
+            self._widths[column] = max((advance(text) for text in longest), default=0.0)
+        return self._widths[column]
 
     @staticmethod
     def lead(key: str) -> int:
@@ -343,7 +360,11 @@ class ShelfTable(QTableView):
             if not self.isColumnHidden(i)
         ]
         last = min(first + -(-asked.height() // high) + 1, model.rowCount())
+        wide = self.viewport().width()
         tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
+        tops = {
+            row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
+        }
         current, focused = self.currentIndex().row(), self.hasFocus()
         strip = next(
             (self.strip(start, width) for i, start, width in columns if self._is_band(i)), None
@@ -524,7 +545,10 @@ class ShelfTable(QTableView):
 
     def currentChanged(self, current: Index, previous: Index) -> None:
         super().currentChanged(current, previous)
-        self.viewport().update()
+        for row in (previous.row(), current.row()):
+            if row >= 0:
+                top, width = self.rowViewportPosition(row), self.viewport().width()
+                self.viewport().update(QRect(0, top, width, px(ROW)))
         self.row_changed.emit(current.row())
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
