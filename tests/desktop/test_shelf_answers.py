@@ -117,12 +117,22 @@ def test_a_row_shows_what_taking_its_part_then_shows(
         assert kept == {key: told[key] for key in kept}
 
 
-def test_rows_out_of_sight_are_within_a_thousandth(window: Window, settle: Settle) -> None:
+def test_rows_out_of_sight_are_near_and_exact_once_looked_at(
+    window: Window, settle: Settle
+) -> None:
     settle(window)
-    answers = window.shelf.answerer.answers
-    for i in range(len(answers)):
-        exact = forecast(answers.found.build(i))
+    answerer = window.shelf.answerer
+    answers = answerer.answers
+    assert answers.has_band.all()
+    assert answers.is_drawn.any()
+    assert not answers.is_drawn.all()
+    exacts = [forecast(answers.found.build(i)) for i in range(len(answers))]
+    for i, exact in enumerate(exacts):
         assert answers.found.speed[i] == pytest.approx(exact.prediction.road_speed, rel=1e-3)
+        assert answers.chance[i] == pytest.approx(exact.band.chance, abs=0.1)
+    answerer.look(np.arange(len(answers)))
+    wait_for(lambda: bool(answers.is_drawn.all()))
+    for i, exact in enumerate(exacts):
         assert answers.chance[i] == exact.band.chance
         assert answers.p10[i] == pytest.approx(exact.band.p10, rel=1e-6)
 

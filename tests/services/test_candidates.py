@@ -210,8 +210,11 @@ def test_bands_behind_come_in_the_order_asked_for_and_agree_with_those_in_sight(
     pieces = list(bands_behind(found, rows, chunk=2))
     assert [piece.rows.tolist() for piece in pieces] == [[7, 2], [9, 0], [4]]
     sight = bands(found, rows)
-    together = np.concatenate([piece.p90 for piece in pieces])
-    np.testing.assert_allclose(together, sight.p90, rtol=1e-5)
+    # fewer draws, hence not the same: within a quarter of the band at its ends, 1 % in its middle
+    ends, width = np.concatenate([piece.p90 for piece in pieces]), sight.p90 - sight.p10
+    assert (np.abs(ends - sight.p90) < 0.25 * width).all()
+    middles = np.concatenate([piece.p50 for piece in pieces])
+    np.testing.assert_allclose(middles, sight.p50, rtol=1e-2)
     assert sum(piece.rows.size for piece in bands_behind(found)) == len(stock)
     assert bands(found, ()).rows.size == 0
 

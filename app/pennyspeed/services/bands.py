@@ -28,7 +28,10 @@ from pennyspeed.services.candidates import Candidates
 from pennyspeed.services.forecast import percentiles
 from pennyspeed.services.trials import Trials
 
-CHUNK = 20
+DRAWS_BEHIND = 64
+"""Draws of a row that is not in sight: enough to sort by; when looked at it is drawn in full."""
+
+CHUNK = 80
 """Rows worked out at once behind those in sight: as many cars as the physics takes at once."""
 
 
@@ -67,6 +70,8 @@ def bands_behind(
 ) -> Iterator[Bands]:
     """Yield the bands of many rows, some at a time; stop asking, and no more work is done.
 
+    They rest on `DRAWS_BEHIND` draws, those of :func:`bands` on all.
+
     Parameters
     ----------
     found : Candidates
@@ -76,7 +81,7 @@ def bands_behind(
         Rows in each answer.
     """
     wanted = np.arange(len(found)) if rows is None else np.asarray(rows, dtype=np.intp)
-    draws = _Draws(found.trials)
+    draws = _Draws(found.trials, DRAWS_BEHIND)
     for start in range(0, wanted.size, chunk):
         yield draws.bands(wanted[start : start + chunk])
 
@@ -84,11 +89,11 @@ def bands_behind(
 class _Draws:
     """What does not change from chunk to chunk: the draws of the figures that are not tried."""
 
-    def __init__(self, trials: Trials) -> None:
-        self.trials = trials
+    def __init__(self, trials: Trials, draws: int = DRAWS) -> None:
+        self.trials, self.draws = trials, draws
         tried = {trials.slot_of_figures(slot) for slot in trials.index}
         others = [one for one in drawn_figures(trials.build) if one.key[0] not in tried]
-        self.others = draw(others)
+        self.others = draw(others, draws)
 
     def bands(self, rows: IntArray) -> Bands:
         """Return the bands of these rows."""
@@ -98,38 +103,37 @@ class _Draws:
 
     def speeds(self, rows: IntArray) -> FloatArray:
         """Return the speeds of every draw of these rows, shape (draws, rows)."""
-        trials, count = self.trials, rows.size
+        trials, draws, count = self.trials, self.draws, rows.size
         figures: dict[Key, Floats] = {
             key: np.repeat(np.asarray(values), count) for key, values in self.others.items()
         }
         for slot, index in trials.index.items():
             columns = Columns([trials.columns[slot].parts[int(row)] for row in index[rows]])
-            figures |= _drawn(columns, trials.slot_of_figures(slot), count)
+            figures |= _drawn(columns, trials.slot_of_figures(slot), count, draws)
         car = assemble(trials.build, figures)
         if car is None:
-            return np.full((DRAWS, count), math.nan)
-        found = np.broadcast_to(predict_many(car).road_speed, (DRAWS * count,))
-        speeds = found.reshape(DRAWS, count)
-        return np.where(np.broadcast_to(car.mass, (DRAWS * count,)).reshape(DRAWS, count) > 0.0,
-                        speeds, math.nan)  # fmt: skip
+            return np.full((draws, count), math.nan)
+        speeds = np.broadcast_to(predict_many(car).road_speed, (draws * count,))
+        masses = np.broadcast_to(car.mass, (draws * count,))
+        return np.where(masses > 0.0, speeds, math.nan).reshape(draws, count)
 
 
-def _drawn(columns: Columns, slot: str, count: int) -> dict[Key, Floats]:
+def _drawn(columns: Columns, slot: str, count: int, draws: int) -> dict[Key, Floats]:
     """Return the figures of tried parts, drawn and exact, for every draw of every part."""
     found: dict[Key, Floats] = {}
     for key, column in columns.figures(slot).items():
         values = np.broadcast_to(column, (count,))
         if key[1] in columns.drawn:
-            standard = standard_draws(key)[:, None]
+            standard = standard_draws(key, draws)[:, None]
             found[key] = (values * np.exp(columns.spreads(key[1]) * standard)).ravel()
         elif isinstance(column, np.ndarray):
-            found[key] = np.tile(values, DRAWS)
+            found[key] = np.tile(values, draws)
         else:
             found[key] = column
     capacity = slot, "heat_capacity_j_per_k"
     if capacity in found:
         # what is not given follows from the mass that was drawn
-        given = np.tile(np.broadcast_to(columns.given(capacity[1]), (count,)), DRAWS)
+        given = np.tile(np.broadcast_to(columns.given(capacity[1]), (count,)), draws)
         follows = heat_capacity_of(np.asarray(found[slot, "mass_g"]))
         found[capacity] = np.where(np.isnan(given), follows, given)
     return found

@@ -37,8 +37,6 @@ SOON, QUIET, LATE = 12, 60, 200
 """Milliseconds: from a change to asking, so that its frame is painted first; from the last key to
 going on behind; and until old answers are marked as such."""
 
-CHUNK = 20
-
 
 @dataclass(frozen=True, eq=False)
 class Question:
@@ -95,7 +93,8 @@ class Answers:
         [m/s]; NaN where there is no whole car. Of rows looked at, exact.
     p10, p90, chance : array
         NaN until worked out, and where there is no whole car or no target.
-    has_band : array of bool
+    has_band, is_drawn : array of bool
+        Whether a row has a band; whether from all draws, as a row in sight must.
     checks : dict of int to Check
         Worst checks of the rows looked at.
     """
@@ -104,7 +103,7 @@ class Answers:
         self.question, self.found, self.concern = question, found, concern
         self.speed, self.gain = found.speed.copy(), found.change.copy()
         self.p10, self.p90, self.chance = (np.full(len(found), np.nan) for _ in range(3))
-        self.has_band = np.zeros(len(found), dtype=bool)
+        self.has_band, self.is_drawn = (np.zeros(len(found), dtype=bool) for _ in range(2))
         self.checks: dict[int, Check] = {}
 
     def __len__(self) -> int:
@@ -122,22 +121,27 @@ class Answers:
             self.speed[one.row] = np.nan if one.speed is None else one.speed
             self.gain[one.row] = np.nan if one.change is None else one.change
         if sight.bands is not None:
-            self.take_bands(sight.bands)
+            self._take_bands(sight.bands)
+            self.is_drawn[sight.bands.rows] = True
 
-    def take_bands(self, bands: Bands) -> None:
-        """Take in bands."""
-        rows = bands.rows
-        self.p10[rows], self.p90[rows], self.chance[rows] = bands.p10, bands.p90, bands.chance
+    def take_behind(self, bands: Bands) -> None:
+        """Take in bands of rows that nobody looks at."""
+        self._take_bands(bands, ~self.is_drawn[bands.rows])
+
+    def _take_bands(self, bands: Bands, which: slice | NDArray[np.bool_] = slice(None)) -> None:
+        rows = bands.rows[which]
+        self.p10[rows], self.p90[rows] = bands.p10[which], bands.p90[which]
+        self.chance[rows] = bands.chance[which]
         self.has_band[rows] = True
 
     def keep_bands(self, old: Answers) -> None:
         """Keep the bands of the same cars."""
         self.p10, self.p90, self.chance = old.p10, old.p90, old.chance
-        self.has_band = old.has_band
+        self.has_band, self.is_drawn = old.has_band, old.is_drawn
 
     def lacking(self, rows: Rows) -> list[int]:
         """Return which of these rows were not looked at yet."""
-        return [int(i) for i in rows if int(i) not in self.checks or not self.has_band[i]]
+        return [int(i) for i in rows if int(i) not in self.checks or not self.is_drawn[i]]
 
     def level(self, i: int) -> Level:
         """Return how a row ends."""
@@ -301,7 +305,7 @@ class Answerer(QObject):
             if self._behind is None:
                 from pennyspeed.services.bands import bands_behind
 
-                self._behind = bands_behind(answers.found, self._order, CHUNK)
+                self._behind = bands_behind(answers.found, self._order)
             behind = self._behind
             self._worker.ask((question, behind), lambda: next(behind, None))
 
@@ -320,7 +324,7 @@ class Answerer(QObject):
                 if came is None:
                     self._order, self._behind = np.arange(0), None
                 else:
-                    self.answers.take_bands(came)  # type: ignore[arg-type]
+                    self.answers.take_behind(came)  # type: ignore[arg-type]
                 self.went_on.emit()
         self._pump()
 
@@ -350,5 +354,5 @@ def _sight(answers: Answers, rows: list[int]) -> Sight:
 
     measures = answers.question.measures
     shown = looked_at(answers.found, answers.concern, rows, measures)
-    unbanded = [i for i in rows if not answers.has_band[i]]
-    return Sight(shown, bands(answers.found, unbanded) if unbanded else None)
+    undrawn = [i for i in rows if not answers.is_drawn[i]]
+    return Sight(shown, bands(answers.found, undrawn) if undrawn else None)
