@@ -189,6 +189,22 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     stored = session.workshop.build(session.build.id or 0)
     assert stored == session.build
 
+    window.shelf.focus_table()
+    table.stand_on(300)
+    settle()
+    ghosts = []
+    for _ in range(SWAPS):
+        tried = session.tried
+        begin = perf_counter()
+        QTest.keyClick(table, Qt.Key.Key_Down)
+        middle = perf_counter()
+        QApplication.processEvents()
+        end = perf_counter()
+        settle()
+        assert session.tried is not tried
+        ghosts.append((1e3 * (middle - begin), 1e3 * (end - begin)))
+    ghost_own, ghost_whole = (statistics.median(column) for column in zip(*ghosts, strict=True))
+
     times = []
     for _ in range(SWAPS):
         window.plot.viewport().update()
@@ -204,7 +220,9 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
             f"part that was not tried before), plot paint {plot:.1f} (aim 4), "
             f"whole {statistics.median(whole):.1f} (aim 16); "
             f"bare redraw of the same curves {bare:.1f}, whole / bare "
-            f"{statistics.median(whole) / bare:.2f}; worst whole {max(whole):.1f}",
+            f"{statistics.median(whole) / bare:.2f}; worst whole {max(whole):.1f}\n"
+            f"ghost of the next row: own work {ghost_own:.1f} (aim 6), whole {ghost_whole:.1f} "
+            f"(aim 16), whole / bare {ghost_whole / bare:.2f}",
             file=sys.stderr,
         )
     assert np.isfinite(bare)
