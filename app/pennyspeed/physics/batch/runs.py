@@ -207,11 +207,14 @@ def _two_passes(
     held = np.maximum(state - first.charge / np.maximum(car.capacity, 1.0e-9), 0.0)
     rise = first.heat / car.heat_capacity
     second = path(car, size, in_state(fresh, car, held, temperature + rise), first, grid)
+    # where the net force vanishes on the way the distance may run off; the road holds all the same
+    over = second.distance > car.road_length
+    lift_at = np.where(over, np.maximum(car.road_length - second.stop, 0.0), second.distance)
     figures = (
         first.top,
         second.top,
         second.speed,
-        second.distance,
+        lift_at,
         second.stop,
         second.charge,
         second.heat / car.heat_capacity,
