@@ -16,7 +16,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts import Part, is_same
 from pennyspeed.services.forecast import Forecast, forecast
 
 if TYPE_CHECKING:
@@ -630,10 +630,3 @@ def _same_file(one: Path, other: Path) -> bool:
         return one.samefile(other)
     except OSError:
         return False
-
-
-def is_same(one: Part, other: Part) -> bool:
-    """Tell whether both are one part of the catalogue."""
-    if one.id is not None and other.id is not None:
-        return one.id == other.id
-    return one.same_article(other)

@@ -112,6 +112,19 @@ class Measures:
 METRIC = Measures()
 
 
+def say_chance(chance: float) -> str:
+    """Return a chance as people say it; never a certainty that the draws do not carry.
+
+    >>> say_chance(0.124), say_chance(0.0), say_chance(1.0)
+    ('12 of 100', 'under 1 of 100', 'over 99 of 100')
+    """
+    if chance < 0.005:
+        return "under 1 of 100"
+    if chance > 0.995:
+        return "over 99 of 100"
+    return f"{100 * chance:.0f} of 100"
+
+
 def unit_named(symbol: str) -> Unit:
     """Return the unit of that symbol; KeyError where there is none."""
     for unit in UNITS:

@@ -20,7 +20,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.conditions import CONDITIONS
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM, G
 from pennyspeed.physics.results import AtTop, Prediction
@@ -127,19 +127,6 @@ def compare(named: Sequence[tuple[str, Forecast]], measures: Measures = METRIC) 
         speeds=tuple(_speed(one, measures) for one in forecasts),
         rows=tuple(_rows(forecasts, measures)),
     )
-
-
-def say_chance(chance: float) -> str:
-    """Return a chance as people say it; never a certainty that the draws do not carry.
-
-    >>> say_chance(0.124), say_chance(0.0), say_chance(1.0)
-    ('12 of 100', 'under 1 of 100', 'over 99 of 100')
-    """
-    if chance < 0.005:
-        return "under 1 of 100"
-    if chance > 0.995:
-        return "over 99 of 100"
-    return f"{100 * chance:.0f} of 100"
 
 
 def _rows(forecasts: tuple[Forecast, ...], measures: Measures) -> Iterator[Row]:

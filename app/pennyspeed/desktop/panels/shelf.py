@@ -15,13 +15,13 @@ from pennyspeed.desktop.panels.shelf_model import BAND, CHANCE, PRICE, SPEED, Sh
 from pennyspeed.desktop.panels.shelf_table import HEAD as COLUMN_HEAD
 from pennyspeed.desktop.panels.shelf_table import MARGIN, ROW, ShelfTable
 from pennyspeed.desktop.pieces import LineField, Push, Wording
-from pennyspeed.desktop.session import Session, is_same
+from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import CENTRE, Sheet
 from pennyspeed.desktop.table import Pairs, Stock
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts import Part, is_same
 
 HEAD = 40
 WIDE = 1000

@@ -19,7 +19,7 @@ from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.costs import Costs
 from pennyspeed.domain.glossary import explain
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import Measures, say_chance
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import PowerBooks
@@ -56,19 +56,6 @@ def speed_text(forecast: Forecast | None, measures: Measures) -> str:
     return measures.number(measures.shown(KMH.from_si(forecast.prediction.road_speed), KMH))
 
 
-def of_100(chance: float) -> str:
-    """Return a chance as people say it; never a certainty that 256 draws do not carry.
-
-    >>> of_100(0.124), of_100(0.0), of_100(1.0)
-    ('12 of 100', 'under 1 of 100', 'over 99 of 100')
-    """
-    if chance < 0.005:
-        return "under 1 of 100"
-    if chance > 0.995:
-        return "over 99 of 100"
-    return f"{100 * chance:.0f} of 100"
-
-
 def held_by(forecast: Forecast, measures: Measures) -> str:
     """Return what holds the car back, and from where on."""
     prediction = forecast.prediction
@@ -100,13 +87,13 @@ def verdict_rows(
         if band.chance is not None and target is not None:
             goal = measures.number(measures.shown(target, KMH))
             help = explain("chance of the target")
-            rows.append(Row(f"chance of {goal}", of_100(band.chance), help))
+            rows.append(Row(f"chance of {goal}", say_chance(band.chance), help))
     help = explain("held back by")
     rows.append(Row("held back by", held_by(forecast, measures), help))
     if trial is not None and trial.prediction is not None:
         figure = speed_text(trial, measures)
         if trial.band is not None and trial.band.chance is not None:
-            figure += f", {of_100(trial.band.chance)}"
+            figure += f", {say_chance(trial.band.chance)}"
         rows.append(Row(f"with {tried}", figure, "The part that the shelf stands on.", ring=True))
     return rows
 
