@@ -18,14 +18,14 @@ from pennyspeed.physics.batch import (
     road_traces,
     top_speeds,
 )
-from pennyspeed.physics.batch.arrays import bracketed_root
-from pennyspeed.physics.batch.folded import fold
+from pennyspeed.physics.batch.arrays import bracketed_root, sort_columns
+from pennyspeed.physics.batch.folding import fold
 from pennyspeed.physics.car import ALL, FRONT, NO_LIMIT, REAR, Car
 from pennyspeed.physics.electrics import electrics
 from pennyspeed.physics.forces import forces_at
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import BatchPrediction
-from physics.cars import CARS, KMH, RPM_PER_VOLT, make_car, stacked
+from physics.cars import CARS, KMH, RPM_PER_VOLT, WILD, make_car, stacked
 
 FIGURES = tuple(f.name for f in fields(BatchPrediction) if f.name != "general_path")
 
@@ -159,6 +159,60 @@ def test_a_root_once_found_is_kept_while_others_are_sought() -> None:
     low, high = np.full(4, -1.0), np.full(4, 60.0)
     found = bracketed_root(excess, low, high, excess(low), excess(high), 60)
     np.testing.assert_allclose(found, np.log(wanted), rtol=1e-12, atol=1e-12)
+
+
+@pytest.mark.parametrize("name", WILD)
+def test_the_general_path_follows_the_single_car_however_wild(name: str) -> None:
+    car = WILD[name]
+    found, expected = predict_many(stacked([car]), general=True), predict(car)
+    for figure in ("top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance"):
+        assert deviation(getattr(found, figure)[0], getattr(expected, figure)) < 1e-6, figure
+    used = found.lift_at + found.stop_distance
+    assert used[0] == pytest.approx(car.road_length, rel=1e-9)
+
+
+def test_a_root_at_a_jump_lies_at_the_jump() -> None:
+    """The least value met is not the nearest: so the net force of stiff electrics falls off."""
+
+    def fall(x: Any) -> Any:
+        return np.where(x < 2.75, 1e-6 * (1.0 + x), -1.0)
+
+    low, high = np.zeros(3), np.array([3.0, 20.0, 500.0])
+    found = bracketed_root(fall, low, high, fall(low), fall(high), 60, close=1e-12)
+    np.testing.assert_allclose(found, 2.75, rtol=1e-9)
+
+
+@pytest.mark.parametrize("rows", [1, 2, 3, 7, 8, 9, 11, 16, 20])
+def test_columns_are_sorted(rows: int) -> None:
+    """Every column of zeros and ones: a network that sorts those sorts all (Knuth, 5.3.4)."""
+    numbers = np.arange(min(2**rows, 4096)) * max(2**rows // 4096, 1)
+    values = ((numbers[None, :] >> np.arange(rows)[:, None]) & 1).astype(float)
+    expected = np.sort(values, axis=0)
+    sort_columns(values)
+    np.testing.assert_array_equal(values, expected)
+
+
+def test_brake_and_tyres_that_change_places_stay_on_the_fast_path() -> None:
+    """Downforce hands braking from the tyres to the brake: closed forms on either side."""
+    cars = [
+        make_car(grip=0.55, downforce_front=0.5, downforce_rear=0.9, head_wind=wind, cells_series=4,
+                 brake_deceleration=6.2, driver_acceleration=5.0, road_length=road)
+        for wind in (0.0, 2.0, -1.5) for road in (60.0, 200.0, 700.0)
+    ]  # fmt: skip
+    found = predict_many(stacked(cars))
+    general = predict_many(stacked(cars), general=True)
+    assert not found.general_path.any()
+    weight = 1.9 * 9.80665
+    for place, car in enumerate(cars):
+        expected = predict(car)
+        speed = expected.road_speed + car.head_wind
+        pressed = weight + 0.5 * 1.2 * 0.02 * 1.4 * speed * speed
+        # so the knee is on the way: tyres decide at rest, the brake where the driver lifts
+        assert 0.55 * weight < 1.9 * 6.2
+        if car.road_length > 100.0:
+            assert 0.55 * pressed > 1.9 * 6.2
+        assert deviation(found.stop_distance[place], expected.stop_distance) < 3e-4
+        assert deviation(general.stop_distance[place], expected.stop_distance) < 1e-6
 
 
 def test_cars_that_are_not_ordinary_leave_the_fast_path() -> None:

@@ -19,7 +19,7 @@ from pennyspeed.physics.car import ALL, CURRENT, FRONT, NO_LIMIT, PACK, REAR, VO
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import BatchPrediction, PowerBooks, Prediction
 from pennyspeed.physics.top_speed import top_speed
-from physics.cars import CARS, RPM_PER_VOLT, make_car, stacked
+from physics.cars import CARS, RPM_PER_VOLT, WILD, make_car, stacked
 
 # A failing car is shown as it was drawn: to shrink thirty figures takes minutes.
 SAME_EACH_TIME = settings(
@@ -142,12 +142,31 @@ def test_many_cars_have_finite_figures(cars: list[Car]) -> None:
         value = getattr(got, f.name)
         assert value.shape == (len(cars),), f.name
         assert np.isfinite(value).all(), f.name
-    assert (got.lift_at <= many.road_length * (1 + 1e-5)).all()
     assert (got.road_speed <= got.balance_speed * (1 + 1e-5)).all()
     assert np.isfinite(top_speeds(many)).all()
     traces = road_traces(many, np.linspace(0.0, 200.0, 41))
     assert np.isfinite(traces).all()
     assert (traces >= 0).all()
+
+
+@pytest.mark.parametrize("general", [False, True])
+@SAME_EACH_TIME
+@given(st.lists(any_car, min_size=8, max_size=16))
+@example([*WILD.values(), CARS["no road"]])
+def test_the_road_is_used_in_full_and_never_overrun(general: bool, cars: list[Car]) -> None:
+    """However wild the car, and wherever its net force nearly vanishes on the way."""
+    many = stacked(cars)
+    got = predict_many(many, general=general)
+    used = got.lift_at + got.stop_distance
+    exact = 1e-9 if general else 2e-4
+    over = got.lift_at - many.road_length
+    assert (over <= exact * many.road_length + 1e-9).all()
+    runs = got.balance_speed > 0
+    missed = np.abs(used - many.road_length)
+    assert (missed <= exact * many.road_length + 1e-9)[runs].all()
+    # and the same speed as the one car's, whose integral is another one
+    want = np.array([predict(car).road_speed for car in cars])
+    np.testing.assert_allclose(got.road_speed, want, rtol=1e-3, atol=1e-6)
 
 
 ZEROS = (
@@ -177,9 +196,6 @@ def test_all_that_may_be_zero_is() -> None:
 
 # --- one car and many -----------------------------------------------------------------------------
 
-LOOSE = {"charge_used": 1e-2, "motor_rise": 1e-2}
-"""What the fast path promises of figures that a knee in the current alone moves."""
-
 BOTH = (
     "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance", "charge_used",
     "motor_rise", "held_state_of_charge", "held_motor_temperature",
@@ -198,7 +214,7 @@ def test_one_and_many_agree(cars: list[Car]) -> None:
         one = predict(car)
         for name in BOTH:
             want = getattr(one, name)
-            near = pytest.approx(want, rel=LOOSE.get(name, 1e-3), abs=1e-5)
+            near = pytest.approx(want, rel=1e-3, abs=1e-5)
             assert getattr(many, name)[i] == near, name
         assert speeds[i] == pytest.approx(one.top_speed, rel=1e-3)
         if one.trace is not None:
@@ -240,7 +256,7 @@ def test_three_hundred_plausible_cars_agree_one_by_one(name: str) -> None:
         for i, (got, want) in enumerate(
             zip(getattr(many, name), [getattr(one, name) for one in ones], strict=True)
         )
-        if got != pytest.approx(want, rel=LOOSE.get(name, 1e-3), abs=1e-5)
+        if got != pytest.approx(want, rel=1e-3, abs=1e-5)
     }
     assert not far
 
@@ -266,8 +282,10 @@ def test_a_car_does_not_depend_on_its_neighbours() -> None:
     for i in range(0, len(cars), 5):
         alone = predict_many(stacked([cars[i]]))
         for name in BOTH:
+            # a batch has as many panels as its cars have kinks among them
+            near = 2e-4 if name in ("charge_used", "motor_rise") else 1e-4
             assert getattr(together, name)[i] == pytest.approx(
-                float(getattr(alone, name)[0]), rel=1e-4, abs=1e-6
+                float(getattr(alone, name)[0]), rel=near, abs=1e-6
             ), name
 
 

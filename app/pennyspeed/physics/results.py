@@ -128,8 +128,7 @@ class Prediction:
 class BatchPrediction:
     """Many cars' answers; arrays of shape (n,), meanings as in :class:`Prediction`.
 
-    Speeds and distances are within 0.1 % of the single car's; on the fast path charge and motor
-    rise are within 1 %, since a knee in the current alone is no end of a panel there.
+    All of them within 0.1 % of the single car's.
     """
 
     top_speed: FloatArray

@@ -16,15 +16,23 @@ nearly linear in qp. Forty operations per speed instead of ninety; the tests hol
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import cast
 
 import numpy as np
 
-from pennyspeed.physics.car import ALL, REAR, REST_MARGIN, Car, FloatArray, Floats
-from pennyspeed.physics.electrics import UNBOUNDED_POWER, Electrics, electrics
-from pennyspeed.physics.elementwise import choose, greater
-from pennyspeed.physics.road import UNBOUNDED_FORCE, grade_force, weight_on_road
+from pennyspeed.physics.car import REST_MARGIN, FloatArray, Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """What charge and heat need of the forces, at the same speeds."""
+
+    lever: FloatArray
+    emf: FloatArray
+    no_load: FloatArray
+    effective: FloatArray
+    resistance: FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +103,10 @@ class Folded:
 
     def limits(self, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Accelerations that the electrics allow, and that grip and driver allow [m/s²]."""
+        electric, road, _ = self._limits(speed)
+        return electric, road
+
+    def _limits(self, speed: FloatArray) -> tuple[FloatArray, FloatArray, Along]:
         room = self.room(speed)
         lever = self.lever / room
         emf = lever * speed
@@ -106,7 +118,8 @@ class Folded:
         pull = (current - no_load) * lever
         pull = np.minimum(pull * self.efficiency, pull / self.efficiency)
         resistance, rolling, ahead = self.resistance(speed)
-        effective = self.mass + self.spin / (room * room)
+        room *= room
+        effective = self.mass + self.spin / room
         electric = (pull - resistance) / effective
 
         tyre, lift = self.grip_bounds(rolling, ahead)
@@ -114,8 +127,11 @@ class Folded:
         driver = self.driver
         if self.coasts:
             free = -no_load * lever / self.efficiency
-            driver = np.maximum(driver, (free - resistance) / effective)
-        return electric, np.minimum(grip, driver)
+            pushed = (free - resistance) / effective
+            # max(pushed, 0) touches zero and stays there, where rounding would decide; without the
+            # bound the first zero is the same, and beyond it the sign is one
+            driver = np.where(np.greater(driver, 0.0), np.maximum(driver, pushed), pushed)
+        return electric, np.minimum(grip, driver), Along(lever, emf, no_load, effective, resistance)
 
     def room(self, speed: FloatArray) -> FloatArray:
         """1 + g, the growth of the tyre."""
@@ -131,170 +147,88 @@ class Folded:
         tyre = self.tyre0 + self.tyre1 * ahead - self.tyre2 * rolling
         return tyre, self.lift0 + self.lift1 * ahead + rolling
 
-    def switches(self, speed: FloatArray) -> FloatArray:
-        """Functions whose zeros are the kinks of a run, shape ``(6, *speed.shape)``."""
-        emf = self.lever / self.room(speed) * speed
+    def switches(self, speed: FloatArray) -> list[FloatArray]:
+        """Functions whose zeros are the kinks of a run, each of the shape of `speed`."""
+        room = self.room(speed)
+        lever = self.lever / room
+        emf = lever * speed
         electric, road = self.limits(speed)
         resistance, rolling, ahead = self.resistance(speed)
         tyre, lift = self.grip_bounds(rolling, ahead)
-        bound = self.pack_bound(emf)
-        found = np.empty((6, *speed.shape))
-        found[0] = electric - road
-        found[1] = np.minimum(tyre, lift) - resistance - self.mass * self.driver
-        found[2] = tyre - lift
-        found[3] = (self.voltage - emf) / self.whole - np.minimum(self.current_limit, bound)
-        found[4] = self.current_limit - bound
-        found[5] = self.voltage - emf
+        bound = np.minimum(self.pack_bound(emf), self.current_limit)
+        by_voltage = (self.voltage - emf) / self.whole
+        least = np.minimum(tyre, lift)
+        no_load = self.loss + self.loss_per_volt * emf
+        effective = self.mass + self.spin / (room * room)
+        # what passes the gears under the least limit: its sign decides which way they lose
+        torque = (np.minimum(electric, road) * effective + resistance) / lever
+        asked = no_load + np.maximum(torque / self.efficiency, torque * self.efficiency)
+        found = [
+            electric - road,
+            least - resistance - self.mass * self.driver,
+            tyre - lift,
+            by_voltage - bound,
+            self.current_limit - self.pack_bound(emf),
+            by_voltage,
+            least,
+            np.minimum(by_voltage, bound) - no_load,
+            torque,
+            # where the motor freewheels rounding would decide the sign of 0
+            asked - 1.0e-6 * no_load,
+            self.weight + self.down * ahead,
+        ]
+        if self.coasts:
+            pushed = -no_load * lever / self.efficiency - resistance
+            found.append(pushed - effective * self.driver)
+        if not self.never_pushed:
+            found.append(speed + self.wind)
         return found
 
     def acceleration(self, speed: FloatArray) -> FloatArray:
         """a(v) under the least limit [m/s²]."""
         return cast(FloatArray, np.minimum(*self.limits(speed)))
 
+    def motion(self, speed: FloatArray) -> tuple[FloatArray, Along]:
+        """The same, and what :meth:`uses` then needs."""
+        electric, road, along = self._limits(speed)
+        return np.minimum(electric, road), along
+
     def braking(self, speed: FloatArray) -> FloatArray:
         """Deceleration with the throttle closed, the floor `REST_MARGIN` included [m/s²]."""
+        return np.maximum(self.hold(speed), REST_MARGIN)
+
+    def hold(self, speed: FloatArray) -> FloatArray:
+        """Deceleration with the throttle closed, before that floor [m/s²]."""
         resistance, _, ahead = self.resistance(speed)
         tyres = self.grip * np.maximum(self.weight + self.down * ahead, 0.0)
-        hold = np.minimum(tyres / self.mass, self.brake) + resistance / self.mass
-        return cast(FloatArray, np.maximum(hold, REST_MARGIN))
+        return cast(FloatArray, np.minimum(tyres / self.mass, self.brake) + resistance / self.mass)
 
-    def uses(self, speed: FloatArray, acceleration: FloatArray) -> FloatArray:
+    def uses(self, acceleration: FloatArray, along: Along) -> FloatArray:
         """Pack current [A] and the power that warms the motor [W], shape ``(2, k, n)``.
 
         At full throttle I_p = I: that is the smaller root of the pack's power as long as it is no
         more than U/(2 R_p), and is told apart where it may be more.
         """
-        room = self.room(speed)
-        lever = self.lever / room
-        emf = lever * speed
-        no_load = self.loss + self.loss_per_volt * emf
-        effective = self.mass + self.spin / (room * room)
-        torque = (acceleration * effective + self.resistance(speed)[0]) / lever
-        torque = np.maximum(torque / self.efficiency, torque * self.efficiency)
-        current = np.maximum(no_load + torque, 0.0)
+        emf, no_load = along.emf, along.no_load
+        current = acceleration * along.effective
+        current += along.resistance
+        current /= along.lever
+        current = np.maximum(current / self.efficiency, current * self.efficiency)
+        current += no_load
+        np.maximum(current, 0.0, out=current)
         copper = current * current
-        power = emf * current + self.behind_pack * copper
-        inner = np.maximum(self.voltage * self.voltage - 4.0 * self.pack * power, 0.0)
-        pack_current = 2.0 * power / (self.voltage + np.sqrt(inner))
+        power = emf * current
+        power += self.behind_pack * copper
+        inner = power * (-4.0 * self.pack)
+        inner += self.voltage * self.voltage
+        np.maximum(inner, 0.0, out=inner)
+        root = np.sqrt(inner, out=inner)
+        root += self.voltage
+        used = np.empty((2, *acceleration.shape), dtype=acceleration.dtype)
+        np.divide(2.0 * power, root, out=used[0])
         if self.weak_pack:
             full = (self.voltage - emf) / self.whole
-            pack_current = np.where(current >= (1.0 - 1.0e-9) * full, current, pack_current)
-        return np.stack((pack_current, copper * self.winding + emf * no_load))
-
-
-def in_state(folded: Folded, car: Car, state_of_charge: Floats, temperature: Floats) -> Folded:
-    """The same cars in another state of charge and at another winding temperature [°C]."""
-    state = electrics(car, state_of_charge, temperature)
-    return replace(
-        folded,
-        voltage=state.voltage,
-        winding=state.winding,
-        behind_pack=state.behind_pack,
-        whole=state.whole,
-        bound_power=state.bound_power,
-        weak_pack=_any_weak(state),
-        pack_bounds=_any_bound(state),
-    )
-
-
-def _any_bound(state: Electrics) -> bool:
-    return bool(np.any(state.bound_power < UNBOUNDED_POWER))
-
-
-def _any_weak(state: Electrics) -> bool:
-    return bool(np.any(2.0 * state.pack > state.whole))
-
-
-def fold(car: Car) -> Folded:
-    """The coefficients of a car, or of many, in the state at the start."""
-    state = electrics(car, car.state_of_charge, car.motor_temperature)
-    radius = 0.5 * car.tyre_diameter
-    gear = car.gear_ratio / radius
-    weight = weight_on_road(car)
-    grade = grade_force(car)
-    pressure_area = 0.5 * car.air_density * car.frontal_area
-    down_front = pressure_area * car.downforce_front
-    down_rear = pressure_area * car.downforce_rear
-    share = car.loss_speed_share
-
-    height = greater(car.cg_height, 1.0e-9)
-    arm = car.wheelbase / height
-    tyre0, tyre1, tyre2 = _tyre_bound(car, weight, down_front, down_rear)
-    drag = pressure_area * car.drag_coefficient
-    at_rest = drag * car.head_wind * np.abs(car.head_wind) + car.rolling * weight + grade
-    return Folded(
-        mass=car.mass,
-        spin=(car.wheel_inertia + car.rotor_inertia * car.gear_ratio * car.gear_ratio)
-        / (radius * radius),
-        lever=gear / car.kv,
-        growth2=car.growth / (car.growth_speed * car.growth_speed),
-        growth_max=car.growth_max,
-        efficiency=car.drivetrain_efficiency,
-        voltage=state.voltage,
-        winding=state.winding,
-        behind_pack=state.behind_pack,
-        pack=state.pack,
-        whole=state.whole,
-        current_limit=car.current_limit,
-        pack_limit=car.pack_current_limit,
-        bound_power=state.bound_power,
-        pack_bounds=_any_bound(state),
-        weak_pack=_any_weak(state),
-        loss=car.no_load_current * (1.0 - share),
-        loss_per_volt=car.no_load_current * share / car.no_load_voltage,
-        weight=weight,
-        grade=grade,
-        rolling=car.rolling,
-        drag=drag,
-        down=down_front + down_rear,
-        wind=car.head_wind,
-        tyre0=tyre0,
-        tyre1=tyre1,
-        tyre2=tyre2,
-        lift0=car.front_share * weight * arm,
-        lift1=down_front * arm,
-        driver=car.driver_acceleration,
-        never_pushed=bool(np.all(np.greater_equal(car.head_wind, 0.0))),
-        coasts=bool(np.any(at_rest < 0.0)),
-        brake=car.brake_deceleration,
-        grip=car.grip,
-    )
-
-
-def _tyre_bound(
-    car: Car, weight: Floats, down_front: Floats, down_rear: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Coefficients of the force that the driven tyres let pass, by layout."""
-    if not isinstance(car.driven, np.ndarray):
-        return _tyre_bound_of(int(car.driven), car, weight, down_front, down_rear)
-    chosen: tuple[Floats, ...] = _tyre_bound_of(ALL, car, weight, down_front, down_rear)
-    for layout in np.unique(car.driven):
-        if layout != ALL:
-            here = _tyre_bound_of(int(layout), car, weight, down_front, down_rear)
-            chosen = tuple(
-                choose(car.driven == layout, one, other)
-                for one, other in zip(here, chosen, strict=True)
-            )
-    return chosen[0], chosen[1], chosen[2]
-
-
-def _tyre_bound_of(
-    layout: int, car: Car, weight: Floats, down_front: Floats, down_rear: Floats
-) -> tuple[Floats, Floats, Floats]:
-    if layout == ALL:
-        return car.grip * weight, car.grip * (down_front + down_rear), 0.0
-    leverage = car.grip * car.cg_height / car.wheelbase
-    if layout == REAR:
-        bounded = leverage < 1.0
-        factor = car.grip / choose(bounded, 1.0 - leverage, 1.0)
-        return (
-            choose(bounded, factor * (1.0 - car.front_share) * weight, UNBOUNDED_FORCE),
-            choose(bounded, factor * down_rear, 0.0),
-            choose(bounded, factor * car.cg_height / car.wheelbase, 0.0),
-        )
-    factor = car.grip / (1.0 + leverage)
-    return (
-        factor * car.front_share * weight,
-        factor * down_front,
-        -factor * car.cg_height / car.wheelbase,
-    )
+            np.copyto(used[0], current, where=current >= (1.0 - 1.0e-9) * full)
+        np.multiply(copper, self.winding, out=used[1])
+        used[1] += emf * no_load
+        return used

@@ -15,7 +15,7 @@ from typing import cast
 
 import numpy as np
 
-from pennyspeed.physics.batch.arrays import BoolArray
+from pennyspeed.physics.batch.arrays import BoolArray, sort_columns
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.batch.tops import LEAST, next_secant, road_lines
 from pennyspeed.physics.car import FloatArray, Floats
@@ -34,12 +34,21 @@ SETTLED = 1.0e-3
 """Last secant, relative to the speed, at which that change is taken as found: what is left is some
 hundredth of it."""
 
+SAME = 1.0e-4
+"""Ends closer than this share of the speed in reach are one."""
+
+MOVES = 2
+"""Rounds of moving one of them."""
+
 STRONG = 0.75
-"""Share of U/(2 R_p) that the pack may be asked for."""
+"""Share of U/(2 R_p) that the pack may be asked for where panels are cut, and"""
+
+STRONG_WHOLE = 0.5
+"""where they are not."""
 
 
 def fast_ends(
-    car: Folded, top: FloatArray, road: Floats
+    car: Folded, top: FloatArray, road: Floats, cuts: int = 1
 ) -> tuple[FloatArray, BoolArray, FloatArray]:
     """Ends of the panels from 0 to v*, for which cars they hold, and the acceleration at rest.
 
@@ -50,6 +59,8 @@ def fast_ends(
         v* [m/s].
     road : float or array (n,)
         Its length [m]: panels crowd in the speeds that it lets the car reach.
+    cuts : int
+        Equal parts of each panel.
 
     Returns
     -------
@@ -71,7 +82,7 @@ def fast_ends(
     for row, knee in enumerate(knees):
         # fmin passes over NaN, which two limits that never meet leave
         np.fmin(np.maximum(knee, 0.0), top, out=places[row + 1])
-    places.sort(axis=0)
+    sort_columns(places)
     electric, road_limit = car.limits(places)
     ahead = electric > road_limit
     changes = ahead[1:] != ahead[:-1]
@@ -87,7 +98,9 @@ def fast_ends(
     knees.insert(0, crossing)
 
     # at constant pull and brake a road of length X ends at v² = 2 X a b/(a + b)
+    # and where electrics take over from the road there is most of it, if it has risen so far
     pull = np.minimum(electric, road_limit).max(axis=0)
+    pull = np.fmax(pull, car.acceleration(crossing))
     brake = car.brake + (car.drag + car.rolling * car.down) / car.mass * top * top + 0.5
     bound = np.sqrt(2.0 * road * pull * brake / (pull + brake))
     last = np.minimum(bound, SHARES[-1] * top)
@@ -101,12 +114,40 @@ def fast_ends(
     for row, (knee, share) in enumerate(zip(knees, _shares(len(knees)), strict=True)):
         there = (knee > least) & (knee < most)
         ends[row + 1] = np.where(there, knee, share * reach)
-    ends.sort(axis=0)
+    sort_columns(ends)
+    _spread(ends)
     first = np.where(
         crossings == 0, np.where(ahead[0], top, 0.0), np.where(ahead[0], crossing, 0.0)
     )
     at_rest = np.minimum(electric[0], road_limit[0])
-    return ends, settled & (crossings <= 1) & _strong_pack(car, first), at_rest
+    if cuts > 1:
+        ends = _cut(ends, cuts)
+    strong = _strong_pack(car, first, STRONG_WHOLE if cuts == 1 else STRONG)
+    return ends, settled & (crossings <= 1) & strong, at_rest
+
+
+def _cut(ends: FloatArray, cuts: int) -> FloatArray:
+    """Ends of panels that are cut into equal parts."""
+    share = (np.arange(cuts, dtype=ends.dtype) / cuts)[:, None]
+    inner = ends[:-1, None] + share * np.diff(ends, axis=0)[:, None]
+    return np.concatenate((inner.reshape(-1, ends.shape[1]), ends[-1:]))
+
+
+def _spread(ends: FloatArray) -> None:
+    """Move ends that share a speed, as knees that coincide do, into the widest panel."""
+    for _ in range(MOVES):
+        gap = np.diff(ends[:-1], axis=0)
+        cars = np.flatnonzero(gap.min(axis=0) < SAME * ends[-2])
+        if not cars.size:
+            return
+        gap, few = gap[:, cars], ends[:, cars]
+        each = np.arange(cars.size)
+        wide = gap.argmax(axis=0)
+        # never the end that crowds the panels: of the first two it is the other one
+        spare = np.maximum(gap.argmin(axis=0), 1)
+        few[spare, each] = few[wide, each] + 0.5 * gap[wide, each]
+        sort_columns(few)
+        ends[:, cars] = few
 
 
 @cache
@@ -149,7 +190,7 @@ def _crossing(
     return two, ~astray
 
 
-def _strong_pack(car: Folded, first: FloatArray) -> BoolArray:
+def _strong_pack(car: Folded, first: FloatArray, share: float) -> BoolArray:
     """Whether the closed switch stays clear of U/(2 R_p) from the speed on where it first may win.
 
     Beyond that pack current is the larger root of the pack's power, and jumps where another limit
@@ -158,7 +199,7 @@ def _strong_pack(car: Folded, first: FloatArray) -> BoolArray:
     room = 1.0 + np.minimum(car.growth2 * first * first, car.growth_max)
     current = (car.voltage - car.lever * first / room) / car.whole
     current = np.minimum(current, car.current_limit)
-    return np.asarray(2.0 * car.pack * current <= STRONG * car.voltage)
+    return np.asarray(2.0 * car.pack * current <= share * car.voltage)
 
 
 def _electric_knees(car: Folded) -> list[Floats]:

@@ -26,6 +26,7 @@ from typing import Protocol
 
 import numpy as np
 
+from pennyspeed.physics.batch.folded import Along, Folded
 from pennyspeed.physics.car import FloatArray, Floats, IntArray
 
 FARTHEST_POLE = 10.0
@@ -39,8 +40,12 @@ _E = SHORT_OF_TOP
 # a parabola through σ = e, 1/2, 1, continued to σ = 0
 _TO_TOP = (1.0 / ((1.0 - 2.0 * _E) * (1.0 - _E)), -4.0 * _E / (1.0 - 2.0 * _E), _E / (1.0 - _E))
 
-LEAST = 1.0e-9
-"""Keeps quotients finite where a car does not move [m/s²]."""
+LEAST = 1.0e-30
+"""Keeps quotients finite where a car does not move [m/s²]. So small that a car which barely moves
+is taken as it is: rounding decides long before."""
+
+LEAST_WEIGHT = 1.0e-9
+"""Of σ/a at v*, relative to that short of it: cruising goes on where a falls off at v* itself."""
 
 ROUNDS = 3
 """Newton steps to the lift point: 99.9 % are then within 1e-6."""
@@ -48,15 +53,8 @@ ROUNDS = 3
 MOST_LOG = 1.0e3
 """Of the first guess."""
 
-
-class Motion(Protocol):
-    """What the integrals need to know of a car in one held state."""
-
-    def acceleration(self, speed: FloatArray) -> FloatArray:
-        """Under power [m/s²]."""
-
-    def uses(self, speed: FloatArray, acceleration: FloatArray) -> FloatArray:
-        """Pack current [A] and power that warms the motor [W], shape ``(2, k, n)``."""
+CLOSE = 1.0e-13
+"""Share of the road that the lift point may be off before the steps end early."""
 
 
 class Stopping(Protocol):
@@ -93,12 +91,9 @@ def _picked(values: FloatArray, index: IntArray) -> FloatArray:
     return values.reshape(*values.shape[:-2], -1)[..., index]
 
 
-def _parabola(left: FloatArray, middle: FloatArray, right: FloatArray) -> Parabola:
-    """Through h at σ = 1, 1/2, 0; `right` of the last panel is continued to v* in place."""
-    right[..., -1, :] *= _TO_TOP[0]
-    right[..., -1, :] += _TO_TOP[1] * middle[..., -1, :] + _TO_TOP[2] * left[..., -1, :]
-    twice = 2.0 * middle
-    return Parabola(right, 2.0 * twice - 3.0 * right - left, 2.0 * (right + left - twice))
+def _at_top(left: FloatArray, middle: FloatArray, right: FloatArray) -> FloatArray:
+    """What the last panel's three values come to at v*."""
+    return np.asarray(_TO_TOP[0] * right + _TO_TOP[1] * middle + _TO_TOP[2] * left)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,36 +111,50 @@ class Panels:
     speeds: FloatArray
     acceleration: FloatArray
     """At left, middle, left, middle, ..., right: shape ``(2 panels + 1, n)``."""
+    along: Along
     weights: FloatArray
     """(ρ+σ)/a, shape ``(3, panels, n)``."""
+    weight_at_top: FloatArray
+    """Apart from f, since where a falls off at v* itself it comes to nothing, and f does not."""
 
-    def running(self, values: FloatArray) -> tuple[Parabola, FloatArray]:
+    def running(
+        self, values: FloatArray, at_top: FloatArray | None = None
+    ) -> tuple[Parabola, FloatArray]:
         """Parabolas of f/a, and the integrals up to each panel's left end.
 
         Parameters
         ----------
         values : array (..., 2 panels + 1, n)
             f at the speeds of the panels.
+        at_top : array (..., n), optional
+            f at v*; else what the last panel's values come to there.
         """
-        return _running(values, self.weights, self.moments, self.width)
+        if at_top is None:
+            at_top = _at_top(values[..., -3, :], values[..., -2, :], values[..., -1, :])
+        edge = at_top * self.weight_at_top
+        return _running(values, self.weights, edge, self.moments, self.width)
 
 
 def _running(
     values: FloatArray,
     weights: FloatArray,
+    edge: FloatArray,
     moments: tuple[FloatArray, FloatArray, FloatArray],
     width: FloatArray,
 ) -> tuple[Parabola, FloatArray]:
-    shape = _parabola(
-        values[..., :-1:2, :] * weights[0],
-        values[..., 1::2, :] * weights[1],
-        values[..., 2::2, :] * weights[2],
-    )
+    left = values[..., :-1:2, :] * weights[0]
+    twice = values[..., 1::2, :] * weights[1]
+    twice *= 2.0
+    right = values[..., 2::2, :] * weights[2]
+    right[..., -1, :] = edge
+    shape = Parabola(right, 2.0 * twice - 3.0 * right - left, 2.0 * (right + left - twice))
     whole = Parabola(shape.c0[..., :-1, :], shape.c1[..., :-1, :], shape.c2[..., :-1, :])
     steps = whole.integral(*moments)
     steps *= width[:-1]
     total = np.zeros_like(shape.c0)
-    np.cumsum(steps, axis=-2, out=total[..., 1:, :])
+    # row by row: numpy's cumsum goes down each column by itself, many times slower
+    for row in range(steps.shape[-2]):
+        np.add(total[..., row, :], steps[..., row, :], out=total[..., row + 1, :])
     return shape, total
 
 
@@ -157,12 +166,12 @@ def moments_of(
     return log, first, 0.5 * (1.0 - sigma * sigma) - rho * first
 
 
-def integrate(motion: Motion, ends: FloatArray) -> Panels:
+def integrate(car: Folded, ends: FloatArray) -> Panels:
     """The integrals of one pass.
 
     Parameters
     ----------
-    motion : Motion
+    car : Folded
     ends : array (panels + 1, n)
         Speeds from 0 to v*, not falling [m/s].
     """
@@ -171,7 +180,8 @@ def integrate(motion: Motion, ends: FloatArray) -> Panels:
     speeds[::2] = ends
     speeds[-1] -= SHORT_OF_TOP * width[-1]
     speeds[1::2] = 0.5 * (ends[:-1] + ends[1:])
-    acceleration = np.maximum(motion.acceleration(speeds), LEAST)
+    acceleration, along = car.motion(speeds)
+    np.maximum(acceleration, LEAST, out=acceleration)
     left, middle, right = acceleration[:-1:2], acceleration[1::2], acceleration[2::2]
 
     slope = 4.0 * middle - 3.0 * right - left
@@ -184,11 +194,15 @@ def integrate(motion: Motion, ends: FloatArray) -> Panels:
     np.divide(rho + 0.5, middle, out=weights[1])
     np.divide(rho, right, out=weights[2])
     weights[2, -1] = SHORT_OF_TOP / right[-1]
+    at_top = _at_top(weights[0, -1], weights[1, -1], weights[2, -1])
+    at_top = np.maximum(at_top, LEAST_WEIGHT * weights[2, -1])
 
     inner = rho[:-1]
     moments = moments_of(np.log((inner + 1.0) / inner), inner, 0.0)
-    shape, total = _running(speeds, weights, moments, width)
-    return Panels(ends, width, rho, moments, shape, total, speeds, acceleration, weights)
+    shape, total = _running(speeds, weights, ends[-1] * at_top, moments, width)
+    return Panels(
+        ends, width, rho, moments, shape, total, speeds, acceleration, along, weights, at_top
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +211,10 @@ class Lift:
 
     speed: FloatArray
     distance: FloatArray
+    stop: FloatArray
+    """From there to rest [m]."""
+    excess: FloatArray
+    """How far both together miss the road's end [m]: what the iteration has left."""
     panel: IntArray
     """Flat index of the panel that holds the lift point."""
     log: FloatArray
@@ -204,19 +222,28 @@ class Lift:
     moments: tuple[FloatArray, FloatArray, FloatArray]
     """From the panel's left end to the lift point."""
 
-    def total(self, panels: Panels, values: FloatArray) -> FloatArray:
-        """∫ f/a dv up to the lift point, f given at the speeds of the panels as in `running`."""
-        shape, running = panels.running(values)
+    def total(self, panels: Panels, shape: Parabola, running: FloatArray) -> FloatArray:
+        """∫ f/a dv up to the lift point, from what `Panels.running` makes of f."""
         part = shape.at(self.panel).integral(*self.moments)
         part *= panels.width.ravel()[self.panel]
         part += _picked(running, self.panel)
         return part
 
 
-def find_lift(panels: Panels, stopping: Stopping, road: Floats) -> Lift:
+def find_lift(panels: Panels, stopping: Stopping, road: Floats, rounds: int = ROUNDS) -> Lift:
     """The highest speed whose distance under power and stopping distance fit on the road.
 
-    Newton's method in the logarithm of the panel, in which distance is nearly linear.
+    Newton's method in the logarithm of the panel, in which distance is nearly linear; a step that
+    leaves what is known of the bracket halves it instead.
+
+    Parameters
+    ----------
+    panels : Panels
+    stopping : Stopping
+    road : float or array (n,)
+        [m]
+    rounds : int
+        Most steps.
     """
     count = panels.ends.shape[1]
     starts = panels.distance_ends + stopping.distance(panels.ends[:-1])
@@ -237,17 +264,26 @@ def find_lift(panels: Panels, stopping: Stopping, road: Floats) -> Lift:
     log = np.where(endless, left_of / np.maximum(shape.c0 * width, LEAST), log)
     far[endless] = np.inf
     log = np.minimum(np.maximum(log, 0.0), MOST_LOG)
-    reach = rho + 1.0
-    for _ in range(ROUNDS):
+    near, reach = np.zeros_like(log), rho + 1.0
+    enough = CLOSE * np.asarray(road)
+    for _ in range(rounds):
         place = reach * np.exp(-log)
         sigma = place - rho
         speed = right - width * sigma
         covered = width * shape.integral(*moments_of(log, rho, sigma))
         excess = covered + stopping.distance(speed) - available
+        if np.all(np.abs(excess) <= enough):
+            break
+        beyond = excess > 0.0
+        near, far = np.where(beyond, near, log), np.where(beyond, log, far)
         h = shape.c0 + sigma * (shape.c1 + sigma * shape.c2)
         slope = width * (h + place * speed / stopping.deceleration(speed))
-        log = np.minimum(np.maximum(log - excess / np.maximum(slope, LEAST), 0.0), far)
+        log = log - excess / np.maximum(slope, LEAST)
+        astray = ~((log >= near) & (log <= far))
+        if astray.any():
+            log = np.where(astray, np.minimum(0.5 * (near + far), 2.0 * near + 1.0), log)
     sigma = reach * np.exp(-log) - rho
     moments = moments_of(log, rho, sigma)
     speed = np.maximum(right - width * sigma, 0.0)
-    return Lift(speed, before + width * shape.integral(*moments), index, log, moments)
+    covered, stop = width * shape.integral(*moments), stopping.distance(speed)
+    return Lift(speed, before + covered, stop, covered + stop - available, index, log, moments)

@@ -7,11 +7,11 @@
                            top speed                      v
                                           pass 2, that state held --> road speed, lift, stop, trace
 
-    each pass:  fast path (closed-form kinks, a dozen speeds per car)
-    afterwards: cars that are not ordinary, or whose error indicator is too large, both passes
-                again on the general path (scanned kinks, some hundred speeds)
+    fast path: closed-form kinks, a dozen and a half speeds per car
+    again, each panel cut in three: cars on which the parabolas leave too much, or that are strange
+    general path: cars that are not ordinary, scanned kinks, some hundred speeds
 
-Which path held is decided car by car, and told in `general_path`.
+Which path holds is decided car by car; `general_path` tells where it was the last.
 """
 
 from __future__ import annotations
@@ -25,8 +25,10 @@ import numpy as np
 
 from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, pick, settled, single
 from pennyspeed.physics.batch.braking import closed_stopping, tabled_stopping
-from pennyspeed.physics.batch.folded import Folded, fold, in_state
+from pennyspeed.physics.batch.folded import Folded
+from pennyspeed.physics.batch.folding import fold, in_state
 from pennyspeed.physics.batch.general import general_ends, general_top
+from pennyspeed.physics.batch.indicators import MOST_BEND, TOLERANCE, bend, missed
 from pennyspeed.physics.batch.knees import CRAWL, fast_ends
 from pennyspeed.physics.batch.panels import (
     Lift,
@@ -48,12 +50,14 @@ FIGURES = (
 
 TOP_CHUNK = 16384
 RUN_CHUNK = 5120
-GENERAL_CHUNK = 64
+GENERAL_CHUNK = 256
 """Cars taken at once: what stays in the processor's cache is several times faster."""
 
-TOLERANCE = 2.0e-3
-"""Error indicator above which a car is left to the general path. It overstates: where it is 1e-3,
-road speeds are within 1e-4."""
+OFF_ROAD = 1.0e-4
+"""Share of the road that the fast path's lift point may be off."""
+
+MOST_STEPS = 80
+"""To a lift point on the general path; nearly all take a handful."""
 
 # Freeing one large block makes glibc keep, and use again, what smaller arrays give back
 # (mallopt(3), M_MMAP_THRESHOLD); else every temporary is paged in afresh. Elsewhere it is idle.
@@ -89,9 +93,10 @@ def top_speeds(car: Car, *, general: bool = False) -> FloatArray:
                 size = chunk.stop - chunk.start
                 folded = fold(single(pick(car, chunk)))
                 found = fast_top(folded, size)
-                moves = folded.acceleration(np.zeros(size, dtype=SINGLE)) > 0.0
-                tops[chunk] = np.where(moves, found.speed, 0.0)
-                sound[chunk] = (found.sound & ordinary(folded)) | ~moves
+                at_rest = folded.acceleration(np.zeros(size, dtype=SINGLE))
+                still = at_rest <= -CRAWL
+                tops[chunk] = np.where(still, 0.0, found.speed)
+                sound[chunk] = (found.sound & ordinary(folded) & (at_rest > CRAWL)) | still
         left = np.flatnonzero(~sound)
         for chunk in _chunks(left.size, GENERAL_CHUNK):
             index = left[chunk]
@@ -148,6 +153,8 @@ class _Pass:
     traces: FloatArray
     sound: BoolArray
     """Whether this path was the right one."""
+    bend: FloatArray
+    """How much the parabolas of charge and heat bend, the worse of the two."""
 
 
 Path: TypeAlias = Callable[[Car, int, Folded, _Pass | None, FloatArray], _Pass]
@@ -188,7 +195,8 @@ def _predict(
     with np.errstate(all="ignore"):
         left: IntArray = np.arange(count)
         if not general and count:
-            left = take(left, _fast_pass, RUN_CHUNK)
+            for path in (_fast_pass, _fine_pass):
+                left = take(left, path, RUN_CHUNK) if left.size else left
             on_general[:] = False
             on_general[left] = True
         if left.size:
@@ -207,38 +215,40 @@ def _two_passes(
     held = np.maximum(state - first.charge / np.maximum(car.capacity, 1.0e-9), 0.0)
     rise = first.heat / car.heat_capacity
     second = path(car, size, in_state(fresh, car, held, temperature + rise), first, grid)
-    # where the net force vanishes on the way the distance may run off; the road holds all the same
-    over = second.distance > car.road_length
-    lift_at = np.where(over, np.maximum(car.road_length - second.stop, 0.0), second.distance)
     figures = (
-        first.top,
-        second.top,
-        second.speed,
-        lift_at,
-        second.stop,
-        second.charge,
-        second.heat / car.heat_capacity,
-        held,
-        temperature + rise,
-    )
+        first.top, second.top, second.speed, second.distance, second.stop,
+        second.charge, second.heat / car.heat_capacity, held, temperature + rise,
+    )  # fmt: skip
     return figures, second.traces, first.sound & second.sound
 
 
-def _fast_pass(car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray) -> _Pass:
-    """One pass on the fast path."""
+def _fast_pass(
+    car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray, cuts: int = 1
+) -> _Pass:
+    """One pass on the fast path, each panel cut in so many."""
     tops = fast_top(folded, size, first.balance if first else None)
-    ends, single, at_rest = fast_ends(folded, tops.speed, car.road_length)
+    ends, single, at_rest = fast_ends(folded, tops.speed, car.road_length, cuts)
     stopping, closed = closed_stopping(folded, tops.speed)
     panels = integrate(folded, ends)
     lift = find_lift(panels, stopping, car.road_length)
-    usual = tops.sound & ordinary(folded) & single & closed & (at_rest > CRAWL)
-    usual &= (_indicator(panels, lift, stopping) <= TOLERANCE) | (lift.speed <= 0.0)
-    # a car that does not move is as sure as any: its net force at rest says so
-    still = at_rest <= 0.0
+    usual = tops.sound & single & closed & (at_rest > CRAWL)
+    usual &= np.abs(lift.excess) <= OFF_ROAD * car.road_length
+    # a car that does not move is as sure as any: its net force at rest says so, and no rounding
+    still = at_rest <= -CRAWL
     top = np.where(still, 0.0, tops.speed)
-    answer = _answer(top, folded, panels, stopping, lift, grid)
+    answer = _answer(top, folded, panels, stopping, lift, grid, first is not None)
+    if first:
+        # what slope and wind are does not change; what the first pass says, which state the second
+        # one holds, need not be as exact
+        usual &= ordinary(folded) & (answer.bend <= MOST_BEND)
+        usual &= (missed(panels, lift, stopping) <= TOLERANCE) | (lift.speed <= 0.0)
     answer.balance, answer.sound = tops.balance, usual | still
     return answer
+
+
+def _fine_pass(car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray) -> _Pass:
+    """The fast path once more, for cars on which its parabolas bend too much."""
+    return _fast_pass(car, size, folded, first, grid, cuts=3)
 
 
 def _general_pass(
@@ -246,10 +256,10 @@ def _general_pass(
 ) -> _Pass:
     """One pass on the general path, which starts afresh each time."""
     top = general_top(folded, size)
-    panels = integrate(folded, general_ends(folded, top))
+    panels = integrate(folded, general_ends(folded, top, car.road_length))
     stopping = tabled_stopping(folded, top)
-    lift = find_lift(panels, stopping, car.road_length)
-    return _answer(top, folded, panels, stopping, lift, grid)
+    lift = find_lift(panels, stopping, car.road_length, MOST_STEPS)
+    return _answer(top, folded, panels, stopping, lift, grid, steady=True)
 
 
 def _answer(
@@ -259,11 +269,23 @@ def _answer(
     stopping: Stopping,
     lift: Lift,
     grid: FloatArray,
+    second: bool = False,
+    steady: bool = False,
 ) -> _Pass:
-    """What the panels say; zeros where a car does not move. Charge and heat are ∫ ... dv/a."""
-    used = lift.total(panels, folded.uses(panels.speeds, panels.acceleration))
-    stop = stopping.distance(lift.speed)
-    figures = (lift.speed, lift.distance, stop, used[0], used[1])
+    """What the panels say; zeros where a car does not move. Charge and heat are ∫ ... dv/a.
+
+    `second` asks for the bend of the second pass, `steady` for what cruising at v* needs: where
+    electrics fall off just below it that is far from what they give there.
+    """
+    cruise = None
+    if steady:
+        _, along = folded.motion(panels.ends[-1:])
+        cruise = folded.uses(np.zeros((1, top.shape[0])), along)[:, 0]
+    shape, running = panels.running(folded.uses(panels.acceleration, panels.along), cruise)
+    used = lift.total(panels, shape, running)
+    # the first pass says what the second one holds, which is not that delicate
+    bent = bend(panels, lift, shape, used) if second else np.zeros_like(lift.speed)
+    figures = (lift.speed, lift.distance, lift.stop, used[0], used[1])
     traces: FloatArray = np.zeros((top.shape[0], grid.size))
     if grid.size:
         traces = speeds_at(road_nodes(panels, lift, stopping), grid)
@@ -272,25 +294,6 @@ def _answer(
         for figure in figures:
             figure[~moves] = 0.0
         traces[~moves] = 0.0
-    return _Pass(top, top, *figures, traces=traces, sound=np.ones(moves.shape, dtype=bool))
-
-
-def _indicator(panels: Panels, lift: Lift, stopping: Stopping) -> FloatArray:
-    """Estimate of the relative error in road speed: what the parabolas leave of h = (ρ+σ) v/a.
-
-    With poles at distance d from the middle of a panel of half-width w, curvature is (w/d)², and
-    the next terms of the series are its powers 3/2, which only a panel cut short feels, and 2.
-    """
-    shape = panels.distance
-    middle = shape.c0 + 0.5 * shape.c1 + 0.25 * shape.c2
-    curvature = np.abs(0.5 * shape.c2) / np.maximum(middle, 1.0e-12)
-    part = middle * panels.width / (panels.rho + 0.5)
-    count = lift.speed.shape[0]
-    row = lift.panel // count
-    whole = 0.13 * curvature * curvature * part
-    whole[np.arange(whole.shape[0])[:, None] >= row] = 0.0
-    last = curvature.ravel()[lift.panel]
-    missed = whole.sum(axis=0) + 0.1 * last * np.sqrt(last) * part.ravel()[lift.panel]
-    speed = np.maximum(lift.speed, 1.0e-9)
-    pace = middle.ravel()[lift.panel] / (panels.rho.ravel()[lift.panel] + 0.5)
-    return np.asarray(missed / ((pace + speed / stopping.deceleration(speed)) * speed))
+    return _Pass(
+        top, top, *figures, traces=traces, sound=np.ones(moves.shape, dtype=bool), bend=bent
+    )

@@ -153,7 +153,8 @@ def fast_top(car: Folded, count: int, guess: FloatArray | None = None) -> Tops:
         # a line that rises has its zero out of reach, one below zero at rest lets no car move
         zero = np.sqrt(np.maximum(rest, 0.0) / np.maximum(-np.asarray(bend), LEAST)) - car.wind
         speed = np.minimum(speed, zero)
-    return Tops(speed, balance, sound)
+    # below 0 where it cannot move off
+    return Tops(np.fmax(speed, 0.0), balance, sound)
 
 
 def _bracketed_balance(car: Folded, guess: FloatArray) -> FloatArray:
