@@ -295,7 +295,7 @@ def test_a_used_part_is_not_deleted_and_its_builds_are_named(workshop: Workshop)
 
 def test_an_unused_part_is_deleted_and_can_come_back(workshop: Workshop) -> None:
     part = pinion(workshop, price=price(490))
-    assert workshop.delete_part(number(part)) == part
+    assert workshop.delete_part(number(part)).before.part == part
     with pytest.raises(NotFound):
         workshop.part(number(part))
     assert workshop.save_part(part).id == part.id

@@ -6,45 +6,29 @@ Importing this module costs nothing; SQLAlchemy is loaded when a workshop opens.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import NotFound, UnwritableFile
-from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.domain.parts import checked_name
+from pennyspeed.services.catalogue import Catalogue
 from pennyspeed.services.held import HELD_BUILDS, held_from_text, text_of_held
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
 
 if TYPE_CHECKING:
-    from pennyspeed.storage.database import Engine, Work
+    from pennyspeed.storage.database import Engine
 
 _FILLED = "demo"
 _LONGEST_LIST = 10
 
 
-@dataclass(frozen=True)
-class Imported:
-    """What an import brought.
+class Workshop(Catalogue):
+    """One open file: its builds, and its catalogue.
 
-    Attributes
-    ----------
-    summary : str
-        One sentence for a person.
-    build : Build or None
-    parts : int
-        How many parts were added or changed.
-    """
-
-    summary: str
-    build: Build | None
-    parts: int
-
-
-class Workshop:
-    """One open file. Every method is one transaction, on the disk when it returns.
-
+    Every method is one transaction, on the disk when it returns.
     Methods may be called from any thread; one at a time is served.
 
     Attributes
@@ -53,7 +37,8 @@ class Workshop:
     """
 
     def __init__(self, engine: Engine, path: Path) -> None:
-        self._engine, self.path = engine, path
+        super().__init__(engine)
+        self.path = path
         self._version = self._data_version()
 
     @classmethod
@@ -95,11 +80,6 @@ class Workshop:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-    def _work(self, reading: bool = False) -> Work:
-        from pennyspeed.storage.database import Work
-
-        return Work(self._engine, reading=reading)
 
     def _data_version(self) -> int:
         from pennyspeed.storage.database import data_version
@@ -228,102 +208,3 @@ class Workshop:
         with self._work() as work:
             work.settings.put(HELD_BUILDS, text_of_held(held))
             work.commit()
-
-    # catalogue
-
-    def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
-        """Return the parts of a kind by name; with `archived` those put away too."""
-        with self._work(reading=True) as work:
-            return work.parts.of_kind(kind_key, archived)
-
-    def part(self, id: int) -> Part:
-        """Return one part, or raise NotFound."""
-        with self._work(reading=True) as work:
-            return work.parts.get(id)
-
-    def save_part(self, part: Part) -> Part:
-        """Add a part, or change the one of its number, in every build that uses it.
-
-        A changed price becomes the current one; the old one stays in the history.
-        """
-        checked_name(part.name, "name")
-        with self._work() as work:
-            saved = work.parts.save(part)
-            work.commit()
-        return saved
-
-    def archive_part(self, id: int, archived: bool = True) -> Part:
-        """Put a part away, or bring it back; builds keep it."""
-        with self._work() as work:
-            saved = work.parts.save(replace(work.parts.get(id), archived=archived))
-            work.commit()
-        return saved
-
-    def delete_part(self, id: int) -> Part:
-        """Delete a part and return what it was.
-
-        Raises
-        ------
-        InUse
-            Where builds use it; the error names them.
-        """
-        with self._work() as work:
-            part = work.parts.delete(id)
-            work.commit()
-        return part
-
-    def price_history(self, id: int) -> list[Price]:
-        """Return what a part cost, newest first."""
-        with self._work(reading=True) as work:
-            return work.parts.price_history(id)
-
-    # files
-
-    def import_file(self, path: Path) -> Imported:
-        """Take in a file of parts or a build file, all of it or nothing.
-
-        Raises
-        ------
-        BadInput
-            With file, place, value and what was expected.
-        FileTrouble
-            Where the file cannot be read.
-        """
-        from pennyspeed.services.importers import importer_for
-
-        path = Path(path)
-        importer = importer_for(path)
-        with self._work() as work:
-
-            def known(kind_key: str, name: str) -> Part | None:
-                return next(iter(work.parts.named(kind_key, name)), None)
-
-            contents = importer.read(path, known)
-            before = work.parts.count()
-            for part in contents.parts:
-                _take_in(work, part)
-            build = contents.build
-            if build is not None:
-                build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
-            added = work.parts.count() - before
-            work.commit()
-        if build is None:
-            changed = len(contents.parts) - added
-            summary = f"{_counted(added)} added, {changed} changed."
-            return Imported(summary, None, len(contents.parts))
-        return Imported(f"{build.name} added, with {_counted(added)} new.", build, added)
-
-
-def _take_in(work: Work, part: Part) -> None:
-    """Store an imported part; an old list's price does not replace a newer one."""
-    price = part.price
-    if part.id is not None and price is not None:
-        current = work.parts.get(part.id).price
-        if current is not None and price.on < current.on:
-            work.parts.note_price(part.id, price)
-            part = replace(part, price=current)
-    work.parts.save(part)
-
-
-def _counted(number: int) -> str:
-    return "1 part" if number == 1 else f"{number} parts"

@@ -12,6 +12,7 @@ from sqlalchemy.sql.elements import ColumnElement
 
 from pennyspeed.domain.errors import InUse, NotFound
 from pennyspeed.domain.parts import Part, Price
+from pennyspeed.storage.changes import Kept, PartChange
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import (
     PART_COLUMNS,
@@ -53,6 +54,7 @@ _HISTORY = Prepared(
 )
 _ADD_PRICE = Prepared(insert(PRICE), ("part_id", *PRICE_COLUMNS, "is_current"))
 _SET_CURRENT = Prepared(update(PRICE).where(PRICE.c.id == bindparam("at")), ("is_current",))
+_DROP_PRICE = Prepared(delete(PRICE).where(PRICE.c.id == bindparam("id")))
 _USERS = Prepared(
     select(_BUILD.c.name)
     .where(
@@ -72,6 +74,7 @@ class Parts:
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
+        self._before: dict[int, Kept] | None = None
 
     def of_kind(self, kind_key: str, archived: bool = False) -> list[Part]:
         """Return the parts of a kind by name; with `archived` those put away too."""
@@ -116,6 +119,7 @@ class Parts:
         """
         values, now = part_values(part), now_text()
         stored = None
+        self._note(part.id)
         if part.id is not None:
             stored = _STORED.run(self._connection, id=part.id).fetchone()
         if stored is None:
@@ -123,6 +127,7 @@ class Parts:
             id = added.lastrowid
             assert id is not None
             part = replace(part, id=id)
+            self._note(id, is_new=True)
         elif stored != tuple(values[name] for name in _VALUES):
             _CHANGE.run(self._connection, at=part.id, **values, changed=now)
         assert part.id is not None
@@ -152,6 +157,7 @@ class Parts:
 
     def note_price(self, id: int, price: Price) -> None:
         """Keep a price in the history without making it the current one."""
+        self._note(id)
         if price not in self.price_history(id):
             self._add_price(id, price)
 
@@ -173,5 +179,51 @@ class Parts:
         users = [name for (name,) in _USERS.run(self._connection, part=id).fetchall()]
         if users:
             raise InUse(part.name, users)
+        self._note(id)
         _DELETE.run(self._connection, id=id)
         return part
+
+    # Changes --------------------------------------------------------------------------------
+
+    def watch(self) -> None:
+        """Remember from now on how each part was before it was changed."""
+        self._before = {}
+
+    def changes(self) -> tuple[PartChange, ...]:
+        """Return what has become of the parts that changed since :meth:`watch`, in that order."""
+        made = [PartChange(kept, self.kept(id)) for id, kept in (self._before or {}).items()]
+        return tuple(change for change in made if change.before != change.after)
+
+    def kept(self, id: int) -> Kept:
+        """Return all that the catalogue holds under a number."""
+        part = self.find(id)
+        return Kept(id, part, () if part is None else tuple(self.price_history(id)))
+
+    def turn_back(self, change: PartChange) -> None:
+        """Put a part and its prices back to what they were before a change.
+
+        Prices that came from elsewhere in the meantime stay in the history.
+
+        Raises
+        ------
+        InUse
+            Where that takes away a part that builds use.
+        """
+        before = change.before
+        if before.part is None:
+            if self.find(before.id) is not None:
+                self.delete(before.id)
+            return
+        # The part first and its price last, between them the history in its old order.
+        self.save(replace(before.part, price=None))
+        for price in reversed(before.prices):
+            self.note_price(before.id, price)
+        self._make_current(before.id, before.part.price)
+        mistaken = set(change.after.prices) - set(before.prices)
+        for at, _, *row in _HISTORY.run(self._connection, part=before.id).fetchall():
+            if price_of(row) in mistaken:
+                _DROP_PRICE.run(self._connection, id=at)
+
+    def _note(self, id: int | None, is_new: bool = False) -> None:
+        if self._before is not None and id is not None and id not in self._before:
+            self._before[id] = Kept(id) if is_new else self.kept(id)

@@ -1,0 +1,182 @@
+"""The catalogue's use cases: parts kept, changed, brought in, and all of that taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.storage.changes import Kept, PartChange
+
+if TYPE_CHECKING:
+    from pennyspeed.storage.database import Engine, Work
+
+__all__ = ["Catalogue", "Imported", "PartChange", "counted"]
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What an import brought.
+
+    Attributes
+    ----------
+    summary : str
+        One sentence for a person.
+    build : Build or None
+    parts : int
+        How many parts were added or changed.
+    changes : tuple of PartChange
+        What :meth:`Catalogue.turn_back` takes to undo it, but for the build.
+    """
+
+    summary: str
+    build: Build | None
+    parts: int
+    changes: tuple[PartChange, ...] = ()
+
+
+class Catalogue:
+    """The parts in one open file; every method is one transaction.
+
+    Parameters
+    ----------
+    engine : Engine
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+
+    def _work(self, reading: bool = False) -> Work:
+        from pennyspeed.storage.database import Work
+
+        return Work(self._engine, reading=reading)
+
+    def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
+        """Return the parts of a kind by name; with `archived` those put away too."""
+        with self._work(reading=True) as work:
+            return work.parts.of_kind(kind_key, archived)
+
+    def part(self, id: int) -> Part:
+        """Return one part, or raise NotFound."""
+        with self._work(reading=True) as work:
+            return work.parts.get(id)
+
+    def price_history(self, id: int) -> list[Price]:
+        """Return what a part cost, newest first."""
+        with self._work(reading=True) as work:
+            return work.parts.price_history(id)
+
+    # Changing -------------------------------------------------------------------------------
+
+    def change_part(self, part: Part) -> PartChange:
+        """Add a part, or change the one of its number, in every build that uses it.
+
+        A changed price becomes the current one; the old one stays in the history.
+        """
+        checked_name(part.name, "name")
+        with self._work() as work:
+            before = Kept(0) if part.id is None else work.parts.kept(part.id)
+            id = work.parts.save(part).id
+            assert id is not None
+            after = work.parts.kept(id)
+            work.commit()
+        return PartChange(replace(before, id=id), after)
+
+    def save_part(self, part: Part) -> Part:
+        """Do :meth:`change_part` and return the part as it is stored."""
+        stored = self.change_part(part).after.part
+        assert stored is not None
+        return stored
+
+    def archive_part(self, id: int, archived: bool = True) -> PartChange:
+        """Put a part away, or bring it back; builds keep it."""
+        with self._work() as work:
+            before = work.parts.kept(id)
+            work.parts.save(replace(work.parts.get(id), archived=archived))
+            after = work.parts.kept(id)
+            work.commit()
+        return PartChange(before, after)
+
+    def delete_part(self, id: int) -> PartChange:
+        """Delete a part.
+
+        Raises
+        ------
+        InUse
+            Where builds use it; the error names them.
+        """
+        with self._work() as work:
+            before = work.parts.kept(id)
+            work.parts.delete(id)
+            work.commit()
+        return PartChange(before, Kept(id))
+
+    def turn_back(self, changes: Sequence[PartChange]) -> None:
+        """Take changes back, the last one first, all of them or none.
+
+        Prices that came from elsewhere in the meantime stay in the history.
+
+        Raises
+        ------
+        InUse
+            Where that takes away a part that builds use; the error names them.
+        """
+        with self._work() as work:
+            for change in reversed(changes):
+                work.parts.turn_back(change)
+            work.commit()
+
+    def import_file(self, path: Path) -> Imported:
+        """Take in a file of parts or a build file, all of it or nothing.
+
+        Raises
+        ------
+        BadInput
+            With file, place, value and what was expected.
+        FileTrouble
+            Where the file cannot be read.
+        """
+        from pennyspeed.services.importers import importer_for
+
+        path = Path(path)
+        importer = importer_for(path)
+        with self._work() as work:
+
+            def known(kind_key: str, name: str) -> Part | None:
+                return next(iter(work.parts.named(kind_key, name)), None)
+
+            contents = importer.read(path, known)
+            before = work.parts.count()
+            work.parts.watch()
+            for part in contents.parts:
+                _take_in(work, part)
+            build = contents.build
+            if build is not None:
+                build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
+            added, changes = work.parts.count() - before, work.parts.changes()
+            work.commit()
+        if build is None:
+            changed = len(contents.parts) - added
+            summary = f"{counted(added)} added, {changed} changed."
+            return Imported(summary, None, len(contents.parts), changes)
+        summary = f"{build.name} added, with {counted(added)} new."
+        return Imported(summary, build, added, changes)
+
+
+def _take_in(work: Work, part: Part) -> None:
+    """Store an imported part; an old list's price does not replace a newer one."""
+    price = part.price
+    if part.id is not None and price is not None:
+        current = work.parts.get(part.id).price
+        if current is not None and price.on < current.on:
+            work.parts.note_price(part.id, price)
+            part = replace(part, price=current)
+    work.parts.save(part)
+
+
+def counted(number: int) -> str:
+    """Return a number of parts in words."""
+    return "1 part" if number == 1 else f"{number} parts"
