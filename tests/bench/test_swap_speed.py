@@ -1,14 +1,14 @@
-"""How long it takes from Enter to paint, and that it is one repaint.
+"""How long it takes from a key or a slider to paint, and that it is one repaint.
 
-Prints own work, the plot's paint, the whole, and the ratio to a bare pyqtgraph redraw of the same
-items in the same process. Counts are asserted, times are not.
+Prints own work and the whole, each also as a ratio to a bare pyqtgraph redraw of the same items in
+the same process. Counts are asserted, times are not.
 """
 
 from __future__ import annotations
 
 import statistics
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
@@ -16,7 +16,7 @@ from time import perf_counter
 import numpy as np
 import pyqtgraph as pg
 import pytest
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QEventLoop, QObject, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -96,6 +96,41 @@ def settle() -> None:
         QApplication.processEvents()
 
 
+def rest(window: Window) -> None:
+    """Let the hand rest until all is known about what is tried."""
+    session = window.session
+    settle()
+    if session.trial is not None and session.trial.band is None:
+        loop = QEventLoop()
+        session.trial_settled.connect(loop.quit)
+        QTimer.singleShot(5000, loop.quit)
+        loop.exec()
+        session.trial_settled.disconnect(loop.quit)
+        assert session.trial.band is not None
+    settle()
+
+
+def clocked(act: Callable[[], object]) -> tuple[float, float]:
+    """Return milliseconds of own work, and of the whole with its repaint."""
+    settle()
+    begin = perf_counter()
+    act()
+    middle = perf_counter()
+    QApplication.processEvents()
+    end = perf_counter()
+    return 1e3 * (middle - begin), 1e3 * (end - begin)
+
+
+def line(name: str, times: list[tuple[float, float]], aim: int, bare: float) -> str:
+    """Return the medians of what was clocked, in milliseconds and beside a bare redraw."""
+    own, whole = (statistics.median(column) for column in zip(*times, strict=True))
+    worst = max(all for _, all in times)
+    return (
+        f"{name}: own work {own:.1f} (aim {aim}), {own / bare:.2f} bare; whole {whole:.1f} "
+        f"(aim 16), {whole / bare:.2f} bare; worst {worst:.1f}"
+    )
+
+
 def bare_redraw(window: Window) -> float:
     """Return the median time [ms] of a bare pyqtgraph redraw of what the plot shows."""
     forecast = window.session.forecast
@@ -151,41 +186,27 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     }
 
     def swap(row: int) -> tuple[float, float]:
-        """Press Enter on a row; return milliseconds of own work and of the whole."""
+        """Press Enter on a row on which the hand has rested."""
         table.stand_on(row)
-        settle()
+        rest(window)
         before = session.build
-        begin = perf_counter()
-        QTest.keyClick(table, Qt.Key.Key_Return)
-        middle = perf_counter()
-        QApplication.processEvents()
-        end = perf_counter()
-        settle()
+        paints.reset()
+        times = clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Return))
         assert session.build.part("motor") != before.part("motor")
         assert session.build.revision == before.revision + 1
-        return 1e3 * (middle - begin), 1e3 * (end - begin)
+        return times
 
     paints = Paints(watched)
     for i in range(COUNTED):
-        paints.reset()
-        table.stand_on(201 + 2 * i)
-        settle()
-        paints.reset()
         swap(201 + 2 * i)
         for name in ("plot", "shelf", "slots", "verdict"):
             assert paints.counts[name] == 1, (name, paints.counts)
         assert max(paints.counts.values()) == 1, paints.counts
     # Counting costs time of its own, so it is over before the clock starts.
     paints.stop()
-    times = [swap(200 + 2 * i) for i in range(SWAPS)]
-    own, whole = [one for one, _ in times], [all for _, all in times]
-    fresh = []
-    for i in range(SWAPS):
-        part = window.shelf.model.part(400 + i)
-        begin = perf_counter()
-        session.put_in(part)
-        fresh.append(1e3 * (perf_counter() - begin))
-        settle()
+    swaps = [swap(200 + 2 * i) for i in range(SWAPS)]
+    parts = [window.shelf.model.part(400 + i) for i in range(SWAPS)]
+    fresh = [clocked(lambda part=part: session.put_in(part)) for part in parts]
     stored = session.workshop.build(session.build.id or 0)
     assert stored == session.build
 
@@ -195,34 +216,35 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     ghosts = []
     for _ in range(SWAPS):
         tried = session.tried
-        begin = perf_counter()
-        QTest.keyClick(table, Qt.Key.Key_Down)
-        middle = perf_counter()
-        QApplication.processEvents()
-        end = perf_counter()
-        settle()
+        ghosts.append(clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Down)))
         assert session.tried is not tried
-        ghosts.append((1e3 * (middle - begin), 1e3 * (end - begin)))
-    ghost_own, ghost_whole = (statistics.median(column) for column in zip(*ghosts, strict=True))
 
-    times = []
+    window.ask_what_if()
+    settle()
+    slider = window.what_if.sliders[0].slider
+    slider.setSliderDown(True)
+
+    def slide() -> None:
+        """Move the slider by a step, and follow it without waiting for the next event."""
+        slider.setValue(slider.value() + 1)
+        window.what_if.follow()
+
+    slides = []
     for _ in range(SWAPS):
-        window.plot.viewport().update()
-        begin = perf_counter()
-        QApplication.processEvents()
-        times.append(1e3 * (perf_counter() - begin))
-    plot = statistics.median(times)
+        slides.append(clocked(slide))
+        assert window.plot.shown.forecast.build.condition("road_m") == 5 * slider.value()
+    slider.setSliderDown(False)
+
+    plot = statistics.median(clocked(window.plot.viewport().update)[1] for _ in range(SWAPS))
     bare = bare_redraw(window)
+    lines = (
+        f"at {SIZE[0]}×{SIZE[1]}, {PARTS} parts, medians of {SWAPS} [ms]; a bare redraw of the "
+        f"same curves {bare:.1f}, a repaint of the plot alone {plot:.1f} (aim 4)",
+        line("swap of a part on which the hand rested", swaps, 10, bare),
+        line("swap of a part that was not tried", fresh, 10, bare),
+        line("ghost of the next row", ghosts, 6, bare),
+        line("frame of a slider", slides, 6, bare),
+    )
     with capsys.disabled():
-        print(
-            f"\nswap at {SIZE[0]}×{SIZE[1]}, {PARTS} parts, medians of {SWAPS} [ms]: "
-            f"own work {statistics.median(own):.1f} (aim 10; {statistics.median(fresh):.1f} for a "
-            f"part that was not tried before), plot paint {plot:.1f} (aim 4), "
-            f"whole {statistics.median(whole):.1f} (aim 16); "
-            f"bare redraw of the same curves {bare:.1f}, whole / bare "
-            f"{statistics.median(whole) / bare:.2f}; worst whole {max(whole):.1f}\n"
-            f"ghost of the next row: own work {ghost_own:.1f} (aim 6), whole {ghost_whole:.1f} "
-            f"(aim 16), whole / bare {ghost_whole / bare:.2f}",
-            file=sys.stderr,
-        )
+        print("", *lines, sep="\n", file=sys.stderr)
     assert np.isfinite(bare)

@@ -11,9 +11,11 @@ import pytest
 from PySide6.QtCore import QEvent, QEventLoop, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.app import dress
+from pennyspeed.desktop.plots import BY_KEY, Plot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.window import Window
@@ -45,6 +47,33 @@ def settle() -> Callable[[Window], None]:
         wait_until(lambda: window.shelf.answerer.is_at_rest)
 
     return settle
+
+
+@pytest.fixture
+def keeper(qapp: QApplication) -> Iterator[theme.ThemeKeeper]:
+    """Keeps the light theme and plain text, and puts the system's back afterwards."""
+    found = theme.keeper()
+    found.choose(theme.BRIGHT)
+    found.choose_text(100)
+    yield found
+    found.choose(theme.SYSTEM)
+    found.choose_text(100)
+
+
+@pytest.fixture
+def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Plot]:
+    """Makes a view in sight, by its key."""
+
+    def make(key: str, width: int = 822, height: int = 328) -> Plot:
+        made = BY_KEY[key].make()
+        assert isinstance(made, Plot)
+        qtbot.addWidget(made)
+        made.resize(width, height)
+        made.show()
+        qtbot.waitExposed(made)
+        return made
+
+    return make
 
 
 @pytest.fixture(scope="session")

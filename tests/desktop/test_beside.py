@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.panels.beside import BesidePanel
+from pennyspeed.desktop.panels.beside_table import BesideTable
+from pennyspeed.desktop.plots import saving
 from pennyspeed.desktop.plots.beside import STYLES
+from pennyspeed.desktop.plots.beside_layout import BesideShown, Line, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts import Part
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.comparison import MOST_HELD
@@ -99,30 +109,165 @@ def test_the_curves_are_those_of_the_forecasts(
         speeds = KMH.from_si(np.interp(curve[0], trace.distance, trace.speed))
         inner = (curve[0] > 1.0) & (curve[0] < trace.distance[-1] - 1.0)
         np.testing.assert_allclose(curve[1][inner], speeds[inner], atol=0.5)
-    letters = [beside.plot._shown.lines[one.place].letter for one in layout.labels]  # type: ignore[union-attr]
+    letters = [beside.plot.lines[one.place].letter for one in layout.ends]
     assert sorted(letters) == ["A", "B"]
 
 
-def test_arrow_keys_read_all_curves_at_one_place(
-    window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
-) -> None:
+@pytest.fixture
+def three(window: Window, beside: BesidePanel, qtbot: QtBot) -> list[Build]:
+    """The car now and two held beside it, with the keyboard on their plot."""
     hold(window, "pinion")
+    hold(window, "motor")
     settled(beside, qtbot)
     beside.plot.setFocus()
-    press(Qt.Key.Key_Home, *[Qt.Key.Key_Right] * 40, to=beside.plot)
-    assert beside.plot.read_at == pytest.approx(40.0)
+    assert window.session.build is not None
+    return [window.session.build, *(entry.build for entry in window.held.entries)]
+
+
+def speed_of(build: Build, distance: float) -> float:
+    """Return a build's speed at a place of its road [km/h]."""
+    trace = forecast(build).prediction.trace  # type: ignore[union-attr]
+    assert trace is not None
+    return float(KMH.from_si(np.interp(distance, trace.distance, trace.speed)))
+
+
+def test_arrow_keys_read_all_curves_at_one_place(
+    three: list[Build], beside: BesidePanel, press: Callable[..., None]
+) -> None:
+    plot = beside.plot
+    press(Qt.Key.Key_Home, *[Qt.Key.Key_Right] * 40)
+    card = plot.card
+    assert card is not None
+    assert card.heading == "at 40 m"
+    assert [row[0].split()[0] for row in card.rows] == ["A", "B", "C"]
+    assert [row[1] for row in card.rows] == [f"{speed_of(one, 40.0):.0f} km/h" for one in three]
+    assert plot.accessibleDescription().startswith("at 40 m: A  the car now ")
+    press(Qt.Key.Key_Escape)
+    assert plot.card is None
+    assert plot.accessibleDescription().startswith("A, the car now: ")
+
+
+def test_the_first_arrow_and_l_go_from_lift_to_lift(
+    three: list[Build], beside: BesidePanel, press: Callable[..., None]
+) -> None:
+    lifts = sorted({forecast(one).prediction.lift_at for one in three})  # type: ignore[union-attr]
+    assert len(lifts) == 3
+    press(Qt.Key.Key_Right)
+    for lift in lifts:
+        assert beside.plot.card is not None
+        assert beside.plot.card.heading == f"at {lift:.0f} m"
+        press(Qt.Key.Key_L)
+
+
+def test_what_is_read_is_copied(
+    window: Window, three: list[Build], beside: BesidePanel, shortcut: Callable[[str], None]
+) -> None:
+    QTest.keySequence(beside.plot, "Ctrl+C")
+    assert QGuiApplication.clipboard().text() == beside.plot.summary
+    QTest.keyClick(beside.plot, Qt.Key.Key_Home)
+    QTest.keySequence(beside.plot, "Ctrl+C")
+    first, *rows = QGuiApplication.clipboard().text().splitlines()
+    assert first == "at 0 m"
+    names = ["the car now", *(entry.name for entry in window.held.entries)]
+    for row, letter, name in zip(rows, "ABC", names, strict=True):
+        assert row == f"{letter}  {name}\t0 km/h"
+
+
+@pytest.fixture
+def save_as(
+    beside: BesidePanel, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Callable[[str], Path]:
+    """Saves the plot that has the keyboard, as Ctrl+S does, under a name."""
+
+    def save_as(name: str) -> Path:
+        path = tmp_path / name
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+        QTest.keySequence(beside.plot, "Ctrl+S")
+        QApplication.processEvents()
+        return path
+
+    return save_as
+
+
+def test_figures_have_a_speed_and_a_time_for_every_build(
+    window: Window, three: list[Build], save_as: Callable[[str], Path]
+) -> None:
+    path = save_as("beside.csv")
+    head, *body = csv.reader(io.StringIO(path.read_bytes().decode("utf-8-sig"), newline=""))
+    names = ["A the car now", *(f"{one.letter} {one.name}" for one in window.held.entries)]
+    assert head == [
+        "distance [m]",
+        *(f"{name}, {what}" for name in names for what in ("speed [km/h]", "time [s]")),
+    ]
+    figures = np.array([[float(cell or "nan") for cell in row] for row in body])
+    assert len(figures) > 50
+    for place, build in enumerate(three):
+        speeds, times = figures[:, 1 + 2 * place], figures[:, 2 + 2 * place]
+        known = ~np.isnan(speeds)
+        expected = [speed_of(build, at) for at in figures[known, 0]]
+        np.testing.assert_allclose(speeds[known], expected, rtol=1e-4, atol=0.2)
+        found = forecast(build).prediction
+        assert found is not None
+        assert figures[known, 0][-1] == pytest.approx(found.lift_at + found.stop_distance, rel=1e-4)
+        # Distance is speed summed over time, so both columns belong to one run.
+        mean = 0.5 * (speeds[known][1:] + speeds[known][:-1]) / 3.6
+        gone = np.sum(mean * np.diff(times[known]))
+        assert gone == pytest.approx(figures[known, 0][-1], rel=0.01)
+    assert window.top.accessibleDescription() == "plot written to beside.csv"
+
+
+def test_a_drawing_has_every_label_as_text(
+    window: Window, three: list[Build], beside: BesidePanel, save_as: Callable[[str], Path]
+) -> None:
+    root = ElementTree.fromstring(save_as("beside.svg").read_bytes())
+    space = "{http://www.w3.org/2000/svg}"
+    said = {"".join(text.itertext()).strip() for text in root.iter(f"{space}text")}
     layout = beside.plot.layout_shown
     assert layout is not None
-    for label in layout.labels:
-        build = [window.session.build, window.held.entries[0].build][label.place]
-        assert build is not None
-        trace = forecast(build).prediction.trace  # type: ignore[union-attr]
-        assert trace is not None
-        speed = float(np.interp(40.0, trace.distance, trace.speed))
-        assert label.figure == f"{KMH.from_si(speed):.0f}"
-    assert beside.plot.accessibleDescription().startswith("at 40 m: A, the car now")
-    press(Qt.Key.Key_Escape, to=beside.plot)
-    assert beside.plot.read_at is None
+    assert {label.words.text for label in layout.labels} <= said
+    assert {"A", "B", "C", "the car now"} <= said
+    assert {entry.name for entry in window.held.entries} <= said
+    assert {one.figure for one in layout.ends} <= said
+    assert not list(root.iter(f"{space}image"))
+    description = root.find(f"{space}desc")
+    assert description is not None
+    assert description.text == beside.plot.summary
+
+
+def test_a_picture_is_saved_and_the_menu_offers_all_three(
+    three: list[Build], beside: BesidePanel, save_as: Callable[[str], Path]
+) -> None:
+    image = QImage(str(save_as("beside.png")))
+    assert image.size() == 2 * beside.plot.size()
+    said = " ".join(one.text() for one in saving.menu(beside.plot).actions() if one.isEnabled())
+    assert all(end in said for end in ("SVG", "PNG", "CSV", "Copy all figures"))
+
+
+def test_z_starts_the_speed_axis_at_nothing(
+    three: list[Build], beside: BesidePanel, press: Callable[..., None]
+) -> None:
+    layout = beside.plot.layout_shown
+    assert layout is not None
+    assert layout.scale.y_min > 0
+    press(Qt.Key.Key_Z)
+    layout = beside.plot.layout_shown
+    assert layout is not None
+    assert layout.scale.y_min == 0
+    beside.refresh()
+    layout = beside.plot.layout_shown
+    assert layout is not None
+    assert layout.scale.y_min == 0, "a choice stays when something else changes"
+
+
+def test_a_car_that_is_not_whole_says_so_where_its_curve_would_be(
+    window: Window, beside: BesidePanel
+) -> None:
+    window.session.take_out("motor")
+    assert not beside.plot.has_curve
+    assert beside.plot.table() is None
+    assert beside.plot.summary == "A, the car now: no speed"
+    assert not any(one.isEnabled() for one in saving.menu(beside.plot).actions() if one.text())
+    beside.plot.grab()
 
 
 def test_a_letter_puts_the_car_back_and_undo_takes_that_back(
@@ -168,6 +313,16 @@ def test_delete_takes_a_held_car_away_and_undo_brings_it_back(
     assert [one.letter for one in window.held.entries] == ["B", "C", "D"]
 
 
+def test_a_held_car_that_is_the_same_can_be_taken_away_by_keyboard(
+    window: Window, beside: BesidePanel, press: Callable[..., None]
+) -> None:
+    press(Qt.Key.Key_Space)
+    assert "Nothing differs" in beside.alike.text
+    press(Qt.Key.Key_Right, Qt.Key.Key_Delete, to=beside.table)
+    assert window.held.entries == ()
+    assert beside.hold_present.hasFocus()
+
+
 def test_an_equals_sign_shows_all_rows_or_only_those_that_differ(
     window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
 ) -> None:
@@ -198,6 +353,66 @@ def test_six_are_held_and_a_seventh_is_refused_in_words(
     settled(beside, qtbot)
     assert beside.model.columnCount() == 7
     window.grab()
+
+
+@pytest.fixture
+def crowded(window: Window, beside: BesidePanel, qtbot: QtBot) -> BesideTable:
+    """Six builds held beside the car, more than there is room for, and the keyboard on them."""
+    window.resize(1366, 768)
+    for place in range(MOST_HELD):
+        hold(window, "motor", place)
+    settled(beside, qtbot)
+    beside.focus_table()
+    assert beside.table.horizontalScrollBar().maximum() > 0
+    return beside.table
+
+
+def column_in_sight(table: BesideTable, column: int) -> bool:
+    rect = table.visualRect(table.beside.index(0, column))
+    return (
+        table.viewport().rect().contains(rect) and table.indexAt(rect.center()).column() == column
+    )
+
+
+@pytest.mark.parametrize("direction", list(Qt.LayoutDirection)[:2])
+def test_the_car_now_stays_in_sight_however_many_are_beside_it(
+    direction: Qt.LayoutDirection, crowded: BesideTable, press: Callable[..., None]
+) -> None:
+    table = crowded
+    table.window().setLayoutDirection(direction)
+    onward, back = Qt.Key.Key_Right, Qt.Key.Key_Left
+    if direction == Qt.LayoutDirection.RightToLeft:
+        onward, back = back, onward
+    for column in range(1, MOST_HELD + 1):
+        press(onward)
+        assert table.currentIndex().column() == column
+        assert column_in_sight(table, column), "the keyboard never stands under the kept column"
+        assert column_in_sight(table, 0)
+    assert table.has_kept
+    # What is painted there is the column that stays, not what lies under it.
+    kept = table.kept_rect(table.viewport().height())
+    scrolled = table.viewport().grab(kept).toImage()
+    header = table.horizontalHeader().viewport()
+    over = table.kept_rect(header.height())
+    titled = header.grab(over).toImage()
+    edge = table.kept_edge(1).left() - kept.left()
+    for column in reversed(range(MOST_HELD)):
+        press(back)
+        assert table.currentIndex().column() == column
+        assert column_in_sight(table, column)
+    assert not table.has_kept
+    press(onward)
+    for before, now in (
+        (scrolled, table.viewport().grab(kept).toImage()),
+        (titled, header.grab(over).toImage()),
+    ):
+        same = [
+            before.pixel(x, y) == now.pixel(x, y)
+            for x in range(before.width())
+            for y in range(0, before.height(), 3)
+            if x != edge
+        ]
+        assert all(same)
 
 
 def test_what_is_held_already_is_not_held_twice(window: Window, beside: BesidePanel) -> None:
@@ -281,3 +496,30 @@ def test_a_shortcut_holds_what_is_tried_from_anywhere(
     session.try_parts(())
     shortcut("Ctrl+Shift+H")
     assert window.held.entries[1].build == session.build
+
+
+@pytest.mark.parametrize("count", [1, 3, MOST_HELD])
+def test_no_label_covers_a_curve(window: Window, beside: BesidePanel, count: int) -> None:
+    for place in range(count):
+        hold(window, "motor", place)
+    now = window.session.forecast
+    assert now is not None
+    lines = [Line("A", "the car now", now)]
+    lines += [
+        Line(one.letter, one.name, forecast(one.build, window.session.measures))
+        for one in window.held.entries
+    ]
+    for width, height in ((820, 288), (820, 200), (520, 240), (1300, 288)):
+        layout = lay_out(
+            BesideShown(now, window.session.measures, lines=tuple(lines)), QSizeF(width, height)
+        )
+        start, figures = layout.columns[2], layout.columns[1]
+        block = QRectF(start, layout.ends[0].baseline - 14, figures - start, 1.0)
+        block.setBottom(layout.ends[-1].baseline + 3)
+        assert QRectF(0, 0, width, height).contains(block)
+        assert len({one.baseline for one in layout.ends}) == count + 1
+        for curve in layout.curves:
+            assert curve is not None
+            xs, ys = layout.scale.xs(curve[0]), layout.scale.ys(curve[1])
+            for x in np.linspace(xs[0], xs[-1], 400):
+                assert not block.contains(x, float(np.interp(x, xs, ys))), (width, height)

@@ -195,7 +195,11 @@ def test_another_file_can_be_opened_when_the_first_cannot(
 
 
 @pytest.mark.parametrize(
-    "key", ["new", "copy", "delete", "take_out", "edit_part", "new_part", "narrow", "find", "keys"]
+    "key",
+    [
+        *("new", "copy", "delete", "take_out", "edit_part", "edit_figure"),
+        *("new_part", "narrow", "find", "keys"),
+    ],
 )
 def test_without_a_file_no_command_fails(shut_window: Window, key: str) -> None:
     """An exception in a slot fails the test by itself."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -19,17 +18,10 @@ from pennyspeed.domain.money import Money
 from pennyspeed.domain.units import MPH
 from pennyspeed.services.forecast import Forecast, forecast
 
-pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
-
-
-@pytest.fixture(autouse=True)
-def keeper(qapp: object) -> Iterator[themes.ThemeKeeper]:
-    found = themes.keeper()
-    found.choose(themes.BRIGHT)
-    found.choose_text(100)
-    yield found
-    found.choose(themes.SYSTEM)
-    found.choose_text(100)
+pytestmark = [
+    pytest.mark.qt_log_ignore("does not support propagateSizeHints"),
+    pytest.mark.usefixtures("keeper"),
+]
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +48,27 @@ def bar(qtbot) -> CapBar:
 def columns(widget: QWidget, colour: QColor, row: int) -> list[int]:
     image: QImage = widget.grab().toImage()
     return [x for x in range(image.width()) if image.pixelColor(x, row) == colour]
+
+
+def test_without_a_car_there_is_no_axis_and_no_bar(
+    gauge: SpeedGauge, bar: CapBar, car: Forecast
+) -> None:
+    def is_blank(widget: QWidget) -> bool:
+        image = widget.grab().toImage()
+        first = image.pixelColor(0, 0)
+        places = ((x, y) for x in range(image.width()) for y in range(image.height()))
+        return all(image.pixelColor(x, y) == first for x, y in places)
+
+    assert is_blank(gauge), "before the first car"
+    gauge.show_forecast(car, Measures())
+    bar.show_costs(car.costs, Measures())
+    assert not is_blank(gauge)
+    assert not is_blank(bar)
+    gauge.show_nothing()
+    bar.show_nothing()
+    assert is_blank(gauge)
+    assert is_blank(bar)
+    assert gauge.accessibleDescription() == "No speed yet."
 
 
 def test_marks_stand_where_the_figures_are(gauge: SpeedGauge, car: Forecast) -> None:

@@ -13,7 +13,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.panels.gear_cells import GearCells, teeth
-from pennyspeed.desktop.panels.gear_chart import GearChart, GearsView
+from pennyspeed.desktop.panels.gear_chart import GearChart
+from pennyspeed.desktop.panels.gears_view import GearsView
 from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
@@ -126,7 +127,7 @@ def test_arrows_try_a_pair_and_escape_goes_back(
     view = gears.parentWidget()
     assert isinstance(view, GearsView)
     assert view.plot.shown is not None
-    assert view.plot.shown.ghost is session.trial
+    assert view.plot.shown.ghost.prediction is session.trial.prediction
     assert session.build is before
     press(Qt.Key.Key_Escape, to=gears.table)
     assert here(gears) == cells.now

@@ -9,7 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.panels.part_form import PartForm, shown_value
+from pennyspeed.desktop.panels.part_form import PartForm
+from pennyspeed.desktop.panels.part_rows import shown_value
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.fields import Shape
 from pennyspeed.domain.kinds import BY_KEY

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from itertools import combinations, pairwise
 
@@ -13,8 +13,9 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 
 from builds import a_build
+from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
 from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.plots import RoadPlot, layers
+from pennyspeed.desktop.plots import Plot, RoadPlot, layers
 from pennyspeed.desktop.plots.axes import decimals, round_step, ticks
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import lay_out
@@ -23,13 +24,11 @@ from pennyspeed.desktop.plots.placed import RoadLayout, Shown
 from pennyspeed.desktop.plots.reading import reading_at
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import IN, MPH
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.forecast import Forecast, forecast
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 
-METRIC, IMPERIAL = Measures(), Measures(speed_unit=MPH, length_unit=IN)
 CARS: dict[str, dict[str, object]] = {
     "as drawn": {},
     "driver": {"conditions__driver_g": 0.2},
@@ -66,33 +65,48 @@ def ghost() -> Forecast:
 
 
 @pytest.fixture
-def keeper(qapp: object) -> Iterator[themes.ThemeKeeper]:
-    found = themes.keeper()
-    found.choose(themes.BRIGHT)
-    found.choose_text(100)
-    yield found
-    found.choose(themes.SYSTEM)
-    found.choose_text(100)
-
-
-@pytest.fixture
-def plot(keeper: themes.ThemeKeeper, qtbot) -> RoadPlot:
-    made = RoadPlot()
-    qtbot.addWidget(made)
-    made.resize(822, 328)
-    made.show()
-    qtbot.waitExposed(made)
+def plot(plot_of: Callable[..., Plot]) -> RoadPlot:
+    made = plot_of("road")
+    assert isinstance(made, RoadPlot)
     return made
-
-
-def texts(layout: RoadLayout) -> list[str]:
-    return [label.words.text for label in layout.labels]
 
 
 def laid(name: str, measures: Measures = METRIC, with_ghost: bool = False) -> RoadLayout:
     other = ghost() if with_ghost else None
     shown = Shown(forecast_of(name), measures, other, "Potting bench 3600" if other else "")
     return lay_out(shown, QSizeF(822, 328))
+
+
+def placed(layout: RoadLayout) -> list[tuple[str, QRectF]]:
+    return [(label.words.text, label.box) for label in layout.labels]
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_what_is_kept_while_parts_are_tried_changes_nothing(name: str) -> None:
+    """A layout that takes over the ground of another is the one laid out from nothing."""
+    size = QSizeF(822, 328)
+    car = Shown(forecast_of(name), METRIC)
+    tried = Shown(car.forecast, METRIC, ghost(), "Potting bench 3600")
+    closer = Shown(car.forecast, METRIC, ghost(), "Potting bench 3600", close_up=True)
+    other = Shown(forecast_of("as drawn"), IMPERIAL, ghost(), "Potting bench 3600")
+    before = None
+    for shown in (car, tried, tried, car, closer, tried, other, tried):
+        now, fresh = lay_out(shown, size, before), lay_out(shown, size)
+        assert placed(now) == placed(fresh)
+        assert now.leaders == fresh.leaders
+        assert (now.grid, now.marks, now.strip) == (fresh.grid, fresh.marks, fresh.strip)
+        assert (now.ring, now.ghost_ring, now.scale) == (fresh.ring, fresh.ghost_ring, fresh.scale)
+        assert (now.ghost is None) == (shown.ghost is None)
+        before = now
+
+
+def test_the_ground_holds_still_while_parts_are_tried() -> None:
+    size = QSizeF(822, 328)
+    forecast = forecast_of("as drawn")
+    first = lay_out(Shown(forecast, METRIC, ghost(), "one"), size)
+    again = lay_out(Shown(forecast, METRIC, ghost(), "another"), size, first)
+    assert again.ground is first.ground
+    assert again.now is first.now
 
 
 # Labels -------------------------------------------------------------------------------------
@@ -107,64 +121,45 @@ def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.The
                 shown = Shown(forecast_of(name), measures, other, "Potting bench 3600")
                 layout = lay_out(shown, QSizeF(width, height))
                 case = f"{width}×{height} at {percent} %, {measures.speed_unit.symbol}"
-                boxes = [(label.words.text, label.box) for label in layout.labels]
-                assert len(boxes) > 5, case
-                whole = QRectF(0, 0, width, height)
-                for text, box in boxes:
-                    assert whole.contains(box), f"{text} leaves the plot, {case}"
-                for (one, a), (two, b) in combinations(boxes, 2):
-                    touching = a.adjusted(1, 1, -1, -1).intersects(b.adjusted(1, 1, -1, -1))
-                    assert not touching, f"{one} covers {two}, {case}"
+                check_apart(layout.labels, QRectF(0, 0, width, height), 1, case)
                 check_curves_are_free(layout, case)
 
 
 def check_curves_are_free(layout: RoadLayout, case: str) -> None:
-    scale = layout.scale
-    for curve in (layout.now, layout.ghost):
-        if curve is None:
-            continue
-        xs = np.linspace(0.0, float(curve[0][-1]), 2000)
-        ys = scale.ys(np.interp(xs, *curve))
-        for label in (one for one in layout.labels if one.plate):
-            box = label.box.adjusted(0, 3, 0, -3)
-            inside = (
-                (scale.xs(xs) > box.left())
-                & (scale.xs(xs) < box.right())
-                & (ys > box.top())
-                & (ys < box.bottom())
-            )
-            assert not inside.any(), f"{label.words.text} covers a curve, {case}"
+    scale, curves = layout.scale, (layout.now, layout.ghost)
+    drawn = [(scale.xs(curve[0]), scale.ys(curve[1])) for curve in curves if curve is not None]
+    check_free(drawn, plates(layout.labels, 0, 3), case)
 
 
 @pytest.mark.parametrize("name", CARS)
 def test_the_lift_label_says_what_was_forecast(name: str, keeper: themes.ThemeKeeper) -> None:
     prediction = forecast_of(name).prediction
     assert prediction is not None
-    assert f"lift at {METRIC.number(prediction.lift_at)} m" in texts(laid(name))
+    assert f"lift at {METRIC.number(prediction.lift_at)} m" in texts(laid(name).labels)
     # 1 ft = 0.3048 m exactly (international yard and pound agreement, 1959).
     feet = METRIC.number(prediction.lift_at / 0.3048)
-    assert f"lift at {feet} ft" in texts(laid(name, IMPERIAL))
+    assert f"lift at {feet} ft" in texts(laid(name, IMPERIAL).labels)
 
 
 def test_units_are_the_persons(keeper: themes.ThemeKeeper) -> None:
     prediction = forecast_of("as drawn").prediction
     assert prediction is not None
     metric, imperial = laid("as drawn", METRIC, True), laid("as drawn", IMPERIAL, True)
-    assert {"speed, km/h", "0 m", "240 m, road ends", "target 80"} <= set(texts(metric))
+    assert {"speed, km/h", "0 m", "240 m, road ends", "target 80"} <= set(texts(metric.labels))
     # 80 km/h are 49.7 mph and 240 m are 787.4 ft: 1 mile = 1609.344 m exactly (1959 agreement).
-    assert {"speed, mph", "0 ft", "787 ft, road ends", "target 50"} <= set(texts(imperial))
-    assert f"{prediction.road_speed * 3.6:.0f}" in texts(metric)
-    assert f"{prediction.road_speed / 0.44704:.0f}" in texts(imperial)
+    assert {"speed, mph", "0 ft", "787 ft, road ends", "target 50"} <= set(texts(imperial.labels))
+    assert f"{prediction.road_speed * 3.6:.0f}" in texts(metric.labels)
+    assert f"{prediction.road_speed / 0.44704:.0f}" in texts(imperial.labels)
 
 
 def test_both_curves_are_named_with_their_speeds(keeper: themes.ThemeKeeper) -> None:
-    said = texts(laid("as drawn", with_ghost=True))
+    said = texts(laid("as drawn", with_ghost=True).labels)
     other = ghost().prediction
     assert other is not None
     assert "the car now" in said
     assert "with Potting bench 3600" in said
     assert f"{other.road_speed * 3.6:.0f}" in said
-    assert "with Potting bench 3600" not in texts(laid("as drawn"))
+    assert "with Potting bench 3600" not in texts(laid("as drawn").labels)
 
 
 def test_a_long_name_is_cut_and_keeps_its_speed(keeper: themes.ThemeKeeper) -> None:
@@ -180,9 +175,9 @@ def test_a_target_far_above_is_named_and_does_not_flatten_the_curve(
 ) -> None:
     far, none = laid("far target"), laid("no target")
     assert far.target is None
-    assert "target 900, far above this scale" in texts(far)
+    assert "target 900, far above this scale" in texts(far.labels)
     assert far.scale.y_max == none.scale.y_max
-    assert not [text for text in texts(none) if "target" in text]
+    assert not [text for text in texts(none.labels) if "target" in text]
     assert laid("as drawn").target == pytest.approx(laid("as drawn").scale.y(80.0))
 
 
@@ -247,7 +242,7 @@ def test_the_limit_is_written_along_the_road(
     name: str, words: str, keeper: themes.ThemeKeeper
 ) -> None:
     wide = lay_out(Shown(forecast_of(name), METRIC), QSizeF(1600, 600))
-    assert any(words in text for text in texts(wide)), texts(wide)
+    assert any(words in text for text in texts(wide.labels)), texts(wide.labels)
 
 
 def test_limits_are_told_apart_without_colour(keeper: themes.ThemeKeeper) -> None:
@@ -467,7 +462,7 @@ def test_z_looks_closer_and_back(plot: RoadPlot) -> None:
     plot.show_forecast(forecast_of("driver"), METRIC)
     assert plot.layout_shown.scale.y_min > 0.0
     plot.show_forecast(forecast_of("low target"), METRIC)
-    assert "target 12, below this scale" in texts(plot.layout_shown)
+    assert "target 12, below this scale" in texts(plot.layout_shown.labels)
     QTest.keyClick(plot, Qt.Key.Key_Z)
     assert plot.layout_shown.scale.y_min == 0.0
 

@@ -6,7 +6,7 @@ import csv
 import io
 import os
 import xml.etree.ElementTree as ElementTree
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from builds import a_build
 from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.plots import BY_KEY, PLOTS, Plot, saving
+from pennyspeed.desktop.plots import PLOTS, Plot, saving
 from pennyspeed.desktop.plots.tables import Table, harmless
 from pennyspeed.domain.errors import UnwritableFile
 from pennyspeed.domain.measures import Measures
@@ -33,22 +33,11 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 @pytest.fixture
-def keeper(qapp: object) -> Iterator[themes.ThemeKeeper]:
-    found = themes.keeper()
-    found.choose(themes.BRIGHT)
-    yield found
-    found.choose(themes.SYSTEM)
+def plot_of(plot_of: Callable[..., Plot]) -> Callable[..., Plot]:
+    """Makes a view in sight that shows a car."""
 
-
-@pytest.fixture
-def plot_of(keeper: themes.ThemeKeeper, qtbot) -> Callable[..., Plot]:
     def make(key: str, measures: Measures = METRIC, ghost_name: str = "") -> Plot:
-        made = BY_KEY[key].make()
-        assert isinstance(made, Plot)
-        qtbot.addWidget(made)
-        made.resize(822, 328)
-        made.show()
-        qtbot.waitExposed(made)
+        made = plot_of(key)
         other = forecast(a_build(parts__motor__kv_rpm_per_v=3600)) if ghost_name else None
         made.show_forecast(forecast(a_build()), measures, other, ghost_name)
         return made

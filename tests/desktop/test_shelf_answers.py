@@ -8,24 +8,27 @@ import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from time import perf_counter
+from time import perf_counter, thread_time
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QEventLoop, QPoint, Qt, QTimer
+from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.panels import shelf_answers
 from pennyspeed.desktop.panels.shelf import first_in_sight
 from pennyspeed.desktop.panels.shelf_answers import Answerer, Answers, Question
-from pennyspeed.desktop.panels.shelf_model import BEST_FIRST, percent
+from pennyspeed.desktop.panels.shelf_columns import BEST_FIRST
+from pennyspeed.desktop.panels.shelf_places import BREAK, DASH, ROW, figure, place, strip
 from pennyspeed.desktop.panels.shelf_scale import scale_of
-from pennyspeed.desktop.panels.shelf_table import BREAK, DASH, ROW
+from pennyspeed.desktop.panels.shelf_texts import percent
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.sheet import Sheet
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import METRIC, Measures
@@ -395,10 +398,19 @@ def test_old_answers_are_marked_after_a_moment(
     assert model.answers.question.build is session.build
 
 
+MOST_WORK, MOST_WAIT = 0.08, 1.0
+"""Seconds of one thread's work, and by the clock: 50 ms on a machine of one's own, with room for
+a slower one; the clock only tells whether something waits that should not."""
+
+
 def test_nothing_is_blocked_with_thousands_of_parts(
     qapp: QApplication, demo_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A timer ticks every few milliseconds; the longest time between two ticks is watched."""
+    """A timer ticks every few milliseconds; the longest time between two ticks is watched.
+
+    What is held to a bound is the processor time that the window's thread itself takes between two
+    ticks: unlike the clock it does not grow where other programs are at work on the machine.
+    """
     path = tmp_path / "many.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
@@ -426,21 +438,31 @@ def test_nothing_is_blocked_with_thousands_of_parts(
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     worst = max(gaps, key=lambda name: gaps[name])
     with capsys.disabled():
-        told = ", ".join(f"{name} {1e3 * gap:.0f}" for name, gap in gaps.items())
-        sys.stderr.write(f"\nlongest the window was blocked, 5000 motors [ms]: {told}\n")
-    assert gaps[worst] < 0.15, worst
+        told = ", ".join(
+            f"{name} {1e3 * work:.0f} ({1e3 * clock:.0f})" for name, (work, clock) in gaps.items()
+        )
+        words = "longest work between two ticks (and by the clock), 5000 motors [ms]"
+        sys.stderr.write(f"\n{words}: {told}\n")
+    assert gaps[worst][0] < MOST_WORK, (worst, gaps[worst])
+    assert gaps[worst][1] < MOST_WAIT, (worst, gaps[worst])
 
 
-def watch(window: Window) -> dict[str, float]:
-    """Return the longest gap [s] between ticks during each action."""
+def watch(window: Window) -> dict[str, tuple[float, float]]:
+    """Return for each action the most work [s] between two ticks, and the longest time."""
     shelf, model, session = window.shelf, window.shelf.model, window.session
-    gaps: dict[str, float] = {}
-    last = [perf_counter()]
+    gaps: dict[str, tuple[float, float]] = {}
+    last = [(0.0, 0.0)]
     name = ["waiting"]
 
+    def begin(what: str) -> None:
+        name[0] = what
+        last[0] = thread_time(), perf_counter()
+
     def tick() -> None:
-        now = perf_counter()
-        gaps[name[0]] = max(gaps.get(name[0], 0.0), now - last[0])
+        now = thread_time(), perf_counter()
+        work, clock = (one - before for one, before in zip(now, last[0], strict=True))
+        most, longest = gaps.get(name[0], (0.0, 0.0))
+        gaps[name[0]] = max(most, work), max(longest, clock)
         last[0] = now
 
     timer = QTimer()
@@ -450,8 +472,7 @@ def watch(window: Window) -> dict[str, float]:
 
     def act(what: str, do: Callable[[], object]) -> None:
         go_by(30)
-        name[0] = what
-        last[0] = perf_counter()
+        begin(what)
         do()
         go_by(300)
 
@@ -459,8 +480,7 @@ def watch(window: Window) -> dict[str, float]:
     assert model.total == 5000
     shelf.focus_table()
     go_by(30)
-    name[0] = "waiting"
-    last[0] = perf_counter()
+    begin("waiting")
     timer.start()
     act("moving", lambda: QTest.keyClick(shelf.table, Key.Key_Down))
     act("a page", lambda: QTest.keyClick(shelf.table, Key.Key_PageDown))
@@ -472,9 +492,12 @@ def watch(window: Window) -> dict[str, float]:
     act("swapping", lambda: QTest.keyClick(shelf.table, Key.Key_Return))
     act("another slot", lambda: session.choose_slot("tyres"))
     act("back", lambda: session.choose_slot("motor"))
+    part = shelf.part_here()
+    figure = part.with_figure("mass_g", 0.9 * part.number("mass_g"))
+    act("a figure", lambda: session.save_part(figure))
+    act("its undo", session.undo_stack.undo)
     act("road", lambda: session.change(session.build.with_condition("road_m", 140.0), "r", "r"))
-    name[0] = "bands behind"
-    last[0] = perf_counter()
+    begin("bands behind")
     go_by(1500)
     timer.stop()
     return gaps
@@ -499,9 +522,9 @@ def test_nothing_fits(window: Window, settle: Settle, shortcut: Shortcut) -> Non
 def test_too_many_pairs_ask_to_be_narrowed(
     window: Window, settle: Settle, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from pennyspeed.desktop.panels import shelf
+    from pennyspeed.desktop.panels import shelf_stocks
 
-    monkeypatch.setattr(shelf, "MOST_PAIRS", 60)
+    monkeypatch.setattr(shelf_stocks, "MOST_PAIRS", 60)
     window.session.choose_slot("motor")
     shortcut("Ctrl+T")
     assert window.shelf.model.rowCount() == 0
@@ -573,7 +596,7 @@ def test_target_and_car_are_drawn_through_all_rows(window: Window, settle: Settl
     table, model = window.shelf.table, window.shelf.model
     picture = table.viewport().grab().toImage()
     place = column(window, "band")
-    start, across = table.strip(table.columnViewportPosition(place), table.columnWidth(place))
+    start, across = strip(table.columnViewportPosition(place), table.columnWidth(place))
     colours = theme.current()
 
     def painted(speed: float, colour: object) -> int:
@@ -648,3 +671,30 @@ def test_rows_that_come_into_sight_are_worked_out(window: Window, settle: Settle
     assert rows.stop == model.rowCount()
     wait_for(lambda: all(model.place(row) in model.answers.checks for row in rows))
     assert all(cell(window, row, "band") for row in rows)
+
+
+# From right to left ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("direction", list(Qt.LayoutDirection)[:2])
+def test_speeds_rise_to_the_right_and_digits_stand_below_digits(
+    direction: Qt.LayoutDirection, keeper: theme.ThemeKeeper
+) -> None:
+    widget = QWidget()
+    widget.setLayoutDirection(direction)
+    rightmost = []
+    for text in ("1.50", "111.50"):
+        picture = QImage(300, 40, QImage.Format.Format_RGB32)
+        picture.fill(Qt.GlobalColor.white)
+        painter = QPainter(picture)
+        sheet = Sheet(painter, 300, widget)
+        places = [sheet.left(place(sheet, strip(100, 90), part)) for part in (0.0, 0.4, 1.0)]
+        figure(sheet, 10, 80, 30, text, "figure", QColor("black"))
+        painter.end()
+        assert places == sorted(places)
+        white = QColor("white")
+        columns = [
+            x for x in range(300) if any(picture.pixelColor(x, y) != white for y in range(40))
+        ]
+        rightmost.append(columns[-1])
+    assert rightmost[0] == rightmost[1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
@@ -85,6 +86,31 @@ def test_names_sort_as_people_count(model: ShelfModel) -> None:
     assert names(model) == ["Rook 8", "Rook, used", "Wren 9", "Wren 10"]
     assert natural_key("9 teeth") < natural_key("10 teeth")
     assert list(ranks(["b", "a", "b"])) == [1.0, 0.0, 1.0]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{"mass_g": 180.25}, {"mass_g": None}, {"kv_rpm_per_v": 2.5, "max_rpm": 12.0}, {}],
+    ids=str,
+)
+def test_a_stock_made_from_the_one_before_is_as_if_made_anew(changes: dict[str, float]) -> None:
+    kind = BY_KEY["motor"]
+    parts = [replace(part, id=i) for i, part in enumerate(MOTORS)]
+    before = Stock(kind, parts, Measures())
+    texts = [before.text(c, i) for c in range(len(before.columns)) for i in range(len(parts))]
+    other = parts[1]
+    for key, value in changes.items():
+        other = other.with_figure(key, value)
+    after = [parts[0], replace(other, name="Wren 7"), *parts[2:]]
+    made, anew = Stock(kind, after, Measures(), before), Stock(kind, after, Measures())
+    for keys, wanted in zip(made.keys, anew.keys, strict=True):
+        np.testing.assert_array_equal(keys, wanted)
+    for c in range(len(anew.columns)):
+        for i in range(len(parts)):
+            assert made.text(c, i) == anew.text(c, i)
+    assert made.haystacks == anew.haystacks
+    # Nor did the one before lose anything by it.
+    assert texts == [before.text(c, i) for c in range(len(made.columns)) for i in range(len(parts))]
 
 
 @pytest.mark.parametrize("order", [UP, DOWN])

@@ -5,10 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QFontInfo, QGuiApplication, QImage, QPainter, QPalette
+from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtGui import (
+    QAction,
+    QColor,
+    QFontInfo,
+    QGuiApplication,
+    QImage,
+    QPainter,
+    QPalette,
+)
+from PySide6.QtWidgets import QApplication, QMenu
 
+from pennyspeed.desktop import menu_marks
 from pennyspeed.desktop import theme as themes
+from pennyspeed.desktop.app import dress
+from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.theme import DARK, LIGHT, THEMES, Theme, palette
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import KINDS
@@ -16,16 +28,6 @@ from pennyspeed.domain.kinds import KINDS
 GROUNDS = ("ground", "side", "tint")
 TEXTS = ("ink", "ink2", "ink3", "accent", "stop", "watch")
 LINES = ("line", "band_edge", "accent", "stop", "watch")
-
-
-@pytest.fixture
-def keeper(qapp: QGuiApplication) -> Iterator[themes.ThemeKeeper]:
-    found = themes.keeper()
-    found.choose(themes.BRIGHT)
-    found.choose_text(100)
-    yield found
-    found.choose(themes.SYSTEM)
-    found.choose_text(100)
 
 
 def luminance(colour: QColor) -> float:
@@ -205,3 +207,53 @@ def test_every_kind_has_an_icon_in_the_colour_asked_for(keeper: themes.ThemeKeep
         assert inked, kind.key
         assert all(abs(c.red() - colour.red()) < 3 for c in inked), kind.key
     assert themes.icon("motor", colour, 24, 2.0) is themes.icon("motor", colour, 24, 2.0)
+
+
+# Marks of menus ------------------------------------------------------------------------------
+
+
+@pytest.fixture(params=[themes.BRIGHT, themes.DARKNESS])
+def menu(request: pytest.FixtureRequest, qapp: QApplication) -> Iterator[QMenu]:
+    """A menu with a box off and a box on."""
+    dress(qapp, Settings(theme=request.param))
+    made = QMenu()
+    for text, is_on in (("off", False), ("on", True)):
+        action = QAction(text, made)
+        action.setCheckable(True)
+        action.setChecked(is_on)
+        made.addAction(action)
+    menu_marks.dress(made)
+    made.resize(made.sizeHint())
+    yield made
+    made.deleteLater()
+    themes.keeper().choose(themes.SYSTEM)
+
+
+def mark_of(menu: QMenu, action: QAction) -> QImage:
+    """Return the picture of an entry's mark: what stands before its words."""
+    image = menu.grab().toImage()
+    place: QRect = menu.actionGeometry(action)
+    return image.copy(place.x(), place.y(), themes.px(22), place.height())
+
+
+def colours(image: QImage) -> list[QColor]:
+    return [image.pixelColor(x, y) for x in range(image.width()) for y in range(image.height())]
+
+
+def test_every_mark_stands_out_from_its_ground(menu: QMenu) -> None:
+    # Three to one is what WCAG 2.2, success criterion 1.4.11, asks of the parts of a control.
+    for action in menu.actions():
+        seen = colours(mark_of(menu, action))
+        ground = max({one.name() for one in seen}, key=[one.name() for one in seen].count)
+        best = max(contrast(QColor(ground), one) for one in seen)
+        assert best >= 3.0, (action.text(), best)
+
+
+def test_on_and_off_differ_by_more_than_colour(menu: QMenu) -> None:
+    off, on = (mark_of(menu, action) for action in menu.actions())
+
+    def marked(image: QImage) -> int:
+        seen = [one.name() for one in colours(image)]
+        return len(seen) - seen.count(max(set(seen), key=seen.count))
+
+    assert marked(on) > marked(off) > 0

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from itertools import combinations
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.typed import Condition, SpeedDay, day_text, items, read_day
 from pennyspeed.desktop.window import Window
@@ -215,3 +217,77 @@ def test_an_impossible_condition_is_refused() -> None:
         humidity.take(Build("one"), "130 %", Measures())
     with pytest.raises(BadInput):
         SpeedDay().take(Build("one"), "32 April", Measures())
+
+
+def stand_in_the_line(window: Window) -> QWidget:
+    found = QApplication.focusWidget()
+    assert found is not None
+    assert window.top.isAncestorOf(found)
+    return found
+
+
+def test_held_builds_stand_in_the_line_and_lead_to_the_view_of_them(
+    window: Window, press: Press, shortcut: Callable[[str], None], qtbot: QtBot
+) -> None:
+    session = window.session
+    assert window.top.held == []
+    for part in session.parts("motor")[:2]:
+        window.held.hold(session.build.with_part(part), f"with {part.name}")
+    assert [one.letter for one in window.top.held] == ["B", "C"]
+    names = [one.name for one in window.held.entries]
+    said = [one.accessibleName() for one in window.top.held]
+    assert said == [f"B, {names[0]}, held beside", f"C, {names[1]}, held beside"]
+    window.top.take_focus()
+    press(*[Key.Key_Right] * 30)
+    assert stand_in_the_line(window) is window.top.menu
+    press(Key.Key_Left)
+    assert stand_in_the_line(window) is window.top.held[1]
+    press(Key.Key_Return)
+    page = window.pages.currentWidget()
+    qtbot.waitUntil(lambda: not page.is_busy, timeout=10_000)
+    QApplication.processEvents()
+    assert page.table.hasFocus()
+    assert page.table.letter_here == "C"
+    shortcut("Ctrl+Z")
+    assert [one.letter for one in window.top.held] == ["B"]
+
+
+def test_a_click_on_a_held_build_leads_there_too(window: Window, qtbot: QtBot) -> None:
+    window.held.hold_present()
+    (word,) = window.top.held
+    QTest.mouseClick(word, Qt.MouseButton.LeftButton)
+    page = window.pages.currentWidget()
+    qtbot.waitUntil(lambda: not page.is_busy, timeout=10_000)
+    QApplication.processEvents()
+    assert page.table.letter_here == "B"
+
+
+def test_held_builds_are_listed_when_the_file_is_opened_next(
+    open_window: Callable[..., Window],
+) -> None:
+    window = open_window()
+    window.held.hold_present()
+    window.close()
+    again = open_window()
+    assert [one.name for one in again.top.held] == ["as it was"]
+
+
+@pytest.mark.parametrize("width", [1024, 1366, 1920])
+@pytest.mark.parametrize("direction", list(Qt.LayoutDirection)[:2])
+def test_nothing_in_the_line_covers_another(
+    width: int, direction: Qt.LayoutDirection, window: Window
+) -> None:
+    session = window.session
+    for part in session.parts("motor")[:6]:
+        window.held.hold(session.build.with_part(part), f"with {part.name}")
+    window.setLayoutDirection(direction)
+    window.resize(width, 768)
+    QApplication.processEvents()
+    top = window.top
+    shown = [
+        one for one in (top.name, *top.fields, top.more, *top.held, top.menu) if one.isVisible()
+    ]
+    assert len(top.held) == 6
+    for one, two in combinations(shown, 2):
+        assert not one.geometry().intersects(two.geometry()), (one, two)
+    assert all(top.rect().contains(one.geometry()) for one in shown)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -17,6 +17,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from builds import a_build
+from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
 from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.panels.views import ViewsRow, ViewStack
@@ -31,15 +32,12 @@ from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import IN, MPH
 from pennyspeed.services import views
 from pennyspeed.services.forecast import Forecast, forecast
 from services.swaps import demo_builds
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 
-METRIC, IMPERIAL = Measures(), Measures(speed_unit=MPH, length_unit=IN)
 CHARTS = [view.key for view in PLOTS if view.key != "road"]
 CARS: dict[str, Callable[[], Build]] = {
     "as drawn": a_build,
@@ -78,36 +76,6 @@ def ghost() -> Forecast:
     return forecast(a_build(parts__motor__kv_rpm_per_v=3600))
 
 
-@pytest.fixture
-def keeper(qapp: object) -> Iterator[themes.ThemeKeeper]:
-    found = themes.keeper()
-    found.choose(themes.BRIGHT)
-    found.choose_text(100)
-    yield found
-    found.choose(themes.SYSTEM)
-    found.choose_text(100)
-
-
-@pytest.fixture
-def plot_of(keeper: themes.ThemeKeeper, qtbot) -> Callable[..., Plot]:
-    """Makes a view in sight, 822 × 328."""
-
-    def make(key: str, width: int = 822, height: int = 328) -> Plot:
-        made = BY_KEY[key].make()
-        assert isinstance(made, Plot)
-        qtbot.addWidget(made)
-        made.resize(width, height)
-        made.show()
-        qtbot.waitExposed(made)
-        return made
-
-    return make
-
-
-def texts(layout: ChartLayout) -> list[str]:
-    return [label.words.text for label in layout.labels]
-
-
 def values(plot: Plot, at: float) -> dict[str, str]:
     """What the card says at a place [SI]."""
     plot.read_at(at)
@@ -139,7 +107,7 @@ def test_time_says_what_was_worked_out(name: str, plot_of: Callable[..., Plot]) 
         assert number(said["distance"]) == pytest.approx(
             np.interp(moment, run.time, run.distance), abs=0.5
         )
-    assert f"lift at {found.lift_at:,.0f} m" in texts(plot.layout_shown)
+    assert f"lift at {found.lift_at:,.0f} m" in texts(plot.layout_shown.labels)
 
 
 @pytest.mark.parametrize("name", ["as drawn", "current", "pack", "uphill"])
@@ -188,7 +156,7 @@ def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Pl
         assert at.x() == pytest.approx(laid.scale.x(one.speed * 3.6))
         assert at.y() == pytest.approx(laid.scale.y(one.force))
         said = f"{one.text}, {one.speed * 3.6:.0f} km/h"
-        assert said in texts(plot.layout_shown)
+        assert said in texts(plot.layout_shown.labels)
         assert one.text in plot.accessibleDescription()
     assert crossings[-1].text.endswith("meets drag and rolling")
     # L goes from one ring to the next.
@@ -214,7 +182,7 @@ def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Plot]) -> Non
         ("efficiency", 100 * view.efficiency, 0.51),
     ):
         assert number(said[label]) == pytest.approx(np.interp(speed, view.speed, series), abs=close)
-    shown = " | ".join(texts(plot.layout_shown))
+    shown = " | ".join(texts(plot.layout_shown.labels))
     # 52,000 rpm, 55 A and 150 A are the ratings that the motor of the test was given.
     for rating in ("rated 52,000 rpm", "all the time 55 A", "for a moment 150 A"):
         assert rating in shown
@@ -226,7 +194,8 @@ def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Plot]) -> Non
 def test_without_ratings_no_line_is_drawn(plot_of: Callable[..., Plot]) -> None:
     plot = plot_of("motor")
     plot.show_forecast(forecast_of("no ratings"), METRIC)
-    assert not [one for one in texts(plot.layout_shown) if one.startswith(("rated", "all the"))]
+    said = texts(plot.layout_shown.labels)
+    assert not [one for one in said if one.startswith(("rated", "all the"))]
     assert not [level for laid in plot.layout_shown.panels for level in laid.levels]
 
 
@@ -248,7 +217,7 @@ def test_the_layers_of_power_add_up_to_what_the_cells_give(
     top = laid.lines[-1][0]
     assert edge.at(edge.size() - 1).y() == pytest.approx(top.at(top.size() - 1).y(), abs=0.1)
     for word in said:
-        assert word in texts(plot.layout_shown)
+        assert word in texts(plot.layout_shown.labels)
 
 
 def test_charge_and_heat_end_where_the_forecast_says(plot_of: Callable[..., Plot]) -> None:
@@ -276,11 +245,11 @@ def test_units_are_the_persons(key: str, plot_of: Callable[..., Plot]) -> None:
     imperial = plot.layout_shown
     there = values(plot, place)
     if key == "heat":
-        assert texts(metric) == texts(imperial)
+        assert texts(metric.labels) == texts(imperial.labels)
         return
-    assert any("km/h" in text for text in texts(metric))
-    assert not any("km/h" in text for text in texts(imperial))
-    assert any("mph" in text for text in texts(imperial))
+    assert any("km/h" in text for text in texts(metric.labels))
+    assert not any("km/h" in text for text in texts(imperial.labels))
+    assert any("mph" in text for text in texts(imperial.labels))
     if key == "time":
         # 1 mph = 1.609344 km/h, 1 ft = 0.3048 m exactly (1959 agreement).
         assert number(there["speed"]) == pytest.approx(number(here["speed"]) / 1.609344, abs=0.9)
@@ -307,14 +276,7 @@ def test_labels_neither_collide_nor_leave_the_plot(
             layout = plot.layout_shown
             size = plot.size()
             case = f"{size.width()}×{size.height()} at {percent} %"
-            boxes = [(label.words.text, label.box) for label in layout.labels]
-            assert len(boxes) > 5, case
-            whole = QRectF(plot.rect())
-            for text, box in boxes:
-                assert whole.contains(box), f"{text} leaves the plot, {case}"
-            for (one, a), (two, b) in combinations(boxes, 2):
-                touching = a.adjusted(1, 2, -1, -2).intersects(b.adjusted(1, 2, -1, -2))
-                assert not touching, f"{one} covers {two}, {case}"
+            check_apart(layout.labels, QRectF(plot.rect()), 2, case)
             check_everything_is_a_number(layout, case)
             check_curves_are_free(layout, case)
 
@@ -334,25 +296,15 @@ def check_everything_is_a_number(layout: ChartLayout, case: str) -> None:
 
 
 def check_curves_are_free(layout: ChartLayout, case: str) -> None:
-    boxes = [
-        (label.words.text, label.box.adjusted(2, 4, -2, -4))
-        for label in layout.labels
-        if label.plate
+    drawn = [
+        (
+            np.array([polygon.at(i).x() for i in range(polygon.size())]),
+            np.array([polygon.at(i).y() for i in range(polygon.size())]),
+        )
+        for laid in layout.panels
+        for polygon, _ in laid.lines
     ]
-    for laid in layout.panels:
-        for polygon, _ in laid.lines:
-            xs = np.array([polygon.at(i).x() for i in range(polygon.size())])
-            ys = np.array([polygon.at(i).y() for i in range(polygon.size())])
-            along = np.linspace(xs[0], xs[-1], 1500)
-            down = np.interp(along, xs, ys)
-            for text, box in boxes:
-                inside = (
-                    (along > box.left())
-                    & (along < box.right())
-                    & (down > box.top())
-                    & (down < box.bottom())
-                )
-                assert not inside.any(), f"{text} covers a curve, {case}"
+    check_free(drawn, plates(layout.labels, 2, 4), case)
 
 
 @pytest.mark.parametrize("theme", themes.THEMES, ids=lambda theme: theme.name)
@@ -382,7 +334,7 @@ def test_what_is_tried_is_drawn_thin_and_named(key: str, plot_of: Callable[..., 
     plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
     layout = plot.layout_shown
     assert sum(len(laid.lines) for laid in layout.panels) > alone
-    assert "with Potting bench 3600" in texts(layout)
+    assert "with Potting bench 3600" in texts(layout.labels)
     assert "With Potting bench 3600" in plot.accessibleDescription()
     QTest.keyClick(plot, Qt.Key.Key_End)
     QTest.keyClick(plot, Qt.Key.Key_Left)
@@ -681,7 +633,7 @@ def test_trying_shows_in_every_view(window: Window, press) -> None:
             break
     assert window.session.trial is not None
     shown = window.stack.view.shown
-    assert shown.ghost is window.session.trial
+    assert shown.ghost.prediction is window.session.trial.prediction
     assert shown.ghost_name == window.session.tried_name
 
 

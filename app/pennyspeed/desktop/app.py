@@ -7,6 +7,7 @@ would look through every object that the imports make, again and again, and find
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
+    from pennyspeed.desktop.session import Session
     from pennyspeed.desktop.settings import Settings
     from pennyspeed.desktop.window import Window
     from pennyspeed.services.workshop import Workshop
@@ -46,6 +48,30 @@ def opener(path: Path | None) -> Callable[[], Workshop]:
         return Workshop.open(path)
 
     return open_workshop
+
+
+def file_to_open(path: Path | None, settings: Settings) -> tuple[Path | None, str]:
+    """Return the file that a start opens, None for the usual one, and what is to be said of it.
+
+    It is the one asked for, else the one that was open last; where that is gone, the usual one.
+
+    Parameters
+    ----------
+    path : Path or None
+        What was asked for.
+    settings : Settings
+    """
+    if path is not None or not settings.recent_files:
+        return path, ""
+    last = Path(settings.recent_files[0])
+    # Unlike Path.exists it answers for what may not be looked at, too.
+    if os.path.exists(last):
+        return last, ""
+    from pennyspeed.services.glance import usual_path
+
+    if last == usual_path():
+        return None, ""
+    return None, f"{last.name} is no longer in {last.parent}, so this is your usual file."
 
 
 def open_window(path: Path | None, settings: Settings, settings_path: Path | None) -> Window:
@@ -93,7 +119,10 @@ def load() -> None:
 def launch(
     path: Path | None = None, settings_path: Path | None = None
 ) -> tuple[QApplication, Window]:
-    """Return the application and its window, shown but not yet painted."""
+    """Return the application and its window, shown but not yet painted.
+
+    Without a path the window is on the file that was open last.
+    """
     load()
     from PySide6.QtWidgets import QApplication
 
@@ -105,10 +134,26 @@ def launch(
     kept_at = settings_file.default_path() if settings_path is None else settings_path
     settings = settings_file.load(kept_at)
     dress(app, settings)
+    path, sentence = file_to_open(path, settings)
     window = open_window(path, settings, kept_at)
     window.session.opened.connect(_settle)
+    if sentence:
+        _tell_once(window.session, sentence)
     window.show()
     return app, window
+
+
+def _tell_once(session: Session, sentence: str) -> None:
+    """Say a sentence as soon as the file is open: what opening shows would wipe it away."""
+    if session.is_open:
+        session.troubled.emit(sentence)
+        return
+
+    def tell() -> None:
+        session.opened.disconnect(tell)
+        session.troubled.emit(sentence)
+
+    session.opened.connect(tell)
 
 
 def _collect_again() -> None:
@@ -127,7 +172,7 @@ def _settle() -> None:
 
 
 def run(path: Path | None = None) -> int:
-    """Open the window on the file at `path`, None for the usual one; return the exit code."""
+    """Open the window on the file at `path`, None for the last one; return the exit code."""
     app, window = launch(path)
     from PySide6.QtCore import QEvent
 

@@ -14,7 +14,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint
 from PySide6.QtGui import QContextMenuEvent, QGuiApplication
 from PySide6.QtWidgets import QAbstractItemView, QMenu, QWidget
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.menu_marks import dress
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts import Part
 
@@ -89,7 +89,7 @@ class ContextMenus(QObject):
         if self.menu is not None:
             self.menu.deleteLater()
         menu = self.menu = QMenu(window)
-        menu.setFont(theme.font("body"))
+        dress(menu)
         for offer in offers:
             if isinstance(offer, Offer):
                 text = offer.text.replace("&", "&&")
@@ -163,6 +163,7 @@ class ContextMenus(QObject):
         if column in figures:
             text = f"Edit its {figures[column]}…"
             offers.append(Offer(text, "", lambda: window.edit_part(part, column)))
+            offers.append(Offer("Edit it in its row", "F3", window.edit_figure))
         offers.append(Offer(f"Edit {part.name}…", "F2", lambda: window.edit_part(part)))
         words = "Fetch it back" if part.archived else "Put it away (archive)"
         session = window.session

@@ -121,9 +121,9 @@ class Held(QObject):
             return ""
         entry = Entry(free[0], self._free_name(name or AS_IT_WAS), build)
         after = sorted([*self._entries, entry], key=lambda one: one.letter)
-        for found in (self._session.forecast, self._session.trial):
-            if found is not None and found.build == build:
-                self.learn(entry, found)
+        found = self._session.known(build)
+        if found is not None:
+            self.learn(entry, found)
         did = f"held {entry.name} beside as {entry.letter}"
         self._change(tuple(after), did, f"took {entry.name} away again")
         return entry.letter

@@ -2,82 +2,35 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zlib import crc32
 
-from PySide6.QtCore import QObject, Signal
-from PySide6.QtGui import QUndoCommand, QUndoStack
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QUndoStack
 
 from pennyspeed.desktop.background import Errands
+from pennyspeed.desktop.undoing import ChangeParts, ReplaceBuild, words_of, words_of_import
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.errors import InUse, UserError
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts import Part, is_same
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.forecast import Forecast, forecast, with_band, without_band
 
 if TYPE_CHECKING:
-    from pennyspeed.services.workshop import Imported, Workshop
+    from pennyspeed.services.catalogue import Imported, PartChange
+    from pennyspeed.services.workshop import Workshop
 
 UNDO_LIMIT = 500
+AT_ONCE = 100
+"""Changes of parts that are taken back while the window waits; more go to a thread."""
+REST_MS = 50
+"""How long the hand rests on what is tried before its band is drawn: a held key never waits."""
 PartLists = dict[tuple[str, bool], list[Part]]
 """Parts by their kind and whether archived ones are among them."""
-
-
-class ReplaceBuild(QUndoCommand):
-    """One build in place of another; None stands for a build that is not there.
-
-    Parameters
-    ----------
-    session : Session
-    before, after : Build or None
-    did, undid : str
-        What a person reads: "put in Larch 36-3300", "put back Marl 80".
-    merge : str
-        Neighbours with the same word here become one step: a stepped value is one change.
-    """
-
-    def __init__(
-        self,
-        session: Session,
-        before: Build | None,
-        after: Build | None,
-        did: str,
-        undid: str,
-        merge: str = "",
-    ) -> None:
-        super().__init__(did)
-        self._session = session
-        self._merge = merge
-        self.before, self.after = before, after
-        self.did, self.undid = did, undid
-        self._fresh = True
-
-    def id(self) -> int:
-        return crc32(self._merge.encode()) & 0x7FFFFFFF if self._merge else -1
-
-    def mergeWith(self, other: QUndoCommand) -> bool:
-        if not isinstance(other, ReplaceBuild) or other._merge != self._merge:
-            return False
-        if self.after is None or other.before is None or self.after.id != other.before.id:
-            return False  # the same value of two builds is two changes
-        self.after, self.did = other.after, other.did
-        self.setText(other.did)
-        return True
-
-    def redo(self) -> None:
-        """Show the build after the change; the first time it is stored already."""
-        if self._fresh:
-            self._fresh = False
-            return
-        self._session._swap(self.before, self.after, self.did)
-
-    def undo(self) -> None:
-        """Show the build before the change."""
-        self._session._swap(self.after, self.before, self.undid)
 
 
 class Session(QObject):
@@ -85,12 +38,18 @@ class Session(QObject):
 
     A change is stored, predicted and shown in one call; whoever listens repaints once.
 
+    What is known when: `forecast` is whole at every moment. `trial` has curve, costs and checks at
+    once; its band comes when the hand rests, or at the first call that needs it (`known`, taking
+    the parts), and never later than what it belongs to.
+
     Signals
     -------
     build_changed()
         Another build, or the same one changed: `build` and `forecast` are new.
     tried_changed()
         Other parts are tried, or none: `trying`, `tried_name` and `trial` are new.
+    trial_settled()
+        What is tried has its band now: `trial` is whole.
     slot_changed(str)
         Another slot was chosen.
     builds_changed()
@@ -117,6 +76,7 @@ class Session(QObject):
 
     build_changed = Signal()
     tried_changed = Signal()
+    trial_settled = Signal()
     slot_changed = Signal(str)
     builds_changed = Signal()
     parts_changed = Signal(str)
@@ -149,6 +109,10 @@ class Session(QObject):
         self.tried_name = ""
         self.trial: Forecast | None = None
         self._ahead: Forecast | None = None
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self._settle)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.setUndoLimit(UNDO_LIMIT)
         self.errands = Errands(self)
@@ -202,6 +166,7 @@ class Session(QObject):
     def close(self) -> None:
         """Close the file."""
         self._is_closed = True
+        self._rest.stop()
         self.errands.wait()
         self.closed.emit()
         self.undo_stack.blockSignals(True)
@@ -323,13 +288,34 @@ class Session(QObject):
             return
         self.trying, self.tried_name = trying, tried_name
         self.trial = None
+        self._rest.stop()
         if trying and self.build is not None:
             tried = self.build
             for part in trying:
                 tried = tried.with_part(part)
-            self._ahead = forecast(tried, self.measures)
-            self.trial = self._ahead if self._ahead.prediction is not None else None
+            self._ahead = without_band(tried, self.measures)
+            if self._ahead.prediction is not None:
+                self.trial = self._ahead
         self.tried_changed.emit()
+        if self.trial is not None:
+            # From here on, or a slow repaint would count as rest.
+            self._rest.start()
+
+    def known(self, build: Build) -> Forecast | None:
+        """Return the whole forecast of a build that is shown or tried; None of any other."""
+        if self.forecast is not None and self.forecast.build == build:
+            return self.forecast
+        if self.trial is not None and self.trial.build == build:
+            self._settle()
+            return self.trial
+        return None
+
+    def _settle(self) -> None:
+        """Draw the band of what is tried, unless that is done."""
+        self._rest.stop()
+        if self.trial is not None and self.trial.band is None:
+            self.trial = self._ahead = with_band(self.trial)
+            self.trial_settled.emit()
 
     def choose_measures(self, measures: Measures) -> None:
         """Take other units or marks; the checks' sentences follow."""
@@ -430,53 +416,50 @@ class Session(QObject):
             self._gone(command.did)
 
     def bring(self, path: Path) -> None:
-        """Import a file of parts or a build."""
+        """Import a file of parts or a build; one undo step."""
         with _Telling(self):
             imported = self.workshop.import_file(path)
-            self._forget_parts()
-            if imported.build is not None:
-                name = imported.build.name
-                self._came(imported.build, imported.summary, f"removed {name}")
-            else:
-                self.said.emit(imported.summary)
-            self.parts_changed.emit(self.slot)
+            self._take_up(path, imported)
+            self.said.emit(imported.summary)
             self.brought.emit([path])
+
+    def _take_up(self, path: Path, imported: Imported) -> None:
+        changes, build = imported.changes, imported.build
+        self._follow(changes)
+        if build is not None:
+            self._came(build, imported.summary, f"removed {build.name}", changes)
+        elif changes:
+            undid = words_of_import(path.name, changes)
+            self.undo_stack.push(ChangeParts(self, changes, f"brought in {path.name}", undid))
 
     def bring_all(self, paths: Sequence[Path]) -> None:
         """Import several files, each all or nothing, in a thread of its own."""
         if not paths:
             return
 
-        wanted = self._wanted_parts()
-
-        def work() -> tuple[list[tuple[Path, Imported | UserError]], PartLists]:
+        def work() -> list[tuple[Path, Imported | UserError]]:
             found: list[tuple[Path, Imported | UserError]] = []
             for path in paths:
                 try:
                     found.append((path, self.workshop.import_file(path)))
                 except UserError as error:
                     found.append((path, error))
-            return found, _parts_ahead(self.workshop, wanted) if self.is_open else {}
+            return found
 
         self.errands.ask(work, self._brought)
 
     def _brought(self, found: object) -> None:
         if self._is_closed:
             return
-        assert isinstance(found, tuple)
-        outcomes, ahead = found
-        self._forget_parts()
-        self._parts.update(ahead)
+        assert isinstance(found, list)
         summaries, troubles, brought = [], [], []
-        for path, one in outcomes:
+        for path, one in found:
             if isinstance(one, UserError):
                 troubles.append(str(one))
-                continue
-            brought.append(path)
-            summaries.append(one.summary)
-            if one.build is not None:
-                self._came(one.build, one.summary, f"removed {one.build.name}")
-        self.parts_changed.emit(self.slot)
+            else:
+                brought.append(path)
+                summaries.append(one.summary)
+                self._take_up(path, one)
         if summaries:
             self.said.emit(" ".join(summaries))
             self.brought.emit(brought)
@@ -515,24 +498,70 @@ class Session(QObject):
 
     def save_part(self, part: Part) -> Part:
         """Store a part; builds that hold it follow. UserError where that is refused."""
-        stored = self.workshop.save_part(part)
-        self._catalogue_changed(stored.kind_key)
-        self.said.emit(f"saved {stored.name}")
-        return stored
+        change = self.workshop.change_part(part)
+        self._changed(change)
+        assert change.after.part is not None
+        return change.after.part
 
     def archive_part(self, part: Part, archived: bool) -> None:
         """Archive a part, or fetch it back."""
         assert part.id is not None
-        self.workshop.archive_part(part.id, archived)
-        self._catalogue_changed(part.kind_key)
-        self.said.emit(f"archived {part.name}" if archived else f"fetched back {part.name}")
+        self._changed(self.workshop.archive_part(part.id, archived))
 
     def delete_part(self, part: Part) -> None:
         """Delete a part; InUse where builds hold it."""
         assert part.id is not None
-        self.workshop.delete_part(part.id)
-        self._catalogue_changed(part.kind_key)
-        self.said.emit(f"deleted {part.name}")
+        self._changed(self.workshop.delete_part(part.id))
+
+    def _changed(self, change: PartChange) -> None:
+        if change.before == change.after:
+            return
+        did, undid = words_of(change, self.measures)
+        self.undo_stack.push(ChangeParts(self, (change,), did, undid))
+        self._follow((change,))
+        self.said.emit(did)
+
+    def take_back(self, changes: Sequence[PartChange], words: str = "") -> None:
+        """Take changes of the catalogue back, all or none; many of them in a thread.
+
+        Without `words` nothing is said, nor that parts stay because builds hold them by now.
+        """
+
+        def work() -> UserError | None:
+            try:
+                self.workshop.turn_back(changes)
+            except UserError as error:
+                return error
+            return None
+
+        def then(trouble: object) -> None:
+            if self._is_closed:
+                return
+            if trouble is None:
+                self._follow([change.reversed() for change in changes])
+                if words:
+                    self.said.emit(words)
+            elif words or not isinstance(trouble, InUse):
+                self.troubled.emit(str(trouble))
+
+        if len(changes) > AT_ONCE or self.errands.is_busy:
+            self.errands.ask(work, then)
+        else:
+            then(work())
+
+    def _follow(self, changes: Sequence[PartChange]) -> None:
+        """Let the lists of parts and the build shown follow changes of the catalogue."""
+        if not changes:
+            return
+        self._catalogue_state += 1
+        for key, parts in self._parts.items():
+            self._parts[key] = _renewed(parts, key, changes)
+        if self.build is not None and self.build.id is not None:
+            fresh = self.workshop.build(self.build.id)
+            if fresh != self.build:
+                self._show(fresh)
+        for kind_key in dict.fromkeys(change.kind_key for change in changes):
+            self.parts_changed.emit(kind_key)
 
     def _wanted_parts(self) -> list[tuple[str, bool]]:
         """Return which parts are shown, to be read ahead in a thread."""
@@ -542,16 +571,6 @@ class Session(QObject):
         self._parts.clear()
         self._catalogue_state += 1
 
-    def _catalogue_changed(self, kind_key: str) -> None:
-        self._catalogue_state += 1
-        for archived in (False, True):
-            self._parts.pop((kind_key, archived), None)
-        if self.build is not None and self.build.id is not None:
-            fresh = self.workshop.build(self.build.id)
-            if fresh != self.build:
-                self._show(fresh)
-        self.parts_changed.emit(kind_key)
-
     # Inside ---------------------------------------------------------------------------------
 
     def _show(self, build: Build | None) -> None:
@@ -559,6 +578,7 @@ class Session(QObject):
         self.build = build
         self.trying, self.tried_name = (), ""
         self.trial = None
+        self._rest.stop()
         self.forecast = None if build is None else self._predicted(build)
         if is_other and build is not None and build.id is not None and self.is_open:
             self.workshop.note_shown(build.id)
@@ -568,7 +588,7 @@ class Session(QObject):
         """Return the build's forecast; a part that was tried is predicted already."""
         ahead, self._ahead = self._ahead, None
         if ahead is not None and ahead.build == build:
-            return replace(ahead, build=build)
+            return replace(with_band(ahead), build=build)
         return forecast(build, self.measures)
 
     def _swap(self, gone: Build | None, back: Build | None, words: str) -> None:
@@ -583,8 +603,8 @@ class Session(QObject):
                 self.workshop.delete(self.workshop.build_named(gone.code).id or 0)
                 self._gone(words)
 
-    def _came(self, build: Build, did: str, undid: str) -> None:
-        self.undo_stack.push(ReplaceBuild(self, None, build, did, undid))
+    def _came(self, build: Build, did: str, undid: str, changes: Sequence[PartChange] = ()) -> None:
+        self.undo_stack.push(ReplaceBuild(self, None, build, did, undid, changes=changes))
         self._renew_entries(None, build)
         self._show(build)
         self.said.emit(did)
@@ -623,6 +643,25 @@ class _Telling:
 def _parts_ahead(workshop: Workshop, wanted: list[tuple[str, bool]]) -> PartLists:
     """Read parts where they hold up nobody: thousands take longer than a frame."""
     return {key: workshop.parts(key[0], archived=key[1]) for key in wanted}
+
+
+def _renewed(parts: list[Part], key: tuple[str, bool], changes: Sequence[PartChange]) -> list[Part]:
+    """Return a list of parts after changes: reading thousands anew takes longer than a frame."""
+    kind_key, archived = key
+    changed = {one.after.id: one.after.part for one in changes if one.kind_key == kind_key}
+    if not changed:
+        return parts
+    found = [part for part in parts if part.id not in changed]
+    back = [one for one in changed.values() if one and (archived or not one.archived)]
+    if len(back) > AT_ONCE:
+        return sorted(found + back, key=_order)
+    for one in back:
+        insort(found, one, key=_order)
+    return found
+
+
+def _order(part: Part) -> tuple[str, int | None]:
+    return part.name.casefold(), part.id
 
 
 def _same_file(one: Path, other: Path) -> bool:

@@ -10,7 +10,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,8 @@ Keys = NDArray[np.floating]
 Index = QModelIndex | QPersistentModelIndex
 """Where a cell is, as Qt hands it to a view."""
 _RUNS = re.compile(r"(\d+)")
+FEW = 20
+"""So many parts may be others for a stock to be made from the one before."""
 NOT_KNOWN = "not known"
 
 
@@ -59,9 +61,17 @@ def natural_key(text: str) -> list[object]:
 
 def ranks(texts: Sequence[str]) -> Keys:
     """Return each text's place in natural order; equal texts share one, blank ones have none."""
+    return _ranks(tuple(texts))
+
+
+# Thousands of names take a while to sort, and stay as they are when one figure is edited.
+@lru_cache(maxsize=16)
+def _ranks(texts: tuple[str, ...]) -> Keys:
     order = sorted(set(texts) - {""}, key=natural_key)
     places = {text: float(i) for i, text in enumerate(order)}
-    return np.array([places.get(text, np.nan) for text in texts])
+    found = np.array([places.get(text, np.nan) for text in texts])
+    found.flags.writeable = False
+    return found
 
 
 def title_of(field: Field, measures: Measures) -> str:
@@ -89,6 +99,29 @@ def _decimals(values: Keys, most: int) -> int:
     return most
 
 
+@dataclass(frozen=True, slots=True)
+class _Number:
+    """Writes the figures of a column, all with as many decimals as they need together."""
+
+    values: Keys
+    measures: Measures
+    digits: int
+
+    def __call__(self, i: int) -> str:
+        value = self.values[i]
+        return NOT_KNOWN if value != value else self.measures.number(float(value), self.digits)
+
+
+def _changed(parts: list[Part], before: Stock) -> list[int] | None:
+    """Return the places of the parts that are others than before, None where too much is."""
+    old = before.parts
+    if len(old) != len(parts):
+        return None
+    places = [i for i, (one, other) in enumerate(zip(parts, old, strict=True)) if one is not other]
+    is_few = len(places) <= FEW and all(parts[i].id == old[i].id for i in places)
+    return places if is_few else None
+
+
 class Stock:
     """The parts of one kind as columns: what is theirs alone, whatever build they go into.
 
@@ -97,10 +130,17 @@ class Stock:
     kind : Kind
     parts : list of Part
     measures : Measures
+    before : Stock or None
+        The same parts but for a few that were changed: only these are worked out anew.
     """
 
-    def __init__(self, kind: Kind, parts: list[Part], measures: Measures) -> None:
+    def __init__(
+        self, kind: Kind, parts: list[Part], measures: Measures, before: Stock | None = None
+    ) -> None:
         self.kind, self.parts, self.measures = kind, parts, measures
+        others = _changed(parts, before) if before is not None else None
+        if before is not None and (others is None or before.measures != measures):
+            before = None
         fields = sorted((f for f in kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
         self.fields = fields
         self.columns = [Column("name", kind.label, "What it is called.", numeric=False)]
@@ -110,10 +150,22 @@ class Stock:
             numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
             help = field_help(kind.key, field)
             self.columns.append(Column(field.key, title_of(field, measures), help, numeric))
-            keys, text = self._numbers(field) if numeric else self._others(field)
+            text: Callable[[int], str]
+            if numeric:
+                known = before.keys[len(self.keys)] if before is not None else None
+                keys, text = self._numbers(field, known, others or [])
+            else:
+                keys, text = self._others(field)
             self.keys.append(keys)
             self._texts.append(text)
         self._kept: list[dict[int, str]] = [{} for _ in self.columns]
+        self._digits = [text.digits if isinstance(text, _Number) else 0 for text in self._texts]
+        if before is not None:
+            for place, digits in enumerate(self._digits):
+                if digits == before._digits[place]:
+                    self._kept[place] = dict(before._kept[place])
+                for i in others or []:
+                    self._kept[place].pop(i, None)
         self._prices: dict[str, Keys] = {}
 
     def __len__(self) -> int:
@@ -194,23 +246,21 @@ class Stock:
         """Tell whether a cell shows a default that nobody gave, or nothing known."""
         return column > 0 and self.parts[i].figures.get(self.columns[column].key) is None
 
-    def _numbers(self, field: Field) -> tuple[Keys, Callable[[int], str]]:
+    def _numbers(self, field: Field, known: Keys | None, others: list[int]) -> tuple[Keys, _Number]:
         key, measures = field.key, self.measures
         default = field.default
-        given = [part.figures.get(key) for part in self.parts]
+        anew = self.parts if known is None else [self.parts[i] for i in others]
+        given = [part.figures.get(key) for part in anew]
         stored = np.array([default if value is None else value for value in given], dtype=float)
         # Units of one quantity are linear in each other, so two points give the whole column.
         zero = measures.shown(0.0, field.unit)
-        values = zero + stored * (measures.shown(1.0, field.unit) - zero)
+        values: Keys = zero + stored * (measures.shown(1.0, field.unit) - zero)
+        if known is not None:
+            few, values = values, known.copy()
+            values[others] = few
         is_inch = measures.unit_for(field.unit) is IN
         most = 0 if field.shape is Shape.WHOLE else max(field.decimals, 1) + 2 * is_inch
-        digits = _decimals(values, most)
-
-        def text(i: int) -> str:
-            value = values[i]
-            return NOT_KNOWN if value != value else measures.number(float(value), digits)
-
-        return values, text
+        return values, _Number(values, measures, _decimals(values, most))
 
     def _others(self, field: Field) -> tuple[Keys, Callable[[int], str]]:
         key, parts, measures = field.key, self.parts, self.measures

@@ -48,6 +48,7 @@ class ThemeKeeper(QObject):
         self._theme = LIGHT
         hints = QGuiApplication.styleHints()
         self._system = hints.colorScheme()
+        _lengths.clear()
         hints.colorSchemeChanged.connect(self._scheme_changed)
         self._apply(announce=False)
 
@@ -80,6 +81,7 @@ class ThemeKeeper(QObject):
             raise ValueError(f"text size {percent}: expected one of {expected}")
         if percent != self._percent:
             self._percent = percent
+            _lengths.clear()
             self._apply()
             self.changed.emit()
 
@@ -102,6 +104,9 @@ class ThemeKeeper(QObject):
             self.changed.emit()
 
 
+_lengths: dict[float, int] = {}
+"""What :func:`px` has answered at the text size that holds: asked hundreds of times a repaint."""
+
 _keeper: weakref.ref[ThemeKeeper] | None = None
 
 
@@ -123,10 +128,12 @@ def current() -> Theme:
 
 def px(length: float) -> int:
     """Return a length of the 100 % layout in whole pixels at the text size that holds."""
-    return scaled(length, keeper().text_percent)
+    found = _lengths.get(length)
+    if found is None:
+        found = _lengths[length] = scaled(length, keeper().text_percent)
+    return found
 
 
-@lru_cache(maxsize=512)
 def scaled(length: float, percent: int) -> int:
     """Return a length grown to `percent`, at least one pixel unless it is 0."""
     return max(1, round(length * percent / 100)) if length > 0 else round(length * percent / 100)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -82,6 +82,7 @@ class Forecast:
     prediction : Prediction or None
         None where a slot is empty or nothing has a mass.
     band : Band or None
+        None also as long as :func:`with_band` has not been asked.
     mass_kg, air_density : float
     gear_ratio, roll_out_m : float or None
         Final drive ratio; distance per motor turn at rest.
@@ -113,6 +114,11 @@ def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
     measures : Measures
         How the checks' sentences write figures.
     """
+    return with_band(without_band(build, measures))
+
+
+def without_band(build: Build, measures: Measures = METRIC) -> Forecast:
+    """Return a forecast but for its band, which takes longer than all the rest."""
     car = assemble(build)
     prediction = None if car is None else predict(car)
     mass = mass_kg(build)
@@ -123,7 +129,7 @@ def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
     return Forecast(
         build=build,
         prediction=prediction,
-        band=None if car is None else band(build),
+        band=None,
         mass_kg=mass,
         air_density=density(build),
         gear_ratio=ratio,
@@ -134,6 +140,13 @@ def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
         costs=money,
         checks=checked(Facts(build, prediction, money, mass, measures)),
     )
+
+
+def with_band(found: Forecast) -> Forecast:
+    """Return a forecast with its band, which is None where there is no car."""
+    if found.prediction is None or found.band is not None:
+        return found
+    return replace(found, band=band(found.build))
 
 
 def band(build: Build) -> Band:

@@ -155,7 +155,7 @@ def _limits(
     return found, force, np.broadcast_to(at.resistance, speed.shape)
 
 
-_HALVINGS = 40
+_HALVINGS = 26
 
 
 def _crossings(

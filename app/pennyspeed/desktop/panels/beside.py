@@ -12,13 +12,15 @@ from pennyspeed.desktop import theme
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.held import Entry, Held
 from pennyspeed.desktop.options import Options
-from pennyspeed.desktop.panels.beside_table import MARGIN, BesideModel, BesideTable
+from pennyspeed.desktop.panels.beside_header import MARGIN, ROW
+from pennyspeed.desktop.panels.beside_model import BesideModel
+from pennyspeed.desktop.panels.beside_table import BesideTable
+from pennyspeed.desktop.panels.notice import Notice
 from pennyspeed.desktop.pieces import Push, Wording
 from pennyspeed.desktop.plots.beside import TITLE as TITLE
 from pennyspeed.desktop.plots.beside import BesidePlot
 from pennyspeed.desktop.plots.beside_layout import Line
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.sheet import CENTRE, Sheet
 from pennyspeed.desktop.theme import px
 from pennyspeed.services.comparison import LETTERS, Comparison, compare
 from pennyspeed.services.forecast import Forecast, forecast
@@ -28,23 +30,6 @@ FOOT, MOST_PLOT, LEAST_PLOT = 32, 288, 150
 PLOT_SHARE = 0.38
 """Of the height that the plot keeps, however many rows differ."""
 DIFFERING, ALL = "differing", "all"
-
-
-class NothingHeld(QWidget):
-    """What stands in the table's place while nothing is held."""
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        sheet = Sheet(painter, self.width(), self)
-        painter.fillRect(event.rect(), sheet.theme.ground)
-        middle, room = max(px(32), self.height() // 2 - px(24)), self.width() - 2 * px(MARGIN)
-        at = self.width() / 2
-        title, *help = NOTHING_HELD
-        sheet.text(at, middle, title, "heading", sheet.theme.ink, CENTRE, room)
-        for i, text in enumerate(help):
-            y = middle + px(24) * (i + 1)
-            sheet.text(at, y, text, "body", sheet.theme.ink2, CENTRE, room)
-        painter.end()
 
 
 NOTHING_HELD = (
@@ -75,11 +60,11 @@ class BesidePanel(QWidget):
         self._session, self._held = session, held
         self._worker = Worker(self)
         self._stale = True
+        self._letter = ""
         self.plot = BesidePlot(self)
         self.model = BesideModel(self)
         self.table = BesideTable(self.model, self)
-        self._nothing = NothingHeld(self)
-        self._nothing.setAccessibleName(" ".join(NOTHING_HELD))
+        self._nothing = Notice(self, *NOTHING_HELD)
         self.alike = Wording("label", self, quiet=True)
         self.rows_shown = Options("rows", self)
         self.rows_shown.offer([(DIFFERING, "that differ"), (ALL, "all")])
@@ -157,6 +142,17 @@ class BesidePanel(QWidget):
         wanted = self.table if self._held.entries else self.hold_present
         wanted.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def stand_on(self, letter: str) -> None:
+        """Go to a held build's column."""
+        if letter in self.model.letters:
+            row = max(self.table.currentIndex().row(), 0)
+            self._letter = ""
+            self.table.setCurrentIndex(self.model.index(row, self.model.letters.index(letter)))
+        else:
+            # Its forecast is still on its way.
+            self._letter = letter
+        self.focus_table()
+
     # Showing --------------------------------------------------------------------------------
 
     def _changed(self) -> None:
@@ -212,6 +208,8 @@ class BesidePanel(QWidget):
             self.table.setCurrentIndex(self.model.index(place, across))
         elif keyboard:
             self.focus_table()
+        if self._letter in self.model.letters:
+            self.stand_on(self._letter)
         alike = comparison.alike if len(lines) > 1 and only else ()
         if len(lines) > 1 and not comparison.differing:
             self.alike.say("Nothing differs.")
@@ -223,12 +221,13 @@ class BesidePanel(QWidget):
     def _share_height(self) -> None:
         """Give the table the rows that it has, and the plot what is left of its own height."""
         room = self.height() - px(FOOT)
+        high = room - px(112)
         if self._held.entries:
             left = room - self.table.natural_height()
-            high = max(left, round(PLOT_SHARE * room), px(LEAST_PLOT))
-        else:
-            high = room - px(112)
-        self.plot.setFixedHeight(max(min(high, px(MOST_PLOT), room - px(96)), px(96)))
+            high = min(max(left, round(PLOT_SHARE * room), px(LEAST_PLOT)), px(MOST_PLOT))
+            # Where rows have to scroll, none of them is cut.
+            high += max(high - left, 0) and (room - high - self.table.over_rows()) % px(ROW)
+        self.plot.setFixedHeight(max(min(high, room - px(96)), px(96)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -241,7 +240,7 @@ class BesidePanel(QWidget):
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        self.plot.read(None)
+        self.plot.read_at(None)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -6,14 +6,13 @@ from collections import Counter
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop import theme
-from pennyspeed.desktop.pieces import SlimBar
+from pennyspeed.desktop.panels.painted_list import PaintedList
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
-from pennyspeed.desktop.table import Index
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Check, Level
 
@@ -83,7 +82,7 @@ class ChecksModel(QAbstractListModel):
         return None
 
 
-class ChecksView(QListView):
+class ChecksView(PaintedList):
     """The checks, painted; Enter goes to the slot that a check concerns.
 
     Signals
@@ -94,16 +93,9 @@ class ChecksView(QListView):
     slot_wanted = Signal(str)
 
     def __init__(self, model: ChecksModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
         self._model = model
         self._rows: list[tuple[int, int, list[str], list[str]]] = []
-        self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(SlimBar("side", self))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        super().__init__(model, parent)
         self.setAccessibleName("checks")
         self.clicked.connect(self._go)
 
@@ -126,54 +118,24 @@ class ChecksView(QListView):
         self.viewport().update()
         return top
 
-    def needed(self) -> int:
-        """Return the height that all rows need."""
-        return self._rows[-1][0] + self._rows[-1][1] if self._rows else 0
+    @property
+    def count(self) -> int:
+        return len(self._rows)
 
-    def visualRect(self, index: Index) -> QRect:
-        if not 0 <= index.row() < len(self._rows):
-            return QRect()
-        top, high, *_ = self._rows[index.row()]
-        return QRect(0, top - self.verticalOffset(), self.viewport().width(), high)
+    def span(self, row: int) -> tuple[int, int]:
+        top, high, *_ = self._rows[row]
+        return top, high
 
-    def indexAt(self, point: Any) -> QModelIndex:
-        y = point.y() + self.verticalOffset()
-        for i, (top, high, *_) in enumerate(self._rows):
-            if top <= y < top + high:
-                return self._model.index(i)
-        return QModelIndex()
-
-    def doItemsLayout(self) -> None:
-        """Rows are placed here, not by Qt, whose delayed layout would paint a second time."""
-
-    def verticalOffset(self) -> int:
-        return self.verticalScrollBar().value()
-
-    def updateGeometries(self) -> None:
-        bar = self.verticalScrollBar()
-        bar.setRange(0, max(self.needed() - self.viewport().height(), 0))
-        bar.setPageStep(self.viewport().height())
-        bar.setSingleStep(px(LINE))
+    def line_height(self) -> int:
+        return px(LINE)
 
     def sizeHint(self) -> QSize:
         return QSize(px(304), self.needed())
-
-    def scrollTo(
-        self,
-        index: Index,
-        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
-    ) -> None:
-        rect, bar = self.visualRect(index), self.verticalScrollBar()
-        if rect.top() < 0:
-            bar.setValue(bar.value() + rect.top())
-        elif rect.bottom() >= self.viewport().height():
-            bar.setValue(bar.value() + rect.bottom() + 1 - self.viewport().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self.lay_out()
-        self.updateGeometries()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self.viewport())
@@ -209,15 +171,8 @@ class ChecksView(QListView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._go(self.currentIndex())
-        elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            step = 1 if event.key() == Qt.Key.Key_Down else -1
-            last = len(self._rows) - 1
-            row = min(max(self.currentIndex().row() + step, 0), last)
-            if row >= 0:
-                self.setCurrentIndex(self._model.index(row))
-                self.scrollTo(self._model.index(row))
         else:
-            event.ignore()
+            super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
@@ -227,10 +182,6 @@ class ChecksView(QListView):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self.viewport().update()
-
-    def currentChanged(self, current: Index, previous: Index) -> None:
-        super().currentChanged(current, previous)
         self.viewport().update()
 
     def _go(self, index: QModelIndex) -> None:

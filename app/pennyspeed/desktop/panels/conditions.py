@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.held_words import TITLE, HeldWord
 from pennyspeed.desktop.panels.inline import PAD, InlineField, NameField, Word
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline
@@ -16,6 +17,8 @@ from pennyspeed.desktop.theme import px
 from pennyspeed.desktop.typed import Item, items
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
+NAMES_FROM = 1240
+"""Of the line's width that held builds' names leave to the rest."""
 IN_LINE = 7
 """How many items stand in the line where there is room; the rest are in the sheet."""
 
@@ -35,10 +38,13 @@ class TopLine(QWidget):
         The person opens the list of builds.
     menu_wanted()
         The person opens the menu.
+    held_wanted(str)
+        The person goes to what is held beside under that letter.
     """
 
     builds_wanted = Signal()
     menu_wanted = Signal()
+    held_wanted = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +57,7 @@ class TopLine(QWidget):
         self.more = Word("more", "Everything else about the road, the air and the driver.", self)
         self.menu = Word("menu", "Everything that can be done, with its keys (F10).", self)
         self.menu.clicked.connect(self.menu_wanted)
+        self.held: list[HeldWord] = []
         self.sheet: MoreSheet | None = None
         self.more.clicked.connect(self.open_more)
         movers: list[InlineField | Word] = [self.name, *self.fields, self.more, self.menu]
@@ -83,21 +90,44 @@ class TopLine(QWidget):
         if self.sheet is not None:
             self.sheet.refresh()
 
+    def show_held(self, held: list[tuple[str, str]]) -> None:
+        """Show the letters and names of the builds that are held beside this one."""
+        if held == [(one.letter, one.name) for one in self.held]:
+            return
+        letter = next((one.letter for one in self.held if one.hasFocus()), "")
+        gone, self.held = self.held, []
+        for one in held:
+            word = HeldWord(*one, self)
+            word.moved.connect(self._mover(word))
+            word.clicked.connect(lambda letter=one[0]: self.held_wanted.emit(letter))
+            word.show()
+            self.held.append(word)
+        self._lay_out()
+        if letter:
+            same = next((one for one in self.held if one.letter == letter), self.menu)
+            same.setFocus(Qt.FocusReason.OtherFocusReason)
+        for word in gone:
+            word.deleteLater()
+        self.update()
+
     def say(self, note: str) -> None:
         """Show what was done last."""
         if note != self._note:
             self._note = note
             self.setAccessibleDescription(note)
-            self.update(self._note_left, 0, self.width() - self._note_left, self.height())
+            self.update(self._note_box())
 
     def field(self, key: str) -> InlineField:
         """Return the field of an item."""
         return next(one for one in self.fields if one.item.key == key)
 
-    @property
-    def _note_left(self) -> int:
-        edge = self.more.geometry()
-        return edge.right() if self.layoutDirection() == Qt.LayoutDirection.LeftToRight else 0
+    def _note_box(self) -> QRect:
+        """Return where notes stand: between what is typed in and what is held."""
+        more = self.more.geometry()
+        left, right = more.right(), self._held_start
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            left, right = self.width() - self._held_start, more.left()
+        return QRect(left, 0, max(right - left, 0), self.height())
 
     def _lay_out(self) -> None:
         """Place the fields from the leading edge; those without room are in the sheet only."""
@@ -105,10 +135,11 @@ class TopLine(QWidget):
         top = (px(HEIGHT) - px(32)) // 2
         end = self.width() - px(MARGIN) + px(PAD) - sizes[self.menu].width()
         self._put(self.menu, end, top, sizes[self.menu])
+        end = self._put_held(end, top)
         x = px(MARGIN) - px(PAD)
         self._put(self.name, x, top, sizes[self.name])
         x += sizes[self.name].width() + px(GAP) - 2 * px(PAD)
-        last = end - px(GAP) - sizes[self.more].width() - px(64)
+        last = end - px(GAP) - sizes[self.more].width() - (0 if self.held else px(64))
         has_room = True
         for one in self.fields:
             width = sizes[one].width()
@@ -120,6 +151,23 @@ class TopLine(QWidget):
                 x += width + px(GAP) - 2 * px(PAD)
         self._put(self.more, x, top, sizes[self.more])
         self.name.show()
+
+    def _put_held(self, end: int, top: int) -> int:
+        """Place what is held before `end`, with its names on a wide line; return its start."""
+        self._held_start = end
+        if not self.held:
+            return end
+        sizes = [one.sizeHint() for one in self.held]
+        wide = [one.wide() for one in self.held]
+        if self.width() - px(NAMES_FROM) >= sum(one.width() for one in wide):
+            sizes = wide
+        end -= px(12)
+        for one, size in zip(reversed(self.held), reversed(sizes), strict=True):
+            end -= size.width()
+            self._put(one, end, top, size)
+        title = theme.metrics("label").horizontalAdvance(TITLE)
+        self._held_start = end - round(title) - px(4)
+        return self._held_start
 
     def _is_in_line(self, field: InlineField) -> bool:
         build = self._session.build
@@ -146,22 +194,22 @@ class TopLine(QWidget):
         sheet = Sheet(painter, self.width(), self)
         painter.fillRect(event.rect(), sheet.theme.side)
         sheet.fill(0, self.height() - 1, self.width(), 1, sheet.theme.rule)
-        menu = self.width() - px(MARGIN) - self.menu.sizeHint().width()
         more = max(self.more.geometry().right(), 0)
         if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
             more = self.width() - self.more.geometry().left()
-        room = menu - px(12) - more - px(16)
         line = baseline(0, self.height(), "label")
-        right = menu - px(12)
+        right = self._held_start - px(12)
+        room = right - more - px(16)
+        if self.held:
+            sheet.text(self._held_start, line, TITLE, "label", sheet.theme.ink2)
         sheet.text(right, line, self._note, "label", sheet.theme.ink2, RIGHT, room)
         painter.end()
 
     # Hands ----------------------------------------------------------------------------------
 
     def _stops(self) -> list[QWidget]:
-        return [
-            one for one in (self.name, *self.fields, self.more, self.menu) if not one.isHidden()
-        ]
+        all_stops = (self.name, *self.fields, self.more, *self.held, self.menu)
+        return [one for one in all_stops if not one.isHidden()]
 
     def _go_beside(self, one: QWidget, step: int) -> None:
         stops = self._stops()

@@ -30,6 +30,8 @@ class _Gauge(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        # Or the panel below would be painted at every step, too.
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         themes.keeper().changed.connect(self._dress)
 
     def sizeHint(self) -> QSize:
@@ -44,6 +46,7 @@ class _Gauge(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
+        painter.fillRect(event.rect(), themes.current().side)
         self._paint(painter, themes.current())
         painter.end()
 
@@ -74,6 +77,12 @@ class SpeedGauge(_Gauge):
         self._band: tuple[float, float] | None = None
         self._target: float | None = None
         self._low, self._high, self._step = 0.0, 1.0, 1.0
+
+    def show_nothing(self) -> None:
+        """Show no axis: there is no car whose speed could stand on it."""
+        self._now = self._ghost = self._band = self._target = None
+        self.setAccessibleDescription(self._sentence())
+        self.update()
 
     def show_forecast(
         self, forecast: Forecast, measures: Measures, ghost: Forecast | None = None
@@ -139,6 +148,8 @@ class SpeedGauge(_Gauge):
     def _paint(self, p: QPainter, theme: Theme) -> None:
         one, axis = px(1), px(22)
         p.setRenderHint(AA, False)
+        if self._now is None and self._target is None and self._ghost is None:
+            return
         if self._band is not None:
             x0, x1 = (self._x(v) for v in self._band)
             top = axis - px(14)
@@ -210,6 +221,12 @@ class CapBar(_Gauge):
         self.setAccessibleName("Money against the cap")
         self._costs: Costs | None = None
         self._ghost: Money | None = None
+
+    def show_nothing(self) -> None:
+        """Show no bar: there is nothing to pay for."""
+        self._costs = self._ghost = None
+        self.setAccessibleDescription("")
+        self.update()
 
     def show_costs(self, costs: Costs, measures: Measures, ghost: Costs | None = None) -> None:
         """Show a build's sums, and beside them the whole with a part tried."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
@@ -21,78 +21,20 @@ from pennyspeed.desktop.panels.gear_cells import (
     suited,
     work_out,
 )
-from pennyspeed.desktop.panels.gear_table import HEAD, MARGIN, ROW, GearModel, GearTable
+from pennyspeed.desktop.panels.gear_header import HEAD, MARGIN
+from pennyspeed.desktop.panels.gear_model import GearModel
+from pennyspeed.desktop.panels.gear_picture import ROW
+from pennyspeed.desktop.panels.gear_table import GearTable
+from pennyspeed.desktop.panels.notice import Notice
+from pennyspeed.desktop.panels.teeth_left import TeethLeft
 from pennyspeed.desktop.pieces import Wording
-from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.sheet import CENTRE, RIGHT, Sheet, baseline
 from pennyspeed.desktop.theme import px
 from pennyspeed.services.gear_chart import say_teeth_left
 
 TITLE = "Gears"
 TOP, LINE, LEFT_COLUMN = 40, 20, 72
-PLOT, LEAST_PLOT = 224, 180
 SUITED, ALL = "suited", "all"
-
-
-class TeethLeft(QWidget):
-    """How many teeth the pinion may still have on each spur, beside the table's rows."""
-
-    def __init__(self, table: GearTable, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._table = table
-        self.setAccessibleName("teeth left before the gear mesh ends")
-        table.verticalScrollBar().valueChanged.connect(lambda _: self.update())
-        table.moved.connect(self.update)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        sheet = Sheet(painter, self.width(), self)
-        colours, cells = sheet.theme, self._table.gears.cells
-        painter.fillRect(event.rect(), colours.ground)
-        head = self._table.horizontalHeader().height()
-        right = self.width() - px(MARGIN)
-        top = head - px(HEAD)
-        for text, role, at in (("teeth", "label", 0), ("left", "label", 20)):
-            line = top + px(at) + baseline(0, px(24 if not at else 20), role)
-            sheet.text(right, line, text, role, colours.ink3, RIGHT)
-        sheet.fill(0, head - 1, right, 1, colours.line)
-        if cells is not None:
-            here = self._table.currentIndex().row()
-            painter.setClipRect(0, head, self.width(), self.height() - head)
-            for row in range(len(cells.spurs)):
-                y = head + self._table.rowViewportPosition(row)
-                if 0 <= y - head <= self._table.viewport().height() - px(ROW):
-                    is_here = row == here
-                    role = "figure" if is_here else "body"
-                    colour = colours.ink if is_here else colours.ink2
-                    line = baseline(y, px(ROW), role)
-                    sheet.text(right, line, cells.teeth_left(row), role, colour, RIGHT)
-        painter.end()
-
-
-class Missing(QWidget):
-    """What stands there while no chart can: why, and what would help."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._title, self._help = "", ""
-
-    def say(self, title: str, help: str) -> None:
-        """Show a sentence and what would help."""
-        self._title, self._help = title, help
-        self.setAccessibleName(f"{title}. {help}")
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        sheet = Sheet(painter, self.width(), self)
-        painter.fillRect(event.rect(), sheet.theme.ground)
-        middle, room = max(px(40), self.height() // 2 - px(12)), self.width() - 2 * px(MARGIN)
-        at = self.width() / 2
-        sheet.text(at, middle, self._title, "heading", sheet.theme.ink, CENTRE, room)
-        sheet.text(at, middle + px(24), self._help, "body", sheet.theme.ink2, CENTRE, room)
-        painter.end()
 
 
 class GearChart(QWidget):
@@ -135,7 +77,7 @@ class GearChart(QWidget):
         self._title = Wording("heading", self)
         self._title.say("Pinion and spur")
         self._note = Wording("label", self, quiet=True)
-        self._missing = Missing(self)
+        self._missing = Notice(self)
         self._build_layout()
         self.show_options.chosen.connect(self._show_what)
         self.gear_options.chosen.connect(lambda _: self.refresh())
@@ -397,71 +339,6 @@ class GearChart(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
-
-
-class GearsView(QWidget):
-    """The gear chart below a low plot of the road, in which the pair that is tried is the ghost.
-
-    Parameters
-    ----------
-    session : Session
-    held : Held or None
-        Where Space in the chart puts a car.
-
-    Signals
-    -------
-    left_behind()
-    """
-
-    left_behind = Signal()
-
-    def __init__(
-        self, session: Session, held: Held | None = None, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self._session = session
-        self.plot = RoadPlot(self)
-        self.chart = GearChart(session, held, self)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(1)
-        column.addWidget(self.plot)
-        column.addWidget(self.chart, 1)
-        self.chart.left_behind.connect(self.left_behind)
-        for signal in (session.build_changed, session.tried_changed, session.measures_changed):
-            signal.connect(self._show_road)
-        self.setTabOrder(self.chart.table, self.plot)
-        self.setFocusProxy(self.chart.table)
-
-    def focus_table(self) -> None:
-        """Go to the chart."""
-        self.chart.focus_table()
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(px(320), px(LEAST_PLOT) + self.chart.least_height())
-
-    def _show_road(self) -> None:
-        session = self._session
-        if self.isVisible() and session.forecast is not None:
-            self.plot.show_forecast(
-                session.forecast, session.measures, session.trial, session.tried_name
-            )
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        self._show_road()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the plot its height, and the chart a whole number of rows."""
-        super().resizeEvent(event)
-        least = max(min(px(PLOT), self.height() - self.chart.least_height()), px(LEAST_PLOT))
-        chart = self.chart.whole_rows(self.height() - least)
-        self.plot.setFixedHeight(max(self.height() - chart - 1, px(LEAST_PLOT)))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().rule)
         painter.end()
 
 

@@ -49,11 +49,23 @@ HINTS: dict[str, tuple[Hint, ...]] = {
     "shelf": (
         ((UP, DOWN), "try"),
         (("Enter",), "put it in"),
+        (("Space",), "hold beside"),
+        (("F3",), "edit a figure"),
         (("/",), "narrow"),
-        (("F2",), "edit"),
+        (("Ctrl G",), "only what fits"),
+        (("Ctrl T",), "try pairs"),
+        (("F2",), "edit all"),
         (("Ctrl", LEFT, RIGHT), "sort"),
         ((LEFT,), "to the slots"),
         *LAST,
+    ),
+    "figure": (
+        (("Enter",), "keep"),
+        (("Esc",), "leave as it was"),
+        (("Tab",), "to its source, then the next"),
+        ((UP, DOWN), "next part"),
+        (("Alt", LEFT, RIGHT), "next figure"),
+        (("F2",), "all figures"),
     ),
     "plot": (
         ((LEFT, RIGHT), "read along the curve"),
@@ -98,6 +110,7 @@ PLACES = {
     "slots": "In the car",
     "field": "While narrowing",
     "shelf": "On the shelf",
+    "figure": "In a figure on the shelf",
     "plot": "In a plot",
     "views": "In the row of views",
     "what if": "At the sliders",
@@ -107,6 +120,9 @@ PLACES = {
 """What the sheet of keys calls each place."""
 
 UNDO_ROOM = 208
+BETWEEN = 20
+SPARED: tuple[Hint, ...] = (LAST[0], LAST[2])
+"""What stays out first where there is no room for all; undo and the sheet of keys never do."""
 
 
 def spoken(keys: tuple[str, ...]) -> str:
@@ -188,6 +204,24 @@ class HintsLine(QWidget):
             for keys, what in HINTS[self._place]
         ]
 
+    def fitting(self, room: float) -> list[Hint]:
+        """Return the hints that have room, each whole; the sheet of keys tells the others."""
+        hints = self.hints
+        widths = {hint: self._width(hint) + px(BETWEEN) for hint in hints}
+        always = [hint for hint in hints if hint[0] in (LAST[1][0], LAST[3][0])]
+        order = [hint for hint in SPARED if hint in hints]
+        order += [one for one in reversed(hints) if one not in order and one not in always]
+        for hint in order:
+            if sum(widths[one] for one in hints) - px(BETWEEN) <= room:
+                break
+            hints.remove(hint)
+        return hints
+
+    @staticmethod
+    def _width(hint: Hint) -> float:
+        keys, what = hint
+        return keys_width(keys) + px(4) + min(theme.words(what, "label").width, px(UNDO_ROOM))
+
     def _renew(self) -> None:
         said = "; ".join(f"{spoken(keys)}: {what}" for keys, what in self.hints)
         self.setAccessibleDescription(said)
@@ -216,12 +250,7 @@ class HintsLine(QWidget):
             painter.end()
             return
         x = float(px(MARGIN))
-        for keys, what in self.hints:
-            start = x
+        for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):
             x += paint_keys(sheet, x, line, keys) + px(4)
-            x += sheet.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(20)
-            if x - px(20) > self.width() - px(8):
-                # No half words: what does not fit is taken away again.
-                sheet.fill(start, 1, self.width() - start, self.height() - 1, colours.ground)
-                break
+            x += sheet.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(BETWEEN)
         painter.end()

@@ -23,6 +23,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 
 PAD, LEAD_GAP = 4, 4
+NO_BUILD = "no build"
 OPENING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_F2)
 
 
@@ -77,6 +78,11 @@ class InlineField(QWidget):
         """Take the value from the build; tell whether its width is another one."""
         build = self._session.build
         if build is None:
+            if self.item is NAME and self._value != NO_BUILD:
+                self._lead, self._value = "", NO_BUILD
+                self.setAccessibleName(NO_BUILD)
+                self.update()
+                return True
             return False
         lead = self.item.label if self._spread else self.item.lead(build)
         value = self.item.show(build, self._session.measures)

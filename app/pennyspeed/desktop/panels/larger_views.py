@@ -1,6 +1,6 @@
 """Larger views: those that take the shelf's place too, imported ahead of being chosen first."""
 
 from pennyspeed.desktop.panels.beside import BesidePanel
-from pennyspeed.desktop.panels.gear_chart import GearsView
+from pennyspeed.desktop.panels.gears_view import GearsView
 
 __all__ = ["BesidePanel", "GearsView"]

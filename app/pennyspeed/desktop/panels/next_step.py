@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.background import Worker
-from pennyspeed.desktop.panels.shelf_model import percent
+from pennyspeed.desktop.panels.shelf_texts import percent
 from pennyspeed.desktop.pieces import focus_ring
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
@@ -155,7 +155,8 @@ class NextStepLine(QWidget):
         self.step.found.connect(self.refresh)
         session.build_changed.connect(self.refresh)
         session.measures_changed.connect(self.refresh)
-        session.tried_changed.connect(self.update)
+        session.tried_changed.connect(self._tried_changed)
+        self._is_tried = False
         self.refresh()
 
     @property
@@ -186,6 +187,13 @@ class NextStepLine(QWidget):
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
             self.restyle()
             self.changed.emit()
+
+    def _tried_changed(self) -> None:
+        change = self.step.change
+        is_tried = change is not None and self._session.trying == change.parts
+        if is_tried != self._is_tried:
+            self._is_tried = is_tried
+            self.update()
 
     def restyle(self) -> None:
         """Take up another theme or text size."""

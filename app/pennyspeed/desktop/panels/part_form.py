@@ -2,70 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from datetime import date
-from decimal import Decimal
-
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
-from pennyspeed.desktop.form import MARGIN, Choice, FormBody, FormRow
-from pennyspeed.desktop.panels.verdict import PROVENANCE_WORDS
+from pennyspeed.desktop.form import MARGIN, FormBody
+from pennyspeed.desktop.panels.part_rows import currency_of, rows_of, with_row
 from pennyspeed.desktop.pieces import LineField, Push, SlimBar, Wording
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.theme import px
-from pennyspeed.desktop.typed import read_figure, ungrouped
 from pennyspeed.domain.errors import BadInput, UserError
-from pennyspeed.domain.fields import Draw, Field, Shape, Value, parsed_number
-from pennyspeed.domain.glossary import field_help
 from pennyspeed.domain.kinds import BY_KEY, Kind
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money, checked_currency
-from pennyspeed.domain.parts import Part, Price, checked_name
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts import Part
 
 HEAD = 48
-PRICE_PLACE = "price"
-
-
-def shown_value(field: Field, value: Value | None, measures: Measures) -> str:
-    """Return a figure as the form shows it, with its unit, so that it reads back the same."""
-    if value is None:
-        return ""
-    if isinstance(value, str):
-        return value
-    target = measures.unit_for(field.unit)
-    sides = value if isinstance(value, tuple) else (value,)
-    # Ten digits carry a converted figure there and back within what any caliper shows.
-    texts = [f"{measures.shown(side, field.unit):.10g}" for side in sides]
-    texts = [text.replace(".", measures.decimal) if "e" not in text else text for text in texts]
-    return " x ".join(texts) + (f" {target.symbol}" if target.symbol else "")
-
-
-def read_price(
-    text: str, old: Price | None, currency: str, measures: Measures, today: date
-) -> Price | None:
-    """Return the price that typed text names: the old one where the amount is the same.
-
-    Raises
-    ------
-    BadInput
-    """
-    words = text.replace("\u00a0", " ").split()
-    if not words:
-        return None
-    if len(words) > 1 and words[-1].isalpha():
-        currency = checked_currency(words[-1].upper(), PRICE_PLACE)
-        words = words[:-1]
-    amount = parsed_number(ungrouped(" ".join(words), measures))
-    if amount is None or not 0 <= amount < 1e12:
-        raise BadInput(PRICE_PLACE, text, f"an amount such as 34.90 {currency}")
-    money = Money.of(Decimal(repr(amount)), currency)
-    if old is not None and old.amount == money:
-        return old
-    return Price(money, today)
 
 
 class PartForm(QWidget):
@@ -156,7 +107,8 @@ class PartForm(QWidget):
         self.title.say(title[0].upper() + title[1:])
         self.setAccessibleName(title)
         self.trouble.say("")
-        self.body.take(self._rows(kind, part))
+        measures = self._session.measures
+        self.body.take(rows_of(kind, part, self._currency, measures, self.body))
         self._fresh = self._typed()
         draft = self._drafts.get(self._key)
         if draft:
@@ -172,71 +124,9 @@ class PartForm(QWidget):
     def _key(self) -> tuple[str, int | None]:
         return self._kind.key, None if self._part is None else self._part.id
 
-    def _rows(self, kind: Kind, part: Part | None) -> list[FormRow]:
-        measures = self._session.measures
-        rows = [self._line("name", "name", "What it is called.", part.name if part else "")]
-        for field in kind.fields:
-            value = None if part is None else part.figures.get(field.key)
-            rows.append(self._row_for(field, value, part, measures))
-        price = part.price if part is not None else None
-        currency = self._currency
-        amount = measures.money(price.amount) if price is not None else ""
-        help = f"What it costs now, in {currency} unless you say; older prices are kept."
-        rows.append(self._line("price", "price", help, amount))
-        help = "Who asks that price."
-        rows.append(self._line("supplier", "supplier", help, price.supplier if price else ""))
-        link = price.link if price else ""
-        rows.append(self._line("link", "link", "Where it is offered.", link))
-        note = part.note if part else ""
-        rows.append(self._line("note", "note", "Whatever you want to remember.", note))
-        return rows
-
     @property
     def _currency(self) -> str:
-        build = self._session.build
-        if self._part is not None and self._part.price is not None:
-            return self._part.price.amount.currency
-        return build.currency if build is not None else "EUR"
-
-    def _line(self, key: str, label: str, help: str, text: str, hint: str = "") -> FormRow:
-        editor = LineField(hint, self.body)
-        editor.setText(text)
-        editor.setCursorPosition(0)
-        return FormRow(key, label, help, editor)
-
-    def _row_for(
-        self, field: Field, value: Value | None, part: Part | None, measures: Measures
-    ) -> FormRow:
-        if field.shape is Shape.CHOICE:
-            words = [(word, word) for word in field.choices]
-            if not field.required:
-                words.insert(0, ("not known", ""))
-            choice = Choice(words, self.body)
-            choice.setCurrentIndex(max(choice.findData(value), 0))
-            editor: LineField | Choice = choice
-        else:
-            line = LineField(self._hint(field, measures), self.body)
-            line.setText(shown_value(field, value, measures))
-            line.setCursorPosition(0)
-            editor = line
-        source = None
-        if field.draw is not Draw.EXACT:
-            sources = [(PROVENANCE_WORDS[one.value], one.value) for one in Provenance]
-            source = Choice(sources, self.body)
-            known = part.provenance_of(field.key) if part and value is not None else field.sure
-            source.setCurrentIndex(source.findData(known.value))
-        return FormRow(field.key, field.label, field_help(self._kind.key, field), editor, source)
-
-    @staticmethod
-    def _hint(field: Field, measures: Measures) -> str:
-        unit = measures.unit_for(field.unit).symbol
-        if field.shape is Shape.SIZE:
-            return f"length x width x height {unit}"
-        if field.required:
-            return f"needed, {unit}" if unit else "needed"
-        if field.default is not None:
-            return f"{measures.figure(field, field.default)} unless given"
-        return f"not known, {unit}" if unit else "not known"
+        return currency_of(self._part, self._session.build)
 
     # Taking ---------------------------------------------------------------------------------
 
@@ -254,7 +144,7 @@ class PartForm(QWidget):
         for row in self.body.rows:
             row.complaint = ""
             try:
-                part = self._with_row(part, row, measures)
+                part = with_row(part, row, self._currency, measures)
             except BadInput as error:
                 row.complaint = str(error)
                 fault = fault or error
@@ -262,39 +152,6 @@ class PartForm(QWidget):
         if fault is not None:
             raise fault
         return part
-
-    def _with_row(self, part: Part, row: FormRow, measures: Measures) -> Part:
-        match row.key:
-            case "name":
-                return replace(part, name=checked_name(row.text, "name"))
-            case "note":
-                return replace(part, note=row.text.strip())
-            case "price":
-                price = read_price(row.text, part.price, self._currency, measures, date.today())
-                return replace(part, price=price)
-            case "supplier" | "link":
-                price = part.price
-                if price is None:
-                    return part
-                is_link = row.key == "link"
-                supplier = price.supplier if is_link else row.text.strip()
-                link = row.text.strip() if is_link else price.link
-                return replace(part, price=replace(price, supplier=supplier, link=link))
-        field = self._kind.field(row.key)
-        value: Value | None
-        before = part.figures.get(row.key)
-        if row.text == shown_value(field, before, measures) and before is not None:
-            value = before  # untouched: no rounding by the way through another unit
-        elif field.shape in (Shape.TEXT, Shape.CHOICE):
-            value = field.read(row.text, field.label)
-        else:
-            value = read_figure(field, row.text, measures)
-        source = None
-        if row.source is not None and value is not None:
-            chosen = Provenance(row.source.currentData())
-            said = part.provenance.get(row.key)
-            source = chosen if said is not None or chosen is not field.sure else None
-        return part.with_figure(row.key, value, source)
 
     def save(self) -> None:
         """Store the part and close; bad figures are named beside them, and nothing is stored."""

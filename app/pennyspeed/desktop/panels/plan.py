@@ -64,6 +64,7 @@ class PlanView(QWidget):
         measures: Measures | None = None,
     ) -> None:
         """Show a build with one slot chosen; parts that a stop concerns carry its sign."""
+        drawn = self._outlines, self._selected, self._stopped
         self._measures = measures or self._measures
         self._selected = selected_slot
         self._stopped = frozenset(
@@ -72,9 +73,10 @@ class PlanView(QWidget):
         if build is not self._build:
             self._build = build
             self._outlines = outlines(build)
-        self._scale()
         self.setAccessibleDescription(self._sentence())
-        self.update()
+        if drawn != (self._outlines, self._selected, self._stopped):
+            self._scale()
+            self.update()
 
     def words_for(self, slot: str) -> str:
         """Return what the tooltip of a slot says."""

@@ -2,81 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.panels.shelf_answers import SOON, Answerer, Answers, Question, Rows
-from pennyspeed.desktop.panels.shelf_model import BAND, CHANCE, PRICE, SPEED, ShelfModel
-from pennyspeed.desktop.panels.shelf_table import HEAD as COLUMN_HEAD
-from pennyspeed.desktop.panels.shelf_table import MARGIN, ROW, ShelfTable
-from pennyspeed.desktop.pieces import LineField, Push, Wording
+from pennyspeed.desktop.panels.shelf_columns import BAND, CHANCE
+from pennyspeed.desktop.panels.shelf_head import HEIGHT, ShelfHead
+from pennyspeed.desktop.panels.shelf_model import ShelfModel
+from pennyspeed.desktop.panels.shelf_places import HEAD, ROW
+from pennyspeed.desktop.panels.shelf_stocks import GOES_WITH, Stocks
+from pennyspeed.desktop.panels.shelf_table import ShelfTable
+from pennyspeed.desktop.panels.shelf_taking import bought, name_of, put_in, with_parts
+from pennyspeed.desktop.panels.shelf_words import Empty, empty_words
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.sheet import CENTRE, Sheet
 from pennyspeed.desktop.table import Pairs, Stock
 from pennyspeed.desktop.theme import px
-from pennyspeed.domain.builds import Build
-from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.parts import Part, is_same
+from pennyspeed.domain.parts import Part
 
-HEAD = 40
-WIDE = 1000
-"""From this width on the heading has room for everything."""
-
-GOES_WITH = {"pinion": "spur", "motor": "controller"}
-"""Slots whose parts can be tried with every part of another."""
-
-MOST_PAIRS = 20_000
 SIGHT_WAIT = 15
 RESORT = 12
 """Chunks of bands between two times that rows sorted by them are sorted anew."""
-
-
-class Empty(QWidget):
-    """What stands where no row is: why, and what would help.
-
-    Signals
-    -------
-    brought()
-        The person asks for the demo parts.
-    """
-
-    brought = Signal()
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._title, self._help = "", ""
-        self._push = Push("bring in the demo parts", self)
-        self._push.clicked.connect(self.brought)
-
-    def say(self, title: str, help: str, offers_demo: bool) -> None:
-        """Show a sentence and what would help."""
-        self._title, self._help = title, help
-        self.setAccessibleName(f"{title} {help}")
-        self._push.setVisible(offers_demo)
-        self.update()
-
-    def resizeEvent(self, event: object) -> None:
-        hint = self._push.sizeHint()
-        x = (self.width() - hint.width()) // 2
-        self._push.setGeometry(x, self._middle() + px(40), hint.width(), hint.height())
-
-    def _middle(self) -> int:
-        return max(px(32), self.height() // 2 - px(24))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        sheet = Sheet(painter, self.width(), self)
-        painter.fillRect(event.rect(), sheet.theme.ground)
-        middle, room = self._middle(), self.width() - 2 * px(MARGIN)
-        at = self.width() / 2
-        sheet.text(at, middle, self._title, "heading", sheet.theme.ink, CENTRE, room)
-        sheet.text(at, middle + px(24), self._help, "body", sheet.theme.ink2, CENTRE, room)
-        painter.end()
 
 
 class ShelfPanel(QWidget):
@@ -105,8 +53,7 @@ class ShelfPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._stocks: dict[tuple[str, bool], tuple[list[Part], Stock]] = {}
-        self._pairs: Pairs | None = None
+        self._stocks = Stocks(session)
         self._paired: set[str] = set()
         self._archived = False
         self._standing: tuple[Part, ...] = ()
@@ -114,29 +61,16 @@ class ShelfPanel(QWidget):
         self.model = ShelfModel(self)
         self.table = ShelfTable(self.model, self)
         self.answerer = Answerer(self)
-        self.field = LineField("type to narrow", self)
-        self.field.setAccessibleName("narrow the shelf")
-        self.field.setClearButtonEnabled(False)
-        self._title = Wording("heading", self)
-        self._note = Wording("label", self, quiet=True)
-        self.fitting = self._switch(self.turn_fitting)
-        self.pairing = self._switch(self.turn_pairing)
-        self._new = self._switch(lambda: self.new_wanted.emit(self._session.slot))
-        self._new.say("new part")
+        self.head = ShelfHead(self)
+        self.field, self.fitting = self.head.field, self.head.fitting
         self._empty = Empty(self)
-        self._head = QHBoxLayout()
-        self._head.addWidget(self._title)
-        self._head.addWidget(self._note, 1)
-        for one in (self.pairing, self.fitting, self._new):
-            self._head.addWidget(one)
-        self._head.addWidget(self.field)
         self._pile = QStackedLayout()
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._empty)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        self._column.addLayout(self._head)
+        self._column.addWidget(self.head)
         self._column.addLayout(self._pile, 1)
         self._sight = QTimer(self)
         self._sight.setSingleShot(True)
@@ -145,14 +79,11 @@ class ShelfPanel(QWidget):
         self._connect()
         self.restyle()
 
-    def _switch(self, act: Callable[[], None]) -> Push:
-        push = Push("", self, role="label")
-        push.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        push.clicked.connect(act)
-        return push
-
     def _connect(self) -> None:
         session, table = self._session, self.table
+        self.head.fitting_turned.connect(self.turn_fitting)
+        self.head.pairing_turned.connect(self.turn_pairing)
+        self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.slot))
         self.field.textChanged.connect(self._narrow)
         self.field.installEventFilter(self)
         table.put_in.connect(self._put_in)
@@ -180,23 +111,16 @@ class ShelfPanel(QWidget):
 
     def restyle(self) -> None:
         """Take up another theme or text size."""
-        self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
-        self._head.setSpacing(px(16))
-        self.field.setFixedSize(px(144), px(28))
-        switches = (self.fitting, self.pairing, self._new)
-        for one in (self._title, self._note, *switches, self.field, self._empty):
-            one.restyle() if hasattr(one, "restyle") else one.update()
-        for one in (self._title, self._note):
-            one.setFixedHeight(px(HEAD))
-        self.table.restyle()
+        for one in (self.head, self._empty, self.table):
+            one.restyle()
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(px(320), px(HEAD) + px(COLUMN_HEAD) + 3 * px(ROW))
+        return QSize(px(320), px(HEIGHT) + px(HEAD) + 3 * px(ROW))
 
     @staticmethod
     def whole_rows(height: float) -> int:
         """Return the height next to `height` at which no row is cut."""
-        over = px(HEAD) + px(COLUMN_HEAD)
+        over = px(HEIGHT) + px(HEAD)
         return over + max(round((height - over) / px(ROW)), 3) * px(ROW)
 
     def refresh(self) -> None:
@@ -205,7 +129,9 @@ class ShelfPanel(QWidget):
         if not self._session.has_parts(slot, archived):
             return
         self.model.show_build(self._session.build)
-        self.model.show_stock(self._shown_stock(slot))
+        self.model.show_stock(
+            self._stocks.shown(slot, archived, slot in self._paired, self.field.text())
+        )
         if self.table.currentIndex().row() < 0 or not self._standing:
             self._stand()
         self._say()
@@ -222,107 +148,23 @@ class ShelfPanel(QWidget):
             self._archived = archived
             self.refresh()
 
-    def _stock(self, slot: str, archived: bool) -> Stock:
-        parts = self._session.parts(slot, archived)
-        known = self._stocks.get((slot, archived))
-        if known is None or known[0] is not parts or known[1].measures != self._session.measures:
-            known = parts, Stock(BY_KEY[slot], parts, self._session.measures)
-            self._stocks[slot, archived] = known
-        return known[1]
-
-    def _shown_stock(self, slot: str) -> Stock:
-        """Return the slot's parts, or its pairs where these are asked for."""
-        one = self._stock(slot, self._archived)
-        if slot not in self._paired:
-            return one
-        other = self._stock(GOES_WITH[slot], False)
-        if len(one) * len(other) > MOST_PAIRS:
-            one = self._narrowed(one, MOST_PAIRS // len(other))
-        known = self._pairs
-        if known is None or known.one is not one or known.other is not other:
-            known = self._pairs = Pairs(one, other)
-        return known
-
-    def _narrowed(self, stock: Stock, most: int) -> Stock:
-        """Return what narrowing leaves of a stock, nothing where that is still too much."""
-        kept = np.flatnonzero(stock.with_words(self.field.text().casefold().split()))
-        chosen = [stock.parts[i] for i in kept] if len(kept) <= most else []
-        old = None if self._pairs is None else self._pairs.one
-        is_old = old is not None and old.measures == stock.measures
-        if old is not None and is_old and list(map(id, old.parts)) == list(map(id, chosen)):
-            return old
-        return Stock(stock.kind, chosen, stock.measures)
-
     def _say(self) -> None:
-        model, kind = self.model, self.model.stock.kind
-        stock, slot = model.stock, self._session.slot
-        shown, total = model.rowCount(), model.total
-        title = kind.plural
-        if isinstance(stock, Pairs):
-            title = f"{kind.plural} with {stock.other.kind.plural}"
-        self._title.say(f"{title[0].upper()}{title[1:]} that could go in")
-        count = f"{shown:,}" if shown == total else f"{shown:,} of {total:,}"
-        waits = "worked out anew" if model.is_late else self._order_words()
-        self._note.say(f"{count} on the shelf, {waits}", count)
-        self._say_switches(slot)
-        if shown:
+        model, slot = self.model, self._session.slot
+        self.head.say(model, slot, slot in self._paired)
+        if model.rowCount():
             self._pile.setCurrentWidget(self.table)
-            return
-        self._say_empty(stock, total)
-
-    def _order_words(self) -> str:
-        """Say in which order the rows stand."""
-        column, order = self.model.sorted_by
-        falls = order == Qt.SortOrder.DescendingOrder
-        key, title = self.model.columns[column].key, self.model.columns[column].title
-        words = {
-            SPEED: ("slowest first", "fastest first"),
-            PRICE: ("cheapest first", "dearest first"),
-            CHANCE: ("least likely first", "likeliest first"),
-            "name": ("by name", "by name, last first"),
-        }
-        if key in words:
-            return words[key][falls]
-        return f"by {title}, largest first" if falls else f"by {title}"
-
-    def _say_switches(self, slot: str) -> None:
-        unfit, other = self.model.unfit, GOES_WITH.get(slot)
-        hidden = self.model.fits_only
-        self.fitting.setVisible(bool(unfit) or hidden)
-        verb, do = "show" if hidden else "hide", "does" if unfit == 1 else "do"
-        self.fitting.say(f"{verb} {unfit:,} that {do} not fit")
-        self.pairing.setVisible(other is not None)
-        if other is not None:
-            alone = f"{BY_KEY[slot].plural} alone"
-            paired = slot in self._paired
-            self.pairing.say(alone if paired else f"with every {BY_KEY[other].label}")
+        else:
+            self._say_empty(model.stock, model.total)
 
     def _say_empty(self, stock: Stock, total: int) -> None:
-        kind, typed = stock.kind, self.field.text().strip()
-        title, help, offers = "", "", False
-        if total and typed:
-            title = f"No {kind.label} on the shelf has “{typed}” in it"
-            help = f"Escape shows all {total:,} again."
-        elif total:
-            title = f"None of {total:,} {kind.plural} fits"
-            help = "Ctrl+G shows them, each with its reason."
-        elif isinstance(stock, Pairs) and self._session.parts(kind.key, self._archived):
-            ones = len(self._session.parts(kind.key, self._archived))
-            others = len(stock.other)
-            if others:
-                title = f"{ones:,} {kind.plural} with {others:,} {stock.other.kind.plural}"
-                help = f"Type to narrow them to {MOST_PAIRS // others:,} {kind.plural} or fewer."
-            else:
-                title = f"No {stock.other.kind.plural} on the shelf yet"
-                help = f"Ctrl+T shows the {kind.plural} alone."
-        elif self._session.is_open:
-            title = f"No {kind.plural} on the shelf yet"
-            help = "Write one down with Ctrl+Shift+N, or bring a file in with Ctrl+O."
-            offers = True
-        else:
-            return
-        self._empty.say(title, help, offers)
-        self._pile.setCurrentWidget(self._empty)
+        session = self._session
+        if total or session.is_open:
+            typed = self.field.text().strip()
+            ones = len(session.parts(stock.kind.key, self._archived)) if session.is_open else 0
+            title, help, offers = empty_words(stock, ones, total, typed)
+            self._empty.say(title, help)
+            self._empty.offer(offers)
+            self._pile.setCurrentWidget(self._empty)
 
     def _stand(self) -> None:
         """Put the keyboard on the part in the slot, or on the first row."""
@@ -399,10 +241,6 @@ class ShelfPanel(QWidget):
 
     # Hearing --------------------------------------------------------------------------------
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._new.setVisible(self.width() >= px(WIDE))
-        super().resizeEvent(event)
-
     def _build_changed(self) -> None:
         if self.model.stock.kind.key != self._session.slot:
             self.refresh()
@@ -439,24 +277,8 @@ class ShelfPanel(QWidget):
         if row < 0:
             return
         self.answerer.hold()
-        self._standing = self.model.parts(row)
-        self._session.try_parts(self._bought(row), self._name(row))
-
-    def _bought(self, row: int) -> tuple[Part, ...]:
-        """Return those of a row's parts that are not in the build already."""
-        build = self._session.build
-        if build is None:
-            return ()
-        bought = []
-        for part in self.model.parts(row):
-            old = None if part.kind.many else build.part(part.kind_key)
-            if old is None or not is_same(old, part):
-                bought.append(part)
-        return tuple(bought)
-
-    def _name(self, row: int) -> str:
-        """Return what people call a row's parts together."""
-        return " with ".join(part.name for part in self.model.parts(row))
+        parts = self._standing = self.model.parts(row)
+        self._session.try_parts(bought(self._session.build, parts), name_of(parts))
 
     # Doing ----------------------------------------------------------------------------------
 
@@ -500,20 +322,13 @@ class ShelfPanel(QWidget):
         return self.model.part(row) if row >= 0 else None
 
     def _put_in(self, row: int) -> None:
-        bought, build = self._bought(row), self._session.build
-        if len(bought) == 1:
-            self._session.put_in(bought[0])
-        elif bought and build is not None:
-            old = [build.part(part.kind_key) for part in bought]
-            names = " with ".join(part.name for part in old if part is not None)
-            undid = f"put back {names}" if None not in old else f"took {self._name(row)} out again"
-            self._session.change(_with_parts(build, bought), f"put in {self._name(row)}", undid)
+        put_in(self._session, self.model.parts(row))
 
     def _hold(self, row: int) -> None:
-        build = self._session.build
+        build, parts = self._session.build, self.model.parts(row)
         if build is not None:
-            name = f"with {self._name(row)}"
-            self.hold_wanted.emit(_with_parts(build, self._bought(row)), name)
+            held = with_parts(build, bought(build, parts))
+            self.hold_wanted.emit(held, f"with {name_of(parts)}")
 
     def _take_out(self, row: int) -> None:
         if self.model.count_in(row):
@@ -569,12 +384,6 @@ def first_in_sight(row: int, above: int | None, room: int, count: int) -> int:
     if above is None:
         above = row if row < room else room // 2
     return max(min(row - above, count - room), 0)
-
-
-def _with_parts(build: Build, parts: tuple[Part, ...]) -> Build:
-    for part in parts:
-        build = build.with_part(part)
-    return build
 
 
 def _nothing(answers: Answers) -> Rows:

@@ -1,145 +1,24 @@
-"""The shelf's table: a plot across its rows, painted row by row, worked by arrow keys and Enter."""
+"""The shelf's table: a plot across its rows, worked by arrow keys and Enter."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QHelpEvent,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QPolygonF,
-    QResizeEvent,
-)
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QFrame,
-    QHeaderView,
-    QTableView,
-    QToolTip,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
 
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.shelf_model import (
-    BAND,
-    BEST_FIRST,
-    CHANCE,
-    CHANGE,
-    CHECK,
-    GAIN,
-    NOW,
-    PRICE,
-    SPEED,
-    ShelfModel,
-)
+from pennyspeed.desktop.panels.shelf_columns import BAND, BEST_FIRST
+from pennyspeed.desktop.panels.shelf_header import ShelfHeader
+from pennyspeed.desktop.panels.shelf_model import ShelfModel
+from pennyspeed.desktop.panels.shelf_places import HEAD, MARGIN, ROW, strip
+from pennyspeed.desktop.panels.shelf_rows import RowPainter
 from pennyspeed.desktop.panels.shelf_scale import Scale, scale_of
+from pennyspeed.desktop.panels.shelf_widths import Widths
 from pennyspeed.desktop.pieces import SlimBar
-from pennyspeed.desktop.sheet import CENTRE, RIGHT, Sheet, baseline
-from pennyspeed.desktop.table import Index, Stock
+from pennyspeed.desktop.sheet import Sheet
+from pennyspeed.desktop.table import Index
 from pennyspeed.desktop.theme import px
-from pennyspeed.domain.checks.check import Level
-
-MARGIN, GAP, BAR = 24, 12, 4
-ROW, HEAD = 32, 24
-EDGE = 8
-NAME_ROOM, PAIR_ROOM = (128, 320), (104, 320)
-BAND_ROOM, WIDE_BAND, WIDE = (116, 300), 190, 1100
-CHECK_ROOM = (160, 230)
-SIGN = 16
-SAMPLE, FEW = 256, 32
-"""Rows whose texts are measured for a column's width; fewer where these are about the same."""
-DASH, BREAK = 5, 3
-"""Together they divide a row's height, so that dashes join from row to row."""
-
-Shown = tuple[int, int, int]
-"""A column, where it starts from the leading edge, and its width."""
-
-
-class ShelfHeader(QHeaderView):
-    """Column titles; the one that sorts stands in ink, with a mark that points the way.
-
-    Over the strip stands its scale.
-    """
-
-    def __init__(self, parent: ShelfTable) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self._table = parent
-        self.setSectionsClickable(True)
-        self.setHighlightSections(False)
-        self.setMinimumSectionSize(8)
-        self.setDefaultAlignment(Qt.AlignmentFlag.AlignVCenter)
-        self.setAccessibleName("column titles")
-
-    def sizeHint(self) -> QSize:
-        return QSize(super().sizeHint().width(), px(HEAD))
-
-    def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
-        model = self._table.shelf
-        painter.fillRect(rect, theme.current().ground)
-        painter.save()
-        painter.translate(rect.x(), rect.y())
-        sheet = Sheet(painter, rect.width(), self)
-        column = model.columns[section]
-        sorting, order = model.sorted_by
-        is_sorting = section == sorting
-        role = "label_strong" if is_sorting else "label"
-        colour = sheet.theme.ink if is_sorting else sheet.theme.ink3
-        line = baseline(0, rect.height(), "label")
-        if column.key == BAND and self._table.scale is not None:
-            self._paint_scale(sheet, line, rect.width(), self._table.scale)
-            mark = float(px(2))
-        elif column.numeric:
-            width = sheet.text(rect.width(), line, column.title, role, colour, RIGHT)
-            mark = rect.width() - width - px(10)
-        else:
-            start = px(MARGIN) if section == 0 else self._table.lead(column.key)
-            room = rect.width() - start - px(12)
-            width = sheet.text(start, line, column.title, role, colour, room=room)
-            mark = start + width + px(4)
-        if is_sorting:
-            self._mark(painter, sheet.left(mark, px(7)), line, order)
-        painter.restore()
-
-    def _paint_scale(self, sheet: Sheet, line: float, width: int, scale: Scale) -> None:
-        """Write round speeds over the strip, the target first; none over another."""
-        model, colours = self._table.shelf, sheet.theme
-        number, target = model.stock.measures.number, model.target
-        taken: list[tuple[float, float]] = []
-
-        def write(at: float, text: str, role: str, ink: object) -> None:
-            half = theme.words(text, role).width / 2
-            at = min(max(at, px(GAP) + half), width - half)
-            if all(at + half + px(6) < low or at - half - px(6) > high for low, high in taken):
-                taken.append((at - half, at + half))
-                sheet.text(at, line, text, role, ink, CENTRE)  # type: ignore[arg-type]
-
-        start, across = self._table.strip(0, width)
-        if target is not None:
-            text = number(target)
-            if not scale.has(target):
-                text = f"{text} ›" if target > scale.high else f"‹ {text}"
-            at = start + across * min(max(scale.part(target), 0.0), 1.0)
-            write(at, text, "label_strong", colours.ink)
-        for speed in scale.ticks:
-            write(start + across * scale.part(speed), number(speed), "label", colours.ink3)
-
-    def _mark(self, painter: QPainter, x: float, line: float, order: Qt.SortOrder) -> None:
-        wide, high = px(7), px(5)
-        top = line - high - px(2)
-        if order == Qt.SortOrder.AscendingOrder:
-            points = [(x, top + high), (x + wide, top + high), (x + wide / 2, top)]
-        else:
-            points = [(x, top), (x + wide, top), (x + wide / 2, top + high)]
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(theme.current().ink)
-        painter.drawPolygon(QPolygonF([QPointF(*point) for point in points]))
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
 
 
 class ShelfTable(QTableView):
@@ -184,8 +63,8 @@ class ShelfTable(QTableView):
         super().__init__(parent)
         self.shelf = model
         self.scale: Scale | None = None
-        self._widths_of: tuple[Stock, int] | None = None
-        self._widths: dict[int, float] = {}
+        self._widths = Widths(model)
+        self._rows = RowPainter(model)
         self.hidden: frozenset[str] = frozenset()
         self.setModel(model)
         self.setHorizontalHeader(ShelfHeader(self))
@@ -218,63 +97,12 @@ class ShelfTable(QTableView):
         self.viewport().update()
 
     def lay_out(self) -> None:
-        """Give every column its width: answers first, then as many figures as there is room."""
-        model = self.shelf
-        columns, names = model.columns, model.stock.names
-        wants = [self._width_of(i) for i in range(len(columns))]
-        least = list(wants)
-        name_room = PAIR_ROOM if names > 1 else NAME_ROOM
-        for i in range(names):
-            least[i] = wants[i] = min(max(wants[i], px(name_room[0])), px(name_room[1]))
-        room = self.viewport().width() - px(EDGE)
-        keys = [column.key for column in columns]
-        chosen = [i for i in range(len(columns)) if i < names or keys[i] not in self.hidden]
-        must = [i for i in chosen if i < names or i >= model.answers_from]
-        # What a pair costs is what is left with it, where there is no room for both.
-        spared = [keys.index(key) for key in (PRICE, CHANGE)[2 - names :]]
-        spared = [i for i in spared if i in chosen]
-        must = [i for i in must if i not in spared]
-        # A name may be cut before an answer is.
-        spare = room - sum(least[i] for i in must)
-        if spare < 0:
-            for i in range(names):
-                cut = min(least[i] - px(name_room[0]), -(spare // (names - i)))
-                least[i] -= max(cut, 0)
-                spare += max(cut, 0)
-        shown = set(must)
-        figures = [i for i in chosen if names <= i < model.answers_from]
-        for i in (*figures, *spared):
-            if wants[i] > spare:
-                break
-            shown.add(i)
-            spare -= wants[i]
-        for i in range(len(columns)):
-            self.setColumnHidden(i, i not in shown)
-        widths = {i: least[i] for i in shown}
-        for key, most in ((BAND, BAND_ROOM[1]), (CHECK, CHECK_ROOM[1])):
-            i = keys.index(key)
-            if i not in widths:
-                continue
-            more = max(min(px(most) - widths[i], spare // 2 if key == BAND else spare), 0)
-            widths[i] += more
-            spare -= more
-        share = max(spare, 0) // len(shown)
+        """Give every column that has room its width, and hide the others."""
+        widths = self._widths.share(self.viewport().width(), self.hidden)
+        for i in range(len(self.shelf.columns)):
+            self.setColumnHidden(i, i not in widths)
         for i, width in widths.items():
-            self.setColumnWidth(i, width + share)
-
-    def _width_of(self, column: int) -> int:
-        model = self.shelf
-        key = model.columns[column].key
-        if key == BAND:
-            return px(WIDE_BAND if self.viewport().width() >= px(WIDE) else BAND_ROOM[0])
-        if key == CHECK:
-            return px(CHECK_ROOM[0])
-        advance = theme.metrics("label_strong").horizontalAdvance
-        # The mark of the column that sorts stands in the gap before its title.
-        title = advance(model.columns[column].title)
-        widest = self._widest(column)
-        lead = px(MARGIN) if column == 0 else 0
-        return round(max(title, widest)) + px(GAP) + lead
+            self.setColumnWidth(i, width)
 
     def hide_columns(self, keys: frozenset[str]) -> None:
         """Leave out the columns of these keys; what they leave free goes to the others."""
@@ -282,37 +110,6 @@ class ShelfTable(QTableView):
             self.hidden = keys
             self.lay_out()
             self.viewport().update()
-
-    def _widest(self, column: int) -> float:
-        """Return the width of a column's widest text, as far as a sample tells."""
-        model = self.shelf
-        stock, advance = model.stock, theme.metrics("figure").horizontalAdvance
-        if column >= model.answers_from:
-            # Before anything is answered there is room already, or columns would jump.
-            key = model.columns[column].key
-            shortest = "+188" if key in (SPEED, GAIN) else "<188" if key == CHANCE else "−188.88"
-            rows = range(0, model.rowCount(), max(model.rowCount() // FEW, 1))
-            texts = {shortest, *(model.text(row, column) for row in rows)}
-            return max(advance(text) for text in texts)
-        # Of the whole stock, so that columns stay where they are while it is narrowed.
-        percent = theme.keeper().text_percent
-        if self._widths_of != (stock, percent):
-            self._widths_of, self._widths = (stock, percent), {}
-        if column not in self._widths:
-            places = range(0, len(stock), max(len(stock) // SAMPLE, 1))
-            longest = sorted({stock.text(column, i) for i in places}, key=len, reverse=True)[:8]
-            self._widths[column] = max((advance(text) for text in longest), default=0.0)
-        return self._widths[column]
-
-    @staticmethod
-    def lead(key: str) -> int:
-        """Return how far from its start a column of words begins."""
-        return px(GAP) + (px(SIGN) + px(8) if key == CHECK else 0)
-
-    @staticmethod
-    def strip(start: int, width: int) -> tuple[int, int]:
-        """Return where the strip begins in its column, and its width."""
-        return start + px(GAP) + px(8), width - px(GAP) - px(20)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -366,24 +163,24 @@ class ShelfTable(QTableView):
             row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
         }
         current, focused = self.currentIndex().row(), self.hasFocus()
-        strip = next(
-            (self.strip(start, width) for i, start, width in columns if self._is_band(i)), None
+        across = next(
+            (strip(start, width) for i, start, width in columns if self._is_band(i)), None
         )
         for row, top in tops.items():
-            self._paint_ground(sheet, row, top, row == current, focused)
-            if strip is not None and self.scale is not None:
-                self._paint_band(sheet, row, top, strip, self.scale, row == current)
-        if strip is not None and self.scale is not None:
+            self._rows.ground(sheet, row, top, row == current, focused)
+            if across is not None and self.scale is not None:
+                self._rows.band(sheet, row, top, across, self.scale, row == current)
+        if across is not None and self.scale is not None:
             bottom = self.rowViewportPosition(model.rowCount() - 1) + high
-            self._paint_lines(sheet, min(bottom, self.viewport().height()), strip, self.scale)
+            self._rows.lines(sheet, min(bottom, self.viewport().height()), across, self.scale)
         # What hangs on the build changes more often than the rest.
         answers = [column for column in columns if column[0] >= model.answers_from]
         name = round(sheet.left(px(MARGIN), 1))
         for row, top in tops.items():
             is_whole = region.contains(QPoint(name, top + high // 2))
-            self._paint_row(sheet, row, top, columns if is_whole else answers, row == current)
-            if strip is not None and self.scale is not None:
-                self._paint_ring(sheet, row, top, strip, self.scale)
+            self._rows.words(sheet, row, top, columns if is_whole else answers, row == current)
+            if across is not None and self.scale is not None:
+                self._rows.ring(sheet, row, top, across, self.scale)
         painter.end()
 
     def _is_band(self, column: int) -> bool:
@@ -394,126 +191,6 @@ class ShelfTable(QTableView):
         if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
             return self.viewport().width() - left - self.columnWidth(column)
         return left
-
-    def _paint_ground(self, sheet: Sheet, row: int, top: int, chosen: bool, focused: bool) -> None:
-        model, colours, high = self.shelf, sheet.theme, px(ROW)
-        if row and not model.fits(row) and model.fits(row - 1):
-            sheet.fill(0, top, sheet.width, 1, colours.line)
-        if chosen:
-            sheet.fill(0, top, sheet.width, high, colours.tint)
-            sheet.fill(0, top, px(BAR), high, colours.accent)
-            if focused:
-                sheet.fill(0, top, sheet.width, 1, colours.accent)
-                sheet.fill(0, top + high - 1, sheet.width, 1, colours.accent)
-
-    def _paint_band(
-        self, sheet: Sheet, row: int, top: int, strip: tuple[int, int], scale: Scale, chosen: bool
-    ) -> None:
-        band = self.shelf.band(row)
-        if band is None or band[0] != band[0]:
-            return
-        colours, (start, across) = sheet.theme, strip
-        ends = [min(max(scale.part(speed), 0.0), 1.0) for speed in (band[0], band[2])]
-        low, high = (start + round(across * end) for end in ends)
-        y, tall = top + px(10), px(ROW) - 2 * px(10)
-        fill = colours.band2 if chosen else colours.band
-        sheet.fill(low, y, high - low + px(1), tall, fill)
-        for x in (low, high):
-            sheet.fill(x, y, px(1), tall, colours.band_edge)
-
-    def _paint_lines(self, sheet: Sheet, bottom: int, strip: tuple[int, int], scale: Scale) -> None:
-        """Draw the car's own speed and the target through all rows."""
-        model, colours, (start, across) = self.shelf, sheet.theme, strip
-        now, target = model.speed_now, model.target
-        if now is not None and scale.has(now):
-            x = start + round(across * scale.part(now))
-            sheet.fill(x, 0, px(1), bottom, colours.accent)
-        if target is not None and scale.has(target):
-            x = start + round(across * scale.part(target))
-            for y in range(0, bottom, px(DASH) + px(BREAK)):
-                sheet.fill(x, y, px(1), min(px(DASH), bottom - y), colours.ink)
-
-    def _paint_ring(
-        self, sheet: Sheet, row: int, top: int, strip: tuple[int, int], scale: Scale
-    ) -> None:
-        """Draw the row's own speed: a dot where it is in the car, a ring where it would be."""
-        band = self.shelf.band(row)
-        if band is None or band[1] != band[1] or not scale.has(band[1]):
-            return
-        colours, painter, (start, across) = sheet.theme, sheet.painter, strip
-        inside = self.shelf.count_in(row) and not self.shelf.stock.kind.many
-        x = sheet.left(start + round(across * scale.part(band[1]))) + 0.5
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pen = QPen(colours.accent if inside else colours.ink, 1.5 * px(100) / 100)
-        painter.setPen(pen)
-        painter.setBrush(colours.accent if inside else colours.ground)
-        radius = 4.5 * px(100) / 100 if inside else 3.5 * px(100) / 100
-        painter.drawEllipse(QPointF(x, top + px(ROW) / 2), radius, radius)
-        painter.restore()
-
-    def _paint_row(
-        self, sheet: Sheet, row: int, top: int, columns: list[Shown], chosen: bool
-    ) -> None:
-        model, colours, high = self.shelf, sheet.theme, px(ROW)
-        inside = model.count_in(row)
-        line = baseline(top, high, "body")
-        part = model.part(row)
-        strong = bool(inside) or chosen
-        is_grey = part.archived or not model.fits(row)
-        ink = colours.ink3 if is_grey else colours.ink
-        name_role = "name_chosen" if strong else "name"
-        figure_role = "figure" if strong else "body"
-        if inside:
-            sheet.dot(px(13), line - theme.metrics("body").capHeight() / 2, px(4), colours.accent)
-        for i, start, width in columns:
-            key = model.columns[i].key
-            if key == BAND:
-                continue
-            if key == CHECK:
-                self._paint_check(sheet, row, top, start, width, strong)
-                continue
-            text = model.text(row, i)
-            if i < model.stock.names:
-                name = f"{text}  (archived)" if part.archived and i == 0 else text
-                lead = px(MARGIN) if i == 0 else px(GAP)
-                sheet.text(start + lead, line, name, name_role, ink, room=width - lead - px(8))
-                continue
-            late = model.is_late and i > model.answers_from
-            colour = colours.ink3 if late or model.is_dim(row, i) else ink
-            role = figure_role
-            if key == SPEED:
-                role = "figure_chosen" if strong else "body" if is_grey else "figure"
-            if text == NOW or (inside and key == CHANGE):
-                colour, role = colours.accent, "figure"
-            elif model.is_over(row, i):
-                colour, role = colours.watch, "figure"
-            if model.columns[i].numeric:
-                sheet.text(start + width, line, text, role, colour, RIGHT, width - px(8))
-            else:
-                sheet.text(start + px(GAP), line, text, role, colour, room=width - px(GAP))
-
-    def _paint_check(
-        self, sheet: Sheet, row: int, top: int, start: int, width: int, strong: bool
-    ) -> None:
-        model = self.shelf
-        level = model.level(row)
-        if level is None:
-            return
-        side, line = px(SIGN), baseline(top, px(ROW), "label")
-        column = len(model.columns) - 1
-        sheet.sign(start + px(GAP), top + (px(ROW) - side) / 2, side, level)
-        is_bad = level in (Level.STOP, Level.WARN)
-        colour = theme.sign_colour(level, sheet.theme) if is_bad else sheet.theme.ink2
-        if model.is_late:
-            colour = sheet.theme.ink3
-        lead = self.lead(CHECK)
-        role = "label_strong" if strong else "label"
-        room = width - lead
-        text = model.text(row, column)
-        if theme.words(text, role).width > room:
-            role = "label"
-        sheet.text(start + lead, line, text, role, colour, room=room)
 
     # Hands ----------------------------------------------------------------------------------
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, QRect, Qt, Signal
+from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt, Signal
 from PySide6.QtGui import QHelpEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.painted_list import PaintedList
 from pennyspeed.desktop.panels.plan import PlanView
-from pennyspeed.desktop.pieces import FIGURE_ROW, FigureRow, SlimBar, paint_rows
+from pennyspeed.desktop.pieces import FIGURE_ROW, FigureRow, paint_rows
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, wrapped
-from pennyspeed.desktop.table import Index
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.builds import Build, Line, Status
 from pennyspeed.domain.checks import Level
@@ -163,7 +163,7 @@ class SlotsModel(QAbstractListModel):
         return None
 
 
-class SlotsView(QListView):
+class SlotsView(PaintedList):
     """The slots, painted.
 
     Signals
@@ -181,16 +181,9 @@ class SlotsView(QListView):
     edit_wanted = Signal()
 
     def __init__(self, model: SlotsModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
         self._model = model
-        self.setModel(model)
         self.is_tall = False
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(SlimBar("side", self))
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+        super().__init__(model, parent)
         self.setAccessibleName("the car's slots")
         self.doubleClicked.connect(self.entered)
 
@@ -198,42 +191,11 @@ class SlotsView(QListView):
         """Return the height of one row."""
         return px(TALL_SLOT if self.is_tall else SLOT)
 
-    def visualRect(self, index: Index) -> QRect:
-        high = self.slot_height()
-        top = index.row() * high - self.verticalOffset()
-        return QRect(0, top, self.viewport().width(), high)
+    def span(self, row: int) -> tuple[int, int]:
+        return row * self.slot_height(), self.slot_height()
 
-    def indexAt(self, point: Any) -> QModelIndex:
-        row = (point.y() + self.verticalOffset()) // self.slot_height()
-        return self._model.index(row) if 0 <= row < len(self._model.rows) else QModelIndex()
-
-    def updateGeometries(self) -> None:
-        bar = self.verticalScrollBar()
-        whole = self.slot_height() * len(self._model.rows)
-        bar.setRange(0, max(whole - self.viewport().height(), 0))
-        bar.setPageStep(self.viewport().height())
-        bar.setSingleStep(self.slot_height())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.updateGeometries()
-
-    def doItemsLayout(self) -> None:
-        """Rows are placed here, not by Qt, whose delayed layout would paint a second time."""
-
-    def verticalOffset(self) -> int:
-        return self.verticalScrollBar().value()
-
-    def scrollTo(
-        self,
-        index: Index,
-        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
-    ) -> None:
-        rect, bar = self.visualRect(index), self.verticalScrollBar()
-        if rect.top() < 0:
-            bar.setValue(bar.value() + rect.top())
-        elif rect.bottom() >= self.viewport().height():
-            bar.setValue(bar.value() + rect.bottom() + 1 - self.viewport().height())
+    def line_height(self) -> int:
+        return self.slot_height()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self.viewport())
@@ -294,19 +256,8 @@ class SlotsView(QListView):
             self.taken_out.emit()
         elif key == Qt.Key.Key_F2:
             self.edit_wanted.emit()
-        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End):
-            last = len(self._model.rows) - 1
-            here = self.currentIndex().row()
-            step = {Qt.Key.Key_Up: here - 1, Qt.Key.Key_Down: here + 1, Qt.Key.Key_Home: 0}
-            row = min(max(step.get(Qt.Key(key), last), 0), last)
-            self.setCurrentIndex(self._model.index(row))
-            self.scrollTo(self._model.index(row))
         else:
-            event.ignore()
-
-    def currentChanged(self, current: Index, previous: Index) -> None:
-        super().currentChanged(current, previous)
-        self.viewport().update()
+            super().keyPressEvent(event)
 
 
 def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:

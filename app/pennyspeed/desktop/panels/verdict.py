@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QHelpEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.panels.checks import ChecksModel, ChecksView, summary
 from pennyspeed.desktop.panels.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.panels.next_step import NextStepLine
+from pennyspeed.desktop.panels.reasons import (
+    MARGIN,
+    band_height,
+    paint_band,
+    paint_power,
+    power_height,
+    rule,
+)
 from pennyspeed.desktop.plots.limits import BRAKING, stretches
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, fitted
@@ -22,21 +30,13 @@ from pennyspeed.domain.glossary import explain
 from pennyspeed.domain.measures import Measures, say_chance
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
-from pennyspeed.physics.results import PowerBooks
 from pennyspeed.services.forecast import Forecast
 from pennyspeed.services.report import held_back_by
 
-MARGIN = 24
 ROW, MONEY_ROW = 24, 20
+MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 NO_FIGURE = "–"
-
-PROVENANCE_WORDS = {
-    "measured": "measured",
-    "maker": "maker’s figure",
-    "estimated": "estimated",
-    "guessed": "guessed",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,15 +79,17 @@ def verdict_rows(
         return []
     rows = []
     band, target = forecast.band, forecast.build.target_kmh
+    # Without a band the figures are in motion: the lines keep their places and say nothing yet.
+    likely = NO_FIGURE
     if band is not None:
         low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
-        high = measures.speed(KMH.from_si(band.p90))
-        help = explain("likely range")
-        rows.append(Row("likely range, 8 in 10", f"{low} to {high}", help))
-        if band.chance is not None and target is not None:
-            goal = measures.number(measures.shown(target, KMH))
-            help = explain("chance of the target")
-            rows.append(Row(f"chance of {goal}", say_chance(band.chance), help))
+        likely = f"{low} to {measures.speed(KMH.from_si(band.p90))}"
+    rows.append(Row("likely range, 8 in 10", likely, explain("likely range")))
+    if target is not None:
+        goal = measures.number(measures.shown(target, KMH))
+        chance = None if band is None else band.chance
+        figure = NO_FIGURE if chance is None else say_chance(chance)
+        rows.append(Row(f"chance of {goal}", figure, explain("chance of the target")))
     help = explain("held back by")
     rows.append(Row("held back by", held_by(forecast, measures), help))
     if trial is not None and trial.prediction is not None:
@@ -114,22 +116,6 @@ def money_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
     return rows
 
 
-def power_rows(books: PowerBooks, measures: Measures) -> list[tuple[str, str, float]]:
-    """Return where the power at top speed goes: label, figure and share, largest first."""
-    watts = {
-        "air": float(books.drag),
-        "motor": float(books.winding) + float(books.no_load),
-        "gears": float(books.gears),
-        "rolling": float(books.rolling),
-        "pack and controller": float(books.pack) + float(books.controller),
-        "slope": float(books.grade),
-    }
-    whole = sum(value for value in watts.values() if value > 0) or 1.0
-    found = [(name, value) for name, value in watts.items() if value > 0.005 * whole]
-    found.sort(key=lambda pair: -pair[1])
-    return [(name, f"{measures.number(value)} W", value / whole) for name, value in found]
-
-
 class VerdictPanel(QWidget):
     """Speed, gauge, money, bar, checks, and where there is room the reasons.
 
@@ -146,6 +132,7 @@ class VerdictPanel(QWidget):
         self.model = ChecksModel(self)
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
+        self._followed: Forecast | None = None
         self._rows: list[Row] = []
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
         self._ends = 0
@@ -153,6 +140,7 @@ class VerdictPanel(QWidget):
         self.next.changed.connect(self._lay_out)
         session.build_changed.connect(self.refresh)
         session.tried_changed.connect(self._refresh_trial)
+        session.trial_settled.connect(self._refresh_rows)
         session.measures_changed.connect(self.refresh)
         self.setAccessibleName("verdict")
         self.restyle()
@@ -167,9 +155,14 @@ class VerdictPanel(QWidget):
     # What it says ---------------------------------------------------------------------------
 
     @property
+    def forecast(self) -> Forecast | None:
+        """What it speaks of: the session's forecast, or what a slider stands at."""
+        return self._followed or self._session.forecast
+
+    @property
     def speed(self) -> str:
         """The large figure."""
-        return speed_text(self._session.forecast, self._session.measures)
+        return speed_text(self.forecast, self._session.measures)
 
     @property
     def rows(self) -> list[Row]:
@@ -179,39 +172,53 @@ class VerdictPanel(QWidget):
     @property
     def money(self) -> str:
         """The other large figure."""
-        forecast = self._session.forecast
+        forecast = self.forecast
         if forecast is None:
             return NO_FIGURE
         return self._session.measures.money(forecast.costs.counted, currency=False)
 
     def refresh(self) -> None:
         """Take the forecast from the session."""
-        session = self._session
-        forecast = session.forecast
-        if forecast is not None:
-            self.model.show(forecast.checks)
-            self.checks.lay_out()
+        self._followed = None
+        forecast = self.forecast
+        self.model.show(() if forecast is None else forecast.checks)
+        self.checks.lay_out()
         self._refresh_trial()
+        self._lay_out()
+        self.update()
+
+    def follow(self, forecast: Forecast) -> None:
+        """Speak of what a slider stands at, until the build changes."""
+        self._followed = None if forecast is self._session.forecast else forecast
+        self._refresh_trial()
+        self.update(0, 0, self.width(), self._tops["rows"])
 
     def _refresh_trial(self) -> None:
-        session = self._session
-        forecast, name = session.forecast, session.tried_name
-        self._rows = verdict_rows(forecast, session.measures, session.trial, name)
+        session, forecast = self._session, self.forecast
         if forecast is not None:
             trial = session.trial.costs if session.trial is not None else None
             self.bar.show_costs(forecast.costs, session.measures, trial)
             self.gauge.show_forecast(forecast, session.measures, session.trial)
-        self._lay_out()
+        else:
+            self.gauge.show_nothing()
+            self.bar.show_nothing()
+        self._refresh_rows()
+
+    def _refresh_rows(self) -> None:
+        session = self._session
+        name = session.tried_name
+        self._rows = verdict_rows(self.forecast, session.measures, session.trial, name)
         self.setAccessibleDescription(self._said())
-        self.update()
+        self.update(0, self._tops["rows"], self.width(), px(ROW) * MOST_ROWS)
 
     def _said(self) -> str:
         session = self._session
-        if session.forecast is None:
+        forecast = self.forecast
+        if forecast is None:
             return ""
         said = [f"{self.speed} {session.measures.speed_unit.symbol} in this road"]
         said += [f"{row.label} {row.figure}" for row in self._rows]
-        said.append(f"{self.money} {session.forecast.build.currency}")
+        said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
 
     # Layout ---------------------------------------------------------------------------------
@@ -229,14 +236,15 @@ class VerdictPanel(QWidget):
         top += px(GAUGE) + px(8)
         self._tops["rows"] = top
         # The line of what is tried keeps its place, or the rest would jump at every step.
-        top += px(ROW) * 4 + px(8)
+        top += px(ROW) * MOST_ROWS + px(8)
         self._tops["money"] = top
         top += px(16) + px(44)
         self.bar.setGeometry(left, top, width, px(24))
         top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        band, power, step = self._band_height(), self._power_height(), self.next.needed()
+        settled, step = self._session.forecast, self.next.needed()
+        band, power = band_height(settled), power_height(settled, self._session.measures)
         room = self.height() - top - step
         needed = self.checks.needed()
         has_band = band > 0 and room >= needed + band
@@ -249,38 +257,37 @@ class VerdictPanel(QWidget):
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
 
-    def _band_height(self) -> int:
-        forecast = self._session.forecast
-        shares = forecast.band.shares if forecast is not None and forecast.band is not None else ()
-        return px(16) + px(32) + px(32) * len(shares) + px(8) if shares else 0
-
-    def _power(self) -> list[tuple[str, str, float]]:
-        forecast = self._session.forecast
-        if forecast is None or forecast.prediction is None or forecast.prediction.at_top is None:
-            return []
-        return power_rows(forecast.prediction.at_top.books, self._session.measures)
-
-    def _power_height(self) -> int:
-        rows = self._power()
-        return px(16) + px(32) + px(24) + px(24) * len(rows) + px(8) if rows else 0
-
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         sheet = Sheet(painter, self.width(), self)
         painter.fillRect(event.rect(), sheet.theme.side)
-        forecast = self._session.forecast
-        if forecast is not None:
-            self._paint_speed(sheet, forecast)
-            self._paint_rows(sheet)
-            self._paint_money(sheet, forecast)
-            self._paint_heading(sheet, forecast)
-            if self._tops["band"]:
-                self._paint_band(sheet, forecast)
-            if self._tops["power"]:
-                self._paint_power(sheet, forecast)
+        if self.forecast is not None and self._session.forecast is not None:
+            self._paint_parts(sheet, event.region(), self.forecast, self._session.forecast)
         painter.end()
+
+    def _paint_parts(
+        self, sheet: Sheet, asked: QRegion, forecast: Forecast, settled: Forecast
+    ) -> None:
+        """Paint what stands in the region asked for; the reasons are those of the settled car."""
+        tops = self._tops
+
+        def is_asked(top: int, bottom: int) -> bool:
+            return asked.intersects(QRect(0, top, self.width(), bottom - top))
+
+        if is_asked(0, tops["rows"]):
+            self._paint_speed(sheet, forecast)
+        if is_asked(tops["rows"], tops["money"]):
+            self._paint_rows(sheet)
+        if is_asked(tops["money"], tops["checks"]):
+            self._paint_money(sheet, forecast)
+        if is_asked(tops["checks"], self.checks.y()):
+            self._paint_heading(sheet, forecast)
+        if tops["band"] and is_asked(tops["band"], self.height()):
+            paint_band(sheet, settled, tops["band"])
+            if tops["power"]:
+                paint_power(sheet, settled, self._session.measures, tops["power"])
 
     def _paint_speed(self, sheet: Sheet, forecast: Forecast) -> None:
         colours, left, bottom = sheet.theme, px(MARGIN), px(SPEED_BOTTOM)
@@ -326,13 +333,10 @@ class VerdictPanel(QWidget):
         painter.drawEllipse(QPointF(sheet.left(x), y), px(4), px(4))
         painter.restore()
 
-    def _rule(self, sheet: Sheet, y: float) -> None:
-        sheet.fill(px(MARGIN), y, sheet.width - 2 * px(MARGIN), 1, sheet.theme.rule)
-
     def _paint_money(self, sheet: Sheet, forecast: Forecast) -> None:
         colours, measures, costs = sheet.theme, self._session.measures, forecast.costs
         left, right, top = px(MARGIN), sheet.width - px(MARGIN), self._tops["money"]
-        self._rule(sheet, top)
+        rule(sheet, top)
         line: float = top + px(16) + px(30)
         width = sheet.text(left, line, self.money, "money", colours.ink)
         if costs.cap is None:
@@ -375,7 +379,7 @@ class VerdictPanel(QWidget):
 
     def _paint_heading(self, sheet: Sheet, forecast: Forecast) -> None:
         top = self._tops["checks"]
-        self._rule(sheet, top)
+        rule(sheet, top)
         x = float(px(MARGIN))
         line = baseline(top + px(8), px(28), "heading")
         found = summary(forecast.checks)
@@ -387,72 +391,6 @@ class VerdictPanel(QWidget):
             is_bad = level in (Level.STOP, Level.WARN)
             colour = theme.sign_colour(level, sheet.theme)
             x += sheet.text(x, line, text, "heading" if is_bad else "view", colour)
-
-    def _paint_band(self, sheet: Sheet, forecast: Forecast) -> None:
-        assert forecast.band is not None
-        colours = sheet.theme
-        left, right, top = px(MARGIN), sheet.width - px(MARGIN), self._tops["band"]
-        self._rule(sheet, top)
-        line = baseline(top + px(12), px(24), "heading")
-        sheet.text(left, line, "What makes the range wide", "heading", colours.ink)
-        top += px(16) + px(28)
-        for share in forecast.band.shares:
-            line = baseline(top, px(22), "body")
-            percent = f"{100 * share.share:.0f} %"
-            figure = sheet.text(right, line, percent, "figure", colours.ink, RIGHT)
-            source = PROVENANCE_WORDS.get(share.provenance, share.provenance)
-            end = right - max(figure, px(40)) - px(8)
-            width = sheet.text(end, line, source, "label", colours.ink2, RIGHT)
-            room = end - width - px(8) - left
-            sheet.text(left, line, share.label, "body", colours.ink, room=room)
-            sheet.fill(left, top + px(23), right - left, 1, colours.rule)
-            sheet.fill(left, top + px(22), share.share * (right - left), px(3), colours.ink2)
-            top += px(32)
-
-    def _paint_power(self, sheet: Sheet, forecast: Forecast) -> None:
-        prediction = forecast.prediction
-        assert prediction is not None
-        assert prediction.at_top is not None
-        colours, measures = sheet.theme, self._session.measures
-        left, right, top = px(MARGIN), sheet.width - px(MARGIN), self._tops["power"]
-        self._rule(sheet, top)
-        rows = self._power()
-        watts = measures.number(float(prediction.at_top.books.source))
-        title = f"Where {watts} W go at {measures.speed(KMH.from_si(prediction.top_speed))}"
-        line = baseline(top + px(12), px(24), "heading")
-        sheet.text(left, line, title, "heading", colours.ink, room=right - left)
-        top += px(16) + px(28)
-        x = float(left)
-        for i, (_, _, share) in enumerate(rows):
-            width = max(round(share * (right - left)) - 1, 1)
-            self._piece(sheet, QRectF(x, top, width, px(14)), i)
-            x += width + 1
-        top += px(22)
-        for i, (label, figure, _) in enumerate(rows):
-            line = baseline(top, px(24), "body")
-            self._piece(sheet, QRectF(left, top + px(7), px(14), px(10)), i)
-            sheet.text(left + px(24), line, label, "body", colours.ink2)
-            sheet.text(right, line, figure, "figure", colours.ink, RIGHT)
-            top += px(24)
-
-    @staticmethod
-    def _piece(sheet: Sheet, box: QRectF, which: int) -> None:
-        """Fill a piece so that neighbours differ without colour."""
-        patterns = (
-            Qt.BrushStyle.SolidPattern,
-            Qt.BrushStyle.BDiagPattern,
-            Qt.BrushStyle.Dense6Pattern,
-            Qt.BrushStyle.NoBrush,
-            Qt.BrushStyle.HorPattern,
-            Qt.BrushStyle.FDiagPattern,
-        )
-        box.moveLeft(sheet.left(box.left(), box.width()))
-        painter = sheet.painter
-        painter.save()
-        painter.setPen(sheet.theme.ink2)
-        painter.setBrush(QBrush(sheet.theme.ink2, patterns[which % len(patterns)]))
-        painter.drawRect(box.adjusted(0.5, 0.5, -0.5, -0.5))
-        painter.restore()
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:

@@ -59,7 +59,7 @@ class WhatIfPanel(QWidget):
         self._frame = QTimer(self)
         self._frame.setSingleShot(True)
         self._frame.setInterval(0)
-        self._frame.timeout.connect(self._follow)
+        self._frame.timeout.connect(self.follow)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(SETTLED_MS)
@@ -149,7 +149,9 @@ class WhatIfPanel(QWidget):
         self._frame.start()
         self._rest.start()
 
-    def _follow(self) -> None:
+    def follow(self) -> None:
+        """Draw what the slider stands at now."""
+        self._frame.stop()
         forecast = self._session.forecast
         if self._draft is not None and forecast is not None:
             self.followed.emit(followed(forecast, self._draft[2]))
@@ -175,12 +177,15 @@ class WhatIfPanel(QWidget):
         measures = self._session.measures
         now = handle.said(value, measures)
         before = handle.said(handle.value(build), measures)
-        self._session.change(
+        kept = self._session.change(
             after,
             f"{handle.label} {now}",
             f"{handle.label} back to {before}",
             f"slide {handle.key}",
         )
+        if not kept:
+            self.followed.emit(self._session.forecast)
+            self.refresh()
 
     def _drop(self) -> None:
         self._draft = None

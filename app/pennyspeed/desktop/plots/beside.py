@@ -3,34 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import reduce
 
 import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, QSizeF, Qt
-from PySide6.QtGui import (
-    QFocusEvent,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPen,
-    QResizeEvent,
-    QWheelEvent,
-)
-from PySide6.QtWidgets import QGraphicsView, QWidget
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
+from PySide6.QtGui import QPainter, QPen
 
 from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers
-from pennyspeed.desktop.plots.beside_layout import (
-    BesideLayout,
-    BesideShown,
-    Line,
-    lay_out,
-    speed_at,
-)
+from pennyspeed.desktop.plots.axes import Scale
+from pennyspeed.desktop.plots.beside_layout import BesideLayout, BesideShown, Line, lay_out
+from pennyspeed.desktop.plots.card import Card, Cross
+from pennyspeed.desktop.plots.layout import curve_of
+from pennyspeed.desktop.plots.over_road import OverRoad, curve_pen
+from pennyspeed.desktop.plots.placed import Curve, Shown
+from pennyspeed.desktop.plots.tables import Table, along, head
+from pennyspeed.desktop.sheet import fitted
 from pennyspeed.desktop.theme import CENTRE, RIGHT, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
+from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.views import over_time
 
 TITLE = "Beside"
 
@@ -46,174 +40,201 @@ STYLES: tuple[tuple[float, tuple[float, ...]], ...] = (
 """Width and dashes in pixels of each letter's line; no two are alike, nor like the target's."""
 
 
+NO_SPEED = "no speed"
+NAME_ROOM = 200
+"""Of a build's name on the card of a reading."""
+
+
 def pen_of(letter_place: int, theme: Theme) -> QPen:
     """Return the line of a letter, by its place from A on."""
-    unit = px(100) / 100
-    width, dashes = STYLES[letter_place]
-    pen = QPen(theme.ink if letter_place else theme.accent, width * unit)
-    pen.setCosmetic(True)
-    pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
-    if dashes:
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        pen.setDashPattern([dash / width for dash in dashes])
-    return pen
+    return curve_pen(theme.ink if letter_place else theme.accent, *STYLES[letter_place])
 
 
-class BesidePlot(pg.GraphicsView):  # type: ignore[misc]
-    """The plot; :meth:`show_lines` is all it needs.
+class BesidePlot(OverRoad):
+    """The plot; :meth:`show_lines` is all it needs."""
 
-    Arrow keys read all curves at one place of the road (Shift: ten steps, Home and End: its ends),
-    Z starts the speed axis at 0 or higher, Escape takes the reading away.
-    """
+    NAME = "Builds beside each other, speed over the road"
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCacheMode(QGraphicsView.CacheModeFlag.CacheNone)
-        self.setAccessibleName("Builds beside each other, speed over the road")
-        self._shown: BesideShown | None = None
+    def _prepare(self) -> None:
+        super()._prepare()
         self._layout: BesideLayout | None = None
-        self._at: float | None = None
-        self._close_up, self._by_key = True, False
-        self._box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self._box.disableAutoRange()
-        self.setCentralItem(self._box)
-        self._curves = [
-            pg.PlotCurveItem(skipFiniteCheck=True, antialias=True) for _ in range(len(STYLES))
-        ]
-        for place, curve in enumerate(self._curves):
-            curve.setZValue(2 if place == 0 else 1)
-            self._box.addItem(curve, ignoreBounds=True)
-        self._paper = layers.Layer(self._paint_paper, -200)
-        self._marks = layers.Layer(self._paint_marks, 10)
-        for layer in (self._paper, self._marks):
-            self.scene().addItem(layer)
-        themes.keeper().changed.connect(self._dress)
-        self._dress()
+        self._curves = [self._curve_item(2 if place == 0 else 1) for place in range(len(STYLES))]
 
     def sizeHint(self) -> QSize:
         return QSize(px(822), px(288))
-
-    def close(self) -> bool:
-        """Close like any widget; pyqtgraph's own way crashes when it is asked twice."""
-        return bool(QGraphicsView.close(self))
 
     # What it shows -------------------------------------------------------------------------
 
     def show_lines(self, lines: Sequence[Line], measures: Measures) -> None:
         """Show builds; the first is the car now."""
-        self._shown = BesideShown(tuple(lines), measures, self._close_up, self._at)
-        self._lay_out()
+        shown = self._beside
+        close_up = True if shown is None else shown.close_up
+        self._show(BesideShown(lines[0].forecast, measures, close_up=close_up, lines=tuple(lines)))
+
+    def show_forecast(
+        self,
+        forecast: Forecast,
+        measures: Measures,
+        ghost: Forecast | None = None,
+        ghost_name: str = "",
+    ) -> None:
+        """Show another car now, beside what is held; what is tried stands in other views."""
+        first, *held = self.lines or (Line("A", "the car now", forecast),)
+        self.show_lines([Line(first.letter, first.name, forecast), *held], measures)
+
+    @property
+    def _beside(self) -> BesideShown | None:
+        return self._shown if isinstance(self._shown, BesideShown) else None
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """The builds that are shown; the first is the car now."""
+        return () if self._beside is None else self._beside.lines
 
     @property
     def layout_shown(self) -> BesideLayout | None:
         """Where everything stands now."""
+        self.settle()
         return self._layout
 
     @property
-    def read_at(self) -> float | None:
-        """Where the curves are read [m], None where they are not."""
-        return self._at
+    def has_curve(self) -> bool:
+        return self._layout is not None and any(one is not None for one in self._layout.curves)
 
     def look_closer(self, closer: bool) -> None:
-        """Start the speed axis above 0, or at 0."""
-        self._close_up = closer
-        self._renew()
+        shown = self._beside
+        if shown is not None:
+            self._show(
+                BesideShown(shown.forecast, shown.measures, close_up=closer, lines=shown.lines)
+            )
 
-    def read(self, distance: float | None) -> None:
-        """Read all curves at a distance [m], or take the reading away."""
-        self._at = distance
-        self._renew()
+    def table(self) -> Table | None:
+        """Return speed and time of every build at every place where one of them has a point."""
+        shown = self._beside
+        if shown is None:
+            return None
+        moving = [
+            (line, curve, over_time(line.forecast.prediction).time)
+            for line in shown.lines
+            if (curve := curve_of(line.forecast, shown.measures)) is not None
+            and line.forecast.prediction is not None
+        ]
+        if not moving:
+            return None
+        places: FloatArray = reduce(np.union1d, (curve[0] for _, curve, _ in moving))
+        heads, columns = [head("distance", shown.measures.road_unit.symbol)], [places]
+        for line, curve, time in moving:
+            who = f"{line.letter} {line.name}"
+            heads += [head(f"{who}, speed", shown.measures.speed_unit.symbol), f"{who}, time [s]"]
+            columns += [along(places, *curve), along(places, curve[0], time)]
+        return Table(tuple(heads), tuple(columns))
 
-    def _renew(self) -> None:
-        if self._shown is not None:
-            self.show_lines(self._shown.lines, self._shown.measures)
+    # Words ---------------------------------------------------------------------------------
 
-    def _lay_out(self) -> None:
-        shown = self._shown
-        if shown is None or self.width() < 2 or self.height() < 2:
-            return
-        size = QSizeF(self.width(), self.height())
+    @property
+    def card(self) -> Card | None:
+        shown, place = self._beside, self._place
+        if shown is None or place is None or not self.has_curve:
+            return None
+        rows: list[tuple[str, ...]] = []
+        for line in shown.lines:
+            name = fitted(line.name, "label", px(NAME_ROOM)).text
+            speed = speed_at(line.forecast, min(place, self._end()))
+            rows.append((f"{line.letter}  {name}", said(speed, shown.measures)))
+        return Card(f"at {shown.measures.road(min(place, self._end()))}", rows)
+
+    @property
+    def summary(self) -> str:
+        shown = self._beside
+        if shown is None:
+            return ""
+        found = [(line, line.forecast.prediction) for line in shown.lines]
+        texts = [
+            f"{line.letter}, {line.name}: "
+            + said(None if one is None else one.road_speed, shown.measures)
+            for line, one in found
+        ]
+        return "; ".join(texts)
+
+    # Laying out ----------------------------------------------------------------------------
+
+    @property
+    def _scale(self) -> Scale | None:
+        return None if self._layout is None else self._layout.scale
+
+    def _arrange(self, shown: Shown, size: QSizeF) -> None:
+        assert isinstance(shown, BesideShown)
         layout = self._layout = lay_out(shown, size)
-        scale, frame = layout.scale, layout.scale.frame
-        self._box.setRange(
-            xRange=(scale.distance(0.0), scale.distance(size.width())),
-            yRange=(
-                scale.y_min - (size.height() - frame.bottom()) / scale.y_pixels,
-                scale.y_max + frame.top() / scale.y_pixels,
-            ),
-            padding=0.0,
-            disableAutoRange=True,
-        )
-        by_letter = {
-            ord(line.letter) - ord("A"): curve
-            for line, curve in zip(shown.lines, layout.curves, strict=True)
-        }
-        for place, item in enumerate(self._curves):
-            curve = by_letter.get(place)
-            if curve is None:
-                item.setVisible(False)
-                continue
-            item.setData(*_above(*curve, scale.y_min))
-            item.setVisible(True)
-        self._box.updateMatrix()
-        whole = QRectF(QPointF(), size)
-        for layer in (self._paper, self._marks):
-            layer.set_rect(whole)
-        self._describe()
+        low = layout.scale.y_min
+        drawn: list[Curve | None] = [None] * len(self._curves)
+        for line, curve in zip(shown.lines, layout.curves, strict=True):
+            if curve is not None:
+                drawn[ord(line.letter) - ord("A")] = _above(*curve, low)
+        self._draw(size, layout.scale, zip(self._curves, drawn, strict=True))
 
     def _dress(self) -> None:
         theme = themes.current()
-        self.setBackground(theme.ground)
         for place, item in enumerate(self._curves):
             item.setPen(pen_of(place, theme))
+        super()._dress()
         self.setMinimumSize(px(320), px(150))
-        self._lay_out()
+
+    def _crossing(self) -> Cross | None:
+        layout, shown = self._layout, self._beside
+        if layout is None or shown is None or self._place is None or not self.has_curve:
+            return None
+        scale, place = layout.scale, min(self._place, self._end())
+        x = scale.x(place / shown.measures.road_unit.factor)
+        dots = []
+        for line in reversed(shown.lines):
+            speed = speed_at(line.forecast, place)
+            height = -1.0 if speed is None else speed / shown.measures.speed_unit.factor
+            if height >= scale.y_min:
+                dots.append(
+                    (QPointF(x, scale.y(height)), "accent" if line.letter == "A" else "ink")
+                )
+        upright = [(x, scale.frame.top(), scale.frame.bottom())]
+        start, end = layout.columns[2], layout.columns[1]
+        if start < scale.frame.right():
+            return Cross(upright, dots, scale.frame, layout.board)
+        # It takes the place of the labels beside the frame, which say the same of the lift points.
+        whole = scale.frame.adjusted(0, 0, end + px(16) - scale.frame.right(), 0)
+        return Cross(upright, dots, whole, left=start - px(12))
+
+    def _end(self) -> float:
+        found = [line.forecast.prediction for line in self.lines]
+        ends = [one.lift_at + one.stop_distance for one in found if one is not None]
+        return max(ends, default=0.0)
+
+    def _stops(self) -> list[float]:
+        found = [line.forecast.prediction for line in self.lines]
+        return sorted({one.lift_at for one in found if one is not None})
 
     # Painting ------------------------------------------------------------------------------
 
-    def _paint_paper(self, painter: QPainter) -> None:
+    def _paint_back(self, painter: QPainter, theme: Theme) -> None:
         layout = self._layout
-        if layout is None:
-            return
-        theme, frame, one = themes.current(), layout.scale.frame, px(1)
-        painter.setRenderHint(layers.AA, False)
-        for y in layout.grid:
-            layers.horizontal(painter, frame.left(), frame.right(), y, theme.rule, one)
-        layers.horizontal(painter, frame.left(), frame.right(), frame.bottom(), theme.line, one)
-        for x in layout.marks:
-            layers.vertical(painter, x, frame.bottom(), frame.bottom() + px(4), theme.line, one)
-        if layout.target is not None:
-            painter.setPen(layers.dashed(theme.ink, px(7), px(5), float(one)))
-            y = round(layout.target) + 0.5 * one
-            painter.drawLine(QLineF(frame.left(), y, frame.right(), y))
+        if layout is not None:
+            frame = layout.scale.frame
+            layers.paint_grid(painter, frame, layout.grid, theme)
+            layers.paint_axis(painter, frame, frame.bottom(), layout.marks, theme)
+            layers.paint_target(painter, frame, layout.target, theme)
 
-    def _paint_marks(self, painter: QPainter) -> None:
-        layout, shown = self._layout, self._shown
-        if layout is None or shown is None:
+    def _paint_front(self, painter: QPainter, theme: Theme) -> None:
+        layout, shown = self._layout, self._beside
+        if layout is None or shown is None or not self.has_curve:
             return
-        theme, frame, one = themes.current(), layout.scale.frame, px(1)
-        if layout.cross is not None:
-            painter.setRenderHint(layers.AA, False)
-            layers.vertical(painter, layout.cross, frame.top(), frame.bottom(), theme.ink, one)
-        layers.paint_labels(painter, layout.texts, theme)
+        layers.paint_labels(painter, layout.labels, theme)
         self._paint_leaders(painter, layout, theme)
         self._paint_rings(painter, layout, shown, theme)
         self._paint_names(painter, layout, shown, theme)
-        if self.hasFocus():
-            painter.setRenderHint(layers.AA, False)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            pen = QPen(theme.accent, one)
-            pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
-            painter.setPen(pen)
-            painter.drawRect(QRectF(self.rect()).adjusted(one / 2, one / 2, -one / 2, -one / 2))
 
     def _paint_leaders(self, painter: QPainter, layout: BesideLayout, theme: Theme) -> None:
         painter.setRenderHint(layers.AA)
         painter.setPen(QPen(theme.line, px(1)))
         start, finish = layout.columns[2] - px(6), layout.columns[1] + px(6)
         half = words("A", "name").ascent / 2 - px(2)
-        for label in layout.labels:
+        for label in layout.ends:
             if label.ring is not None and not start < label.ring.x() < finish:
                 x = start if label.ring.x() <= start else finish
                 end = QPointF(x, label.baseline - half)
@@ -236,6 +257,8 @@ class BesidePlot(pg.GraphicsView):  # type: ignore[misc]
             if layout.columns[2] - px(6) < ring.x() < layout.columns[1] + px(6):
                 # A leader down to its label would cross the others: its letter stands here.
                 letter = words(line.letter, "label_strong")
+                plate = letter.box(ring.x(), ring.y() - px(9), CENTRE).adjusted(-px(2), 0, px(2), 0)
+                painter.fillRect(plate, theme.ground)
                 letter.draw(painter, ring.x(), ring.y() - px(9), colour, CENTRE)
 
     def _paint_names(
@@ -245,109 +268,34 @@ class BesidePlot(pg.GraphicsView):  # type: ignore[misc]
         room = figures - names - px(8)
         painter.setRenderHint(layers.AA, False)
         ascent, height = words("A", "name").ascent, words("A", "name").height
-        for label in layout.labels:
+        for label in layout.ends:
             wide = figures - start + px(6)
             plate = QRectF(start - px(3), label.baseline - ascent, wide, height)
             painter.fillRect(plate, theme.ground)
-        for label in layout.labels:
+        for label in layout.ends:
             line = shown.lines[label.place]
             is_now = line.letter == "A"
             colour = theme.accent if is_now else theme.ink
             figure = words(label.figure, "figure")
-            name = words(_cut(line.name, room - figure.width), "name_chosen" if is_now else "body")
+            role = "name_chosen" if is_now else "body"
+            name = fitted(line.name, role, room - figure.width)
             words(line.letter, "figure").draw(painter, start, label.baseline, colour)
             name.draw(painter, names, label.baseline, colour)
             figure.draw(painter, figures, label.baseline, colour, RIGHT)
 
-    # Words for a screen reader -------------------------------------------------------------
 
-    def _describe(self) -> None:
-        shown = self._shown
-        if shown is None:
-            return
-        texts = []
-        for line in shown.lines:
-            prediction = line.forecast.prediction
-            speed = None if prediction is None else prediction.road_speed
-            if self._at is not None:
-                speed = speed_at(line.forecast, self._at)
-            said = "no speed" if speed is None else shown.measures.speed(KMH.from_si(speed))
-            texts.append(f"{line.letter}, {line.name}: {said}")
-        where = "" if self._at is None else f"at {shown.measures.road(self._at)}: "
-        self.setAccessibleDescription(where + "; ".join(texts))
+def speed_at(forecast: Forecast, distance: float) -> float | None:
+    """Return a car's speed at a place of the road [m/s]; None beyond its stop."""
+    prediction = forecast.prediction
+    trace = None if prediction is None else prediction.trace
+    if trace is None or distance > float(trace.distance[-1]):
+        return None
+    return float(np.interp(distance, trace.distance, trace.speed))
 
-    # Hands ---------------------------------------------------------------------------------
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if hasattr(self, "_marks"):
-            self._lay_out()
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        layout, shown = self._layout, self._shown
-        if layout is None or shown is None:
-            return
-        self._by_key = False
-        distance = layout.scale.distance(event.position().x())
-        inside = 0.0 <= distance <= layout.scale.x_max
-        self.read(distance * shown.measures.road_unit.factor if inside else None)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self.setFocus(Qt.FocusReason.MouseFocusReason)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        event.accept()
-
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        event.accept()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        event.ignore()
-
-    def leaveEvent(self, event: QEvent) -> None:
-        if not self._by_key:
-            self.read(None)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._marks.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._marks.update()
-        if self._by_key:
-            self._by_key = False
-            self.read(None)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        shown, layout = self._shown, self._layout
-        if shown is None or layout is None:
-            event.ignore()
-            return
-        key = event.key()
-        if key == Qt.Key.Key_Z and not event.modifiers():
-            self.look_closer(not self._close_up)
-            return
-        if key == Qt.Key.Key_Escape and self._at is not None:
-            self.read(None)
-            return
-        factor = shown.measures.road_unit.factor
-        end = layout.scale.x_max * factor
-        step = factor * (10 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1)
-        now = shown.lines[0].forecast.prediction
-        here = self._at
-        first = 0.5 * end if now is None else now.lift_at
-        places = {
-            Qt.Key.Key_Left: first if here is None else here - step,
-            Qt.Key.Key_Right: first if here is None else here + step,
-            Qt.Key.Key_Home: 0.0,
-            Qt.Key.Key_End: end,
-        }
-        if key not in places:
-            event.ignore()
-            return
-        self._by_key = True
-        self.read(min(max(places[Qt.Key(key)], 0.0), end))
+def said(speed: float | None, measures: Measures) -> str:
+    """Return a speed [m/s] in words."""
+    return NO_SPEED if speed is None else measures.speed(KMH.from_si(speed))
 
 
 def _above(xs: FloatArray, ys: FloatArray, low: float) -> tuple[FloatArray, FloatArray]:
@@ -360,7 +308,3 @@ def _above(xs: FloatArray, ys: FloatArray, low: float) -> tuple[FloatArray, Floa
     order = np.argsort(kept, kind="stable")
     heights = np.concatenate((ys[~under], np.full(at.size, low)))
     return kept[order], heights[order]
-
-
-def _cut(text: str, room: float) -> str:
-    return themes.metrics("name_chosen").elidedText(text, Qt.TextElideMode.ElideRight, room)

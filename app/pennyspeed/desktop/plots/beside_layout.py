@@ -20,10 +20,9 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from pennyspeed.desktop.plots.axes import Scale, round_step, thinned
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import curve_of
-from pennyspeed.desktop.plots.placed import Curve, Placed
+from pennyspeed.desktop.plots.placed import Curve, Placed, Shown
 from pennyspeed.desktop.plots.rulers import level, upright, upright_most, upright_width
 from pennyspeed.desktop.theme import LEFT, RIGHT, metrics, px, words
-from pennyspeed.domain.measures import Measures
 from pennyspeed.services.forecast import Forecast
 
 POINTS = 160
@@ -32,6 +31,8 @@ CLOSE_UP_FROM = 0.5
 PITCH = 22
 ROOM = 0.45
 """Of the frame's width that the labels may take."""
+ASIDE, GAP = 0.35, 28
+"""Of its width that they may take beside it, and how far away they stand there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,23 +51,14 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class BesideShown:
-    """What the plot is asked to show.
+class BesideShown(Shown):
+    """What the plot is asked to show: `forecast` is the first of the lines'."""
 
-    Attributes
-    ----------
-    at : float or None
-        Where it is read [m]; None reads the speeds at the lift points.
-    """
-
-    lines: tuple[Line, ...]
-    measures: Measures
-    close_up: bool = True
-    at: float | None = None
+    lines: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class End:
     """A line's label: letter, name and speed, and the ring that it belongs to.
 
     Attributes
@@ -91,32 +83,32 @@ class BesideLayout:
     scale: Scale
     grid: list[float] = field(default_factory=list)
     marks: list[float] = field(default_factory=list)
-    texts: list[Placed] = field(default_factory=list)
+    labels: list[Placed] = field(default_factory=list)
     curves: list[Curve | None] = field(default_factory=list)
     rings: list[QPointF | None] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
+    ends: list[End] = field(default_factory=list)
     columns: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """Where names begin, where figures end, and where the block of labels begins."""
     target: float | None = None
-    cross: float | None = None
-
-
-def speed_at(forecast: Forecast, distance: float) -> float | None:
-    """Return a car's speed at a place of the road [m/s]; None beyond its stop."""
-    prediction = forecast.prediction
-    trace = None if prediction is None else prediction.trace
-    if trace is None or distance > float(trace.distance[-1]):
-        return None
-    return float(np.interp(distance, trace.distance, trace.speed))
+    board: Board | None = None
 
 
 def lay_out(shown: BesideShown, size: QSizeF) -> BesideLayout:
     """Return the layout of what is shown in a widget of that size."""
-    return _Maker(shown, size).layout
+    made = _Maker(shown, size)
+    if made.crowded:
+        made = _Maker(shown, size, made.crowded)
+    return made.layout
 
 
 class _Maker:
-    def __init__(self, shown: BesideShown, size: QSizeF) -> None:
+    """Lays out step by step; with `aside` pixels to the right of the frame for the labels.
+
+    Afterwards `crowded` says how many pixels they want there, 0 where they have room inside.
+    """
+
+    def __init__(self, shown: BesideShown, size: QSizeF, aside: float = 0.0) -> None:
+        self.aside, self.crowded = aside, 0.0
         self.shown, self.measures = shown, shown.measures
         self.curves = [curve_of(line.forecast, shown.measures) for line in shown.lines]
         factor = self.measures.road_unit.factor
@@ -130,12 +122,12 @@ class _Maker:
         frame = QRectF(
             left,
             px(30),
-            max(size.width() - left - px(24), 10.0),
+            max(size.width() - left - px(24) - aside, 10.0),
             max(size.height() - px(30) - px(32), 10.0),
         )
         self.frame = frame
         self.layout = BesideLayout(Scale(frame, max([*roads, *ends, 1e-9]), low, high))
-        self.board = Board(frame, float(px(5)))
+        self.board = self.layout.board = Board(frame, float(px(5)))
         self._speed_axis(step)
         self._road_axis(max(roads))
         self._curves()
@@ -160,11 +152,11 @@ class _Maker:
     def _speed_axis(self, step: float) -> None:
         layout, scale = self.layout, self.layout.scale
         layout.grid, labels = upright(scale, step, self.measures)
-        layout.texts += labels
+        layout.labels += labels
         title = f"speed, {self.measures.speed_unit.symbol}"
         if scale.y_min > 0:
             title += f", axis from {self.measures.number(scale.y_min)}"
-        layout.texts.append(Placed(words(title), px(24), px(16), "ink3"))
+        layout.labels.append(Placed(words(title), px(24), px(16), "ink3"))
 
     def _road_axis(self, road: float) -> None:
         layout, scale, frame = self.layout, self.layout.scale, self.frame
@@ -172,16 +164,10 @@ class _Maker:
         baseline = frame.bottom() + px(20)
         end = words(self.measures.road(road * unit.factor))
         right = max(scale.x(road), frame.left() + end.width)
-        layout.texts.append(Placed(end, right, baseline, "ink3", RIGHT))
+        layout.labels.append(Placed(end, right, baseline, "ink3", RIGHT))
         taken = [end.box(right, baseline, RIGHT)]
-        if self.shown.at is not None:
-            here = words(f"at {self.measures.road(self.shown.at)}", "label_strong")
-            most = taken[0].left() - px(10) - here.width
-            x = min(scale.x(self.shown.at / unit.factor) - here.width / 2, most)
-            layout.texts.append(Placed(here, max(x, px(2)), baseline, "ink"))
-            taken.append(here.box(max(x, px(2)), baseline))
         layout.marks, labels = level(scale, baseline, unit.symbol, self.measures, taken)
-        layout.texts += labels
+        layout.labels += labels
 
     def _curves(self) -> None:
         layout, scale = self.layout, self.layout.scale
@@ -202,20 +188,13 @@ class _Maker:
                 )
             )
             speed = prediction.road_speed / self.measures.speed_unit.factor
-            where = lift
-            if self.shown.at is not None:
-                read = speed_at(line.forecast, self.shown.at)
-                where = self.shown.at / factor
-                speed = -1.0 if read is None else read / self.measures.speed_unit.factor
-            ring = QPointF(scale.x(where), scale.y(speed))
+            ring = QPointF(scale.x(lift), scale.y(speed))
             is_seen = speed >= scale.y_min
             layout.rings.append(ring if is_seen else None)
             radius = px(7)
             around = QRectF(ring.x() - radius, ring.y() - radius, 2 * radius, 2 * radius)
             if is_seen:
                 self.board.take_rect(around)
-        if self.shown.at is not None:
-            layout.cross = scale.x(self.shown.at / factor)
 
     def _target(self) -> None:
         layout, scale, frame = self.layout, self.layout.scale, self.frame
@@ -227,7 +206,7 @@ class _Maker:
             text.width, text.height, QPointF(frame.left() + px(8), y - text.height - px(1))
         )
         if spot is not None:
-            layout.texts.append(
+            layout.labels.append(
                 Placed(text, spot.left(), spot.top() + text.ascent, "ink", LEFT, True)
             )
         self.board.take_line(np.array([frame.left(), frame.right()]), np.array([y, y]))
@@ -238,13 +217,10 @@ class _Maker:
         rows: list[tuple[float, int, str]] = []
         for i, line in enumerate(self.shown.lines):
             prediction = line.forecast.prediction
-            speed = None if prediction is None else prediction.road_speed
-            if self.shown.at is not None:
-                speed = speed_at(line.forecast, self.shown.at)
-            if speed is None:
+            if prediction is None:
                 rows.append((-1.0, i, "–"))
             else:
-                shown = speed / self.measures.speed_unit.factor
+                shown = prediction.road_speed / self.measures.speed_unit.factor
                 rows.append((shown, i, self.measures.number(shown)))
         rows.sort(key=lambda row: (-row[0], row[1]))
         most = ROOM * frame.width()
@@ -255,18 +231,25 @@ class _Maker:
         pitch = px(PITCH)
         tall = pitch * len(rows)
         near = QPointF(frame.right() - wide, frame.top() + px(4))
-        spot = self.board.place(wide, tall, near, px(6))
+        spot: QRectF | None
+        if self.aside:
+            pitch = min(pitch, int(frame.height() / len(rows)))
+            beside = QPointF(frame.right() + px(GAP), near.y())
+            spot = QRectF(beside, QSizeF(self.aside - px(GAP), pitch * len(rows)))
+        else:
+            spot = self.board.place(wide, tall, near, px(6))
         while spot is None and pitch > metrics("label").height():
             pitch -= 1
             tall = pitch * len(rows)
             spot = self.board.place(wide, tall, near, px(6))
         if spot is None:
+            self.crowded = min(wide, ASIDE * frame.width()) + px(GAP)
             spot = QRectF(near.x(), near.y(), wide, tall)
         layout.columns = spot.left() + letter, spot.right(), spot.left()
         ascent = words("A", "name").ascent
         for row, (_, i, text) in enumerate(rows):
             baseline = spot.top() + row * pitch + ascent
-            layout.labels.append(Label(i, spot.left(), baseline, layout.rings[i], text))
+            layout.ends.append(End(i, spot.left(), baseline, layout.rings[i], text))
 
     def name(self, place: int, room: float) -> str:
         """Return a line's name, cut where it would take more than its share."""

@@ -24,6 +24,12 @@ class Board:
         columns = max(1, math.ceil(area.width() / cell))
         self._taken = np.zeros((rows, columns), dtype=bool)
 
+    def copy(self) -> Board:
+        """Return a board of its own with the same cells taken."""
+        other = Board(self._area, self._cell)
+        other._taken = self._taken.copy()
+        return other
+
     def take_line(self, xs: FloatArray, ys: FloatArray) -> None:
         """Take every cell that a polyline in pixels passes through."""
         # Points every half cell of the longer way at most, so that no cell is jumped over.

@@ -17,12 +17,16 @@ FEW_ROWS = 5
 
 @dataclass(frozen=True, slots=True)
 class Cross:
-    """Where the crosshair stands: upright lines (x, top, bottom), dots, the card's frame."""
+    """Where the crosshair stands: upright lines (x, top, bottom), dots, the card's frame.
+
+    `left` is where the card begins; beside the first line where that is None.
+    """
 
     lines: list[tuple[float, float, float]]
     dots: list[tuple[QPointF, str]]
     frame: QRectF
     board: Board | None = None
+    left: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,8 @@ class Card:
         tall = px(32) + pitch * len(rows)
         x, frame = cross.lines[0][0], cross.frame
         left = x + px(12) if x + px(12) + wide <= frame.right() else x - px(12) - wide
+        if cross.left is not None:
+            left = min(cross.left, frame.right() - wide)
         top = min(frame.center().y() - tall * 0.3, frame.bottom() - tall - px(8))
         near = QPointF(round(max(left, px(2))), round(max(top, px(2))))
         free = None if cross.board is None else cross.board.find(wide, tall, near)

@@ -25,7 +25,7 @@ class FrameLabels:
         shown: Shown,
         board: Board,
         target: float | None,
-        edges: list[Curve],
+        edges: tuple[Curve, ...],
     ) -> None:
         self.layout, self.shown, self.board = layout, shown, board
         self.measures, self.frame = shown.measures, layout.scale.frame

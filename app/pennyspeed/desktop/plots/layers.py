@@ -205,14 +205,14 @@ def paint_band(p: QPainter, layout: RoadLayout, theme: Theme) -> None:
         p.drawPolyline(edge)
 
 
-def paint_target(p: QPainter, layout: RoadLayout, theme: Theme) -> None:
+def paint_target(p: QPainter, frame: QRectF, target: float | None, theme: Theme) -> None:
     """Draw the target's dashes under the curves."""
-    if layout.target is None:
+    if target is None:
         return
     p.setRenderHint(AA, False)
     p.setPen(dashed(theme.ink, px(7), px(5), float(px(1))))
-    y = round(layout.target) + 0.5 * px(1)
-    p.drawLine(QLineF(layout.scale.frame.left(), y, layout.scale.frame.right(), y))
+    y = round(target) + 0.5 * px(1)
+    p.drawLine(QLineF(frame.left(), y, frame.right(), y))
 
 
 def paint_marks(p: QPainter, layout: RoadLayout, theme: Theme) -> None:

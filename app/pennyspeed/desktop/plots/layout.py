@@ -12,6 +12,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from pyqtgraph.functions import arrayToQPolygonF
 from PySide6.QtCore import QPointF, QRectF, QSizeF
@@ -22,7 +24,7 @@ from pennyspeed.desktop.plots.axes import Scale, round_step, thinned
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.labels import FrameLabels
 from pennyspeed.desktop.plots.limits import BRAKING, said, stretches
-from pennyspeed.desktop.plots.placed import Curve, Placed, RoadLayout, Shown
+from pennyspeed.desktop.plots.placed import Curve, Ground, Placed, RoadLayout, Shown
 from pennyspeed.desktop.theme import RIGHT, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import FloatArray
@@ -47,15 +49,18 @@ def curve_of(forecast: Forecast | None, measures: Measures) -> Curve | None:
     )
 
 
-def lay_out(shown: Shown, size: QSizeF) -> RoadLayout:
-    """Return the layout of what is shown in a widget of that size."""
-    return _Maker(shown, size).layout
+def lay_out(shown: Shown, size: QSizeF, before: RoadLayout | None = None) -> RoadLayout:
+    """Return the layout of what is shown in a widget of that size.
+
+    From `before`, the layout until now, the ground is taken over where it holds still.
+    """
+    return _Maker(shown, size, before).layout
 
 
 class _Maker:
     """Lays out step by step: axes, curves, then labels from the most to the least important."""
 
-    def __init__(self, shown: Shown, size: QSizeF) -> None:
+    def __init__(self, shown: Shown, size: QSizeF, before: RoadLayout | None) -> None:
         self.shown = shown
         self.measures = shown.measures
         self.now = curve_of(shown.forecast, shown.measures)
@@ -76,21 +81,41 @@ class _Maker:
             max(size.width() - left - right, 10.0),
             max(size.height() - px(31) - px(68), 10.0),
         )
-        x_max = max(self.road, self._reach(), 1e-9)
-        self.layout = RoadLayout(Scale(frame, x_max, low, high))
         self.frame = frame
-        self.edges: list[Curve] = []
-        self.board = self.layout.board = Board(frame, float(px(5)))
+        scale = Scale(frame, self._reach(), low, high)
+        ground = None if before is None else before.ground
+        if ground is None or not ground.is_for(shown, scale, step):
+            ground = self._ground(scale, step)
+        whole = ground.layout
+        assert whole.board is not None
+        self.board = whole.board.copy()
+        self.layout = replace(
+            whole, labels=[*whole.labels], leaders=[], board=self.board, ground=ground
+        )
+        if self.ghost is not None:
+            self.layout.ghost, self.layout.ghost_ring = self._curve(
+                self.ghost, shown.ghost, GHOST_POINTS
+            )
+        FrameLabels(self.layout, shown, self.board, self.target, ground.edges).place()
+
+    def _ground(self, scale: Scale, step: float) -> Ground:
+        """Lay out all that is the same whatever is tried."""
+        self.board = Board(self.frame, float(px(5)))
+        self.layout = RoadLayout(scale, board=self.board)
+        self.edges: tuple[Curve, ...] = ()
         self._speed_axis(step)
-        self._curves()
+        self._car()
         self._road_axis()
         if self.now is not None:
             self._strip()
-        FrameLabels(self.layout, shown, self.board, self.target, self.edges).place()
+        return Ground(self.shown.forecast, self.measures, scale, step, self.layout, self.edges)
 
     def _reach(self) -> float:
-        """Return the farthest point of either curve."""
-        return max((float(c[0][-1]) for c in (self.now, self.ghost) if c is not None), default=0.0)
+        """Return how far the axis reaches: to the road's end, or beyond where a curve does."""
+        ends = (float(c[0][-1]) for c in (self.now, self.ghost) if c is not None)
+        beyond = max(ends, default=0.0)
+        # A curve that ends with the road does so but for the last digits.
+        return max(beyond if beyond > self.road * (1 + 1e-6) else self.road, 1e-9)
 
     def _speeds(self, size: QSizeF) -> tuple[float, float, float]:
         """Return lowest and highest speed of the axis and the step of its ticks."""
@@ -121,33 +146,32 @@ class _Maker:
         title = words(f"speed, {self.measures.speed_unit.symbol}")
         layout.labels.append(Placed(title, px(24), px(18), "ink3"))
 
-    def _curves(self) -> None:
-        layout, scale, board = self.layout, self.layout.scale, self.board
-        forecast = self.shown.forecast
-        for curve, which, points in (
-            (self.ghost, self.shown.ghost, GHOST_POINTS),
-            (self.now, forecast, NOW_POINTS),
-        ):
-            if curve is None or which is None or which.prediction is None:
-                continue
-            prediction = which.prediction
-            lift = prediction.lift_at / self.measures.road_unit.factor
-            xs, ys = thinned(scale.xs(curve[0]), scale.ys(curve[1]), points, float(scale.x(lift)))
-            board.take_line(xs, ys)
-            thin = (
-                (xs - self.frame.left()) / scale.x_pixels,
-                scale.y_min + (self.frame.bottom() - ys) / scale.y_pixels,
-            )
-            speed = prediction.road_speed / self.measures.speed_unit.factor
-            ring = QPointF(scale.x(lift), scale.y(speed))
-            radius = px(7)
-            board.take_rect(QRectF(ring.x() - radius, ring.y() - radius, 2 * radius, 2 * radius))
-            if which is forecast:
-                layout.now, layout.ring = thin, ring
-                x = np.array([ring.x(), ring.x()])
-                board.take_line(x, np.array([ring.y(), self.frame.bottom()]))
-            else:
-                layout.ghost, layout.ghost_ring = thin, ring
+    def _curve(self, curve: Curve, which: Forecast | None, points: int) -> tuple[Curve, QPointF]:
+        """Return a curve with few points and the place of its ring, both taken on the board."""
+        scale, board = self.layout.scale, self.board
+        assert which is not None
+        assert which.prediction is not None
+        lift = which.prediction.lift_at / self.measures.road_unit.factor
+        xs, ys = thinned(scale.xs(curve[0]), scale.ys(curve[1]), points, float(scale.x(lift)))
+        board.take_line(xs, ys)
+        thin = (
+            (xs - self.frame.left()) / scale.x_pixels,
+            scale.y_min + (self.frame.bottom() - ys) / scale.y_pixels,
+        )
+        speed = which.prediction.road_speed / self.measures.speed_unit.factor
+        ring = QPointF(scale.x(lift), scale.y(speed))
+        radius = px(7)
+        board.take_rect(QRectF(ring.x() - radius, ring.y() - radius, 2 * radius, 2 * radius))
+        return thin, ring
+
+    def _car(self) -> None:
+        """The car's own curve, its likely range, and the target."""
+        layout, scale = self.layout, self.layout.scale
+        if self.now is not None:
+            layout.now, ring = self._curve(self.now, self.shown.forecast, NOW_POINTS)
+            layout.ring = ring
+            down = np.array([ring.y(), self.frame.bottom()])
+            self.board.take_line(np.array([ring.x(), ring.x()]), down)
         self._band()
         if self.target is not None and self.target_shown and self.target >= scale.y_min:
             layout.target = scale.y(self.target)
@@ -157,10 +181,17 @@ class _Maker:
         if self.now is None or band is None or len(band.distance) < 2:
             return
         xs = scale.xs(np.asarray(band.distance) / self.measures.road_unit.factor)
-        edges = []
-        for speeds in (band.low, band.high):
-            ys = scale.ys(np.asarray(speeds) / self.measures.speed_unit.factor)
-            edges.append(thinned(xs, np.minimum(ys, self.frame.bottom()), BAND_POINTS))
+        edges = tuple(
+            thinned(
+                xs,
+                np.minimum(
+                    scale.ys(np.asarray(speeds) / self.measures.speed_unit.factor),
+                    self.frame.bottom(),
+                ),
+                BAND_POINTS,
+            )
+            for speeds in (band.low, band.high)
+        )
         polygons = [_polygon(*edge) for edge in edges]
         self.layout.band_edges = tuple(polygons)
         self.layout.band = _polygon(

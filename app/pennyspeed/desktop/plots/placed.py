@@ -85,3 +85,35 @@ class RoadLayout:
     strip: list[tuple[float, float, str]] = field(default_factory=list)
     strip_axis: float = 0.0
     board: Board | None = None
+    ground: Ground | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What hangs on the car and the axes alone, and so stays while parts are tried.
+
+    Attributes
+    ----------
+    step : float
+        Between two ticks of the upright axis.
+    layout : RoadLayout
+        Without what is tried and without the labels inside the frame.
+    edges : tuple of Curve
+        Lower and upper edge of the band in pixels, or nothing.
+    """
+
+    forecast: Forecast
+    measures: Measures
+    scale: Scale
+    step: float
+    layout: RoadLayout
+    edges: tuple[Curve, ...]
+
+    def is_for(self, shown: Shown, scale: Scale, step: float) -> bool:
+        """Tell whether it is what that car needs on these axes."""
+        return (
+            self.forecast is shown.forecast
+            and self.measures == shown.measures
+            and self.scale == scale
+            and self.step == step
+        )

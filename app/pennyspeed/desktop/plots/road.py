@@ -3,39 +3,33 @@
 from __future__ import annotations
 
 import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPen
+from PySide6.QtCore import QPointF, QSizeF
+from PySide6.QtGui import QPainter
 
 from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers, reading
+from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.layout import curve_of, lay_out
+from pennyspeed.desktop.plots.over_road import OverRoad, curve_pen
 from pennyspeed.desktop.plots.placed import RoadLayout, Shown
-from pennyspeed.desktop.plots.plot import Plot
 from pennyspeed.desktop.plots.speech import summary
 from pennyspeed.desktop.plots.tables import Table, along, head
-from pennyspeed.desktop.theme import Theme, px
+from pennyspeed.desktop.theme import Theme
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.views import over_time
 
 
-class RoadPlot(Plot):
+class RoadPlot(OverRoad):
     """The plot; Z looks closer at the fast end."""
 
     NAME = "Speed over the road"
 
     def _prepare(self) -> None:
+        super()._prepare()
         self._layout: RoadLayout | None = None
-        self._box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self._box.disableAutoRange()
-        self.setCentralItem(self._box)
-        self._ghost = pg.PlotCurveItem(skipFiniteCheck=True, antialias=True)
-        self._now = pg.PlotCurveItem(skipFiniteCheck=True, antialias=True)
-        self._ghost.setZValue(1)
-        self._now.setZValue(2)
-        for curve in (self._ghost, self._now):
-            self._box.addItem(curve, ignoreBounds=True)
+        self._ghost = self._curve_item(1)
+        self._now = self._curve_item(2)
 
     @property
     def layout_shown(self) -> RoadLayout | None:
@@ -102,52 +96,28 @@ class RoadPlot(Plot):
     # Laying out ------------------------------------------------------------------------------
 
     def _arrange(self, shown: Shown, size: QSizeF) -> None:
-        layout = self._layout = lay_out(shown, size)
-        scale, frame = layout.scale, layout.scale.frame
-        # The view covers the whole widget, so that a wide curve is not clipped at the axes.
-        self._box.setRange(
-            xRange=(scale.distance(0.0), scale.distance(size.width())),
-            yRange=(
-                scale.y_min - (size.height() - frame.bottom()) / scale.y_pixels,
-                scale.y_max + frame.top() / scale.y_pixels,
-            ),
-            padding=0.0,
-            disableAutoRange=True,
-        )
-        for item, curve in ((self._ghost, layout.ghost), (self._now, layout.now)):
-            if curve is None:
-                item.setVisible(False)
-            else:
-                item.setData(*curve)
-                item.setVisible(True)
-        # Done here, not while painting, or the change would ask for a second repaint.
-        self._box.updateMatrix()
+        layout = self._layout = lay_out(shown, size, self._layout)
+        self._draw(size, layout.scale, ((self._ghost, layout.ghost), (self._now, layout.now)))
 
     def _dress(self) -> None:
         theme = themes.current()
-        for item, colour, width in (
-            (self._now, theme.accent, 3.0),
-            (self._ghost, theme.ink, 1.25),
-        ):
-            pen = QPen(colour, width * px(100) / 100)
-            pen.setCosmetic(True)
-            pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
-            item.setPen(pen)
+        self._now.setPen(curve_pen(theme.accent, 3.0))
+        self._ghost.setPen(curve_pen(theme.ink, 1.25))
         super()._dress()
 
     def _paint_back(self, painter: QPainter, theme: Theme) -> None:
         if self._layout is not None:
             layers.paint_paper(painter, self._layout, theme)
             layers.paint_band(painter, self._layout, theme)
-            layers.paint_target(painter, self._layout, theme)
+            layers.paint_target(painter, self._layout.scale.frame, self._layout.target, theme)
 
     def _paint_front(self, painter: QPainter, theme: Theme) -> None:
         if self._layout is not None:
             layers.paint_marks(painter, self._layout, theme)
 
-    def _empty_frame(self) -> QRectF:
-        assert self._layout is not None
-        return self._layout.scale.frame
+    @property
+    def _scale(self) -> Scale | None:
+        return None if self._layout is None else self._layout.scale
 
     def _crossing(self) -> Cross | None:
         read, layout, shown = self.reading, self._layout, self._shown
@@ -160,27 +130,9 @@ class RoadPlot(Plot):
         line = (x, max(y, scale.frame.top()), layout.strip_axis)
         return Cross([line], dots, scale.frame, layout.board)
 
-    # Where a reading can stand, in metres -----------------------------------------------------
-
-    def _place_under(self, point: QPointF) -> float | None:
-        assert self._layout is not None
-        assert self._shown is not None
-        distance = self._layout.scale.distance(point.x())
-        inside = 0.0 <= distance <= self._layout.scale.x_max
-        return distance * self._shown.measures.road_unit.factor if inside else None
-
     def _end(self) -> float:
         found = self._prediction
         return 0.0 if found is None else found.lift_at + found.stop_distance
 
-    def _step(self) -> float:
-        return 1.0 if self._shown is None else self._shown.measures.road_unit.factor
-
     def _stops(self) -> list[float]:
         return [] if self._prediction is None else [self._prediction.lift_at]
-
-    def _do_key(self, event: QKeyEvent) -> bool:
-        if event.key() == Qt.Key.Key_Z and not event.modifiers() and self._shown is not None:
-            self.look_closer(not self._shown.close_up)
-            return True
-        return super()._do_key(event)

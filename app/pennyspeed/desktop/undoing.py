@@ -1,0 +1,197 @@
+"""Undoing: the steps on the undo stack, and the words that tell them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+from zlib import crc32
+
+from PySide6.QtGui import QUndoCommand
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts import Part
+from pennyspeed.services.catalogue import counted
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.session import Session
+    from pennyspeed.services.catalogue import PartChange
+
+
+class Step(QUndoCommand):
+    """One step of a person's.
+
+    Parameters
+    ----------
+    did, undid : str
+        What a person reads: "put in Larch 36-3300", "put back Marl 80".
+    """
+
+    def __init__(self, did: str, undid: str) -> None:
+        super().__init__(did)
+        self.did, self.undid = did, undid
+        self._fresh = True
+
+    def redo(self) -> None:
+        """Do it again; the first time it is done already."""
+        if self._fresh:
+            self._fresh = False
+        else:
+            self.again()
+
+    def again(self) -> None:
+        """Do it once more, after it was undone."""
+        raise NotImplementedError
+
+
+class ReplaceBuild(Step):
+    """One build in place of another; None stands for a build that is not there.
+
+    Parameters
+    ----------
+    session : Session
+    before, after : Build or None
+    did, undid : str
+    merge : str
+        Neighbours with the same word here become one step: a stepped value is one change.
+    changes : sequence of PartChange
+        What came into the catalogue along with the build.
+    """
+
+    def __init__(
+        self,
+        session: Session,
+        before: Build | None,
+        after: Build | None,
+        did: str,
+        undid: str,
+        merge: str = "",
+        changes: Sequence[PartChange] = (),
+    ) -> None:
+        super().__init__(did, undid)
+        self._session = session
+        self._merge = merge
+        self._changes = tuple(changes)
+        self.before, self.after = before, after
+
+    def id(self) -> int:
+        return crc32(self._merge.encode()) & 0x7FFFFFFF if self._merge else -1
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, ReplaceBuild) or other._merge != self._merge:
+            return False
+        if self.after is None or other.before is None or self.after.id != other.before.id:
+            return False  # the same value of two builds is two changes
+        self.after, self.did = other.after, other.did
+        self.setText(other.did)
+        return True
+
+    def again(self) -> None:
+        """Show the build after the change."""
+        if self._changes:
+            self._session.take_back(_reversed(self._changes))
+        self._session._swap(self.before, self.after, self.did)
+
+    def undo(self) -> None:
+        """Show the build before the change."""
+        self._session._swap(self.after, self.before, self.undid)
+        if self._changes:
+            self._session.take_back(self._changes)
+
+
+class ChangeParts(Step):
+    """Parts of the catalogue after a change in place of what they were before.
+
+    Parameters
+    ----------
+    session : Session
+    changes : sequence of PartChange
+    did, undid : str
+    """
+
+    def __init__(
+        self, session: Session, changes: Sequence[PartChange], did: str, undid: str
+    ) -> None:
+        super().__init__(did, undid)
+        self._session = session
+        self.changes = tuple(changes)
+
+    def again(self) -> None:
+        """Make the changes once more."""
+        self._session.take_back(_reversed(self.changes), self.did)
+
+    def undo(self) -> None:
+        """Take the changes back."""
+        self._session.take_back(self.changes, self.undid)
+
+
+def _reversed(changes: Sequence[PartChange]) -> tuple[PartChange, ...]:
+    return tuple(change.reversed() for change in reversed(changes))
+
+
+def words_of(change: PartChange, measures: Measures) -> tuple[str, str]:
+    """Return what was done to a part, and what undoing it does.
+
+    "Kv 3400 of Larch 36" and "put back Kv 3300 of Larch 36"; where more than one thing is another,
+    the part is named alone.
+    """
+    before, after = change.before.part, change.after.part
+    if before is None:
+        assert after is not None
+        return f"wrote down {after.name}", f"removed {after.name}"
+    if after is None:
+        return f"deleted {before.name}", f"brought back {before.name}"
+    things = _differing(before, after, measures)
+    if before.archived != after.archived and not things:
+        away, here = f"archived {after.name}", f"fetched back {after.name}"
+        return (away, here) if after.archived else (here, away)
+    if len(things) != 1:
+        return f"changed {after.name}", f"put {before.name} back as it was"
+    was, now = things[0]
+    if before.name != after.name:
+        return f"named it {after.name}", f"named it {before.name} again"
+    return f"{now} of {after.name}", f"put back {was} of {after.name}"
+
+
+def words_of_import(name: str, changes: Sequence[PartChange]) -> str:
+    """Return what undoing an import does."""
+    added = sum(change.before.part is None for change in changes)
+    texts = []
+    if added:
+        texts.append(f"took {counted(added)} of {name} out again")
+    if len(changes) > added:
+        texts.append(f"put {counted(len(changes) - added)} back as before {name}")
+    return ", ".join(texts) or f"took back {name}"
+
+
+def _differing(before: Part, after: Part, measures: Measures) -> list[tuple[str, str]]:
+    """Return what differs, each thing as it was and as it is."""
+    from pennyspeed.desktop.panels.reasons import PROVENANCE_WORDS
+
+    things: list[tuple[str, str]] = []
+    for field in after.kind.fields:
+        key = field.key
+        values = [one.figures.get(key) for one in (before, after)]
+        sources = [one.provenance.get(key, field.sure) for one in (before, after)]
+        if values[0] != values[1]:
+            texts = [
+                "(not known)" if value is None else measures.figure(field, value)
+                for value in values
+            ]
+        elif sources[0] != sources[1]:
+            texts = [f"({PROVENANCE_WORDS[source]})" for source in sources]
+        else:
+            continue
+        things.append((f"{field.label} {texts[0]}", f"{field.label} {texts[1]}"))
+    if before.price != after.price:
+        prices = [None if one.price is None else one.price.amount for one in (before, after)]
+        if prices[0] == prices[1]:
+            things.append(("supplier", "supplier"))
+        else:
+            texts = ["(not known)" if one is None else measures.money(one) for one in prices]
+            things.append((f"price {texts[0]}", f"price {texts[1]}"))
+    if before.name != after.name:
+        things.append((before.name, after.name))
+    if before.note != after.note:
+        things.append(("note", "note"))
+    return things

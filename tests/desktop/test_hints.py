@@ -1,0 +1,64 @@
+"""The hints line: which keys it names, and what it leaves out where it is short of room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.hints import HINTS, PLACES, HintsLine
+from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.window import Window
+
+
+@pytest.fixture
+def line(window: Window) -> HintsLine:
+    window.shelf.focus_table()
+    return window.hints
+
+
+def keys_of(hints: list[tuple[tuple[str, ...], str]]) -> set[str]:
+    return {" ".join(keys) for keys, _ in hints}
+
+
+def test_the_shelf_s_own_keys_are_named(line: HintsLine) -> None:
+    assert keys_of(line.hints) >= {"Space", "Ctrl G", "Ctrl T", "F3", "F2", "/", "Enter"}
+
+
+def test_what_is_left_out_is_left_out_whole_and_never_undo_nor_the_sheet(
+    line: HintsLine,
+) -> None:
+    every = line.hints
+    assert line.fitting(5000) == every
+    line.show_undo("put back a thing with quite a long name")
+    for room in range(200, 1600, 20):
+        fitting = line.fitting(room)
+        assert [hint for hint in line.hints if hint in fitting] == fitting
+        assert {"Ctrl Z", "F1"} <= keys_of(fitting)
+        if room >= 450:
+            wide = sum(line._width(hint) + theme.px(20) for hint in fitting) - theme.px(20)
+            assert wide <= room
+
+
+def test_a_narrow_window_names_what_matters_most(window: Window, line: HintsLine) -> None:
+    window.resize(1366, 768)
+    QApplication.processEvents()
+    shown = keys_of(line.fitting(line.width() - theme.px(32)))
+    assert {"up down", "Enter", "Space", "F3", "Ctrl Z", "F1"} <= shown
+
+
+def test_large_text_leaves_out_more(open_window: Callable[..., Window]) -> None:
+    window = open_window(Settings(theme=theme.BRIGHT))
+    window.shelf.focus_table()
+    window.resize(1366, 768)
+    QApplication.processEvents()
+    before = len(window.hints.fitting(800))
+    window.choose(text_percent=200)
+    assert len(window.hints.fitting(800)) < before
+
+
+def test_every_place_has_a_name_on_the_sheet() -> None:
+    assert set(PLACES) <= set(HINTS)
+    assert {"figure", "shelf"} <= set(PLACES)

@@ -1,0 +1,250 @@
+"""Trying a part: the curve and the money at once, the chance when the hand rests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+
+from pennyspeed.desktop.panels.verdict import NO_FIGURE
+from pennyspeed.desktop.session import REST_MS, Session
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.measures import say_chance
+from pennyspeed.services.forecast import forecast
+
+Key = Qt.Key
+Press = Callable[..., None]
+
+pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
+
+
+@pytest.fixture
+def shelf(window: Window, settle: Callable[[Window], None]) -> Window:
+    """A window with the keyboard on the row of the motor that is in."""
+    settle(window)
+    window.shelf.focus_table()
+    assert window.session.tried is None
+    return window
+
+
+def ring(window: Window) -> str:
+    """Return what the verdict says of what is tried, "" where nothing is."""
+    return next((row.figure for row in window.verdict.rows if row.ring), "")
+
+
+def step(window: Window, key: Key = Key.Key_Down) -> None:
+    """Press a key without letting any event go by."""
+    QTest.keyClick(window.shelf.table, key)
+
+
+def chance_in_words(session: Session) -> str:
+    """Return the chance that a forecast made apart gives what is tried."""
+    assert session.trial is not None
+    band = forecast(session.trial.build, session.measures).band
+    assert band is not None
+    assert band.chance is not None
+    return say_chance(band.chance)
+
+
+def settled(window: Window) -> bool:
+    trial = window.session.trial
+    return trial is not None and trial.band is not None
+
+
+# An arrow -------------------------------------------------------------------------------------
+
+
+def test_curve_cost_and_checks_come_at_once_and_the_chance_follows(shelf: Window, qtbot) -> None:
+    session = shelf.session
+    step(shelf)
+    trial = session.trial
+    assert trial is not None
+    whole = forecast(trial.build, session.measures)
+    assert whole.prediction is not None
+    assert shelf.plot.layout_shown.ghost is not None
+    assert (trial.costs, trial.checks) == (whole.costs, whole.checks)
+    assert "with the part tried" in shelf.verdict.bar.accessibleDescription()
+    speed = ring(shelf)
+    assert speed == f"{3.6 * whole.prediction.road_speed:.0f}"
+    qtbot.waitUntil(lambda: settled(shelf))
+    assert ring(shelf) == f"{speed}, {chance_in_words(session)}"
+    assert chance_in_words(session) in shelf.verdict.accessibleDescription()
+
+
+def test_moving_on_never_shows_the_chance_of_another_row(shelf: Window, qtbot) -> None:
+    session = shelf.session
+    came: list[tuple[str, str]] = []
+    session.trial_settled.connect(lambda: came.append((session.tried_name, ring(shelf))))
+    for key in [Key.Key_Down] * 5 + [Key.Key_Up] * 2 + [Key.Key_Down]:
+        step(shelf, key)
+        assert "," not in ring(shelf)
+        assert session.trial is None or session.trial.band is None
+    last = session.tried_name
+    with qtbot.waitSignal(session.trial_settled):
+        pass
+    with qtbot.assertNotEmitted(session.trial_settled, wait=2 * REST_MS):
+        pass
+    assert came == [(last, ring(shelf))]
+    assert ring(shelf).endswith(chance_in_words(session))
+
+
+def test_escape_before_the_chance_leaves_nothing_behind(shelf: Window, qtbot) -> None:
+    with qtbot.assertNotEmitted(shelf.session.trial_settled, wait=2 * REST_MS):
+        step(shelf)
+        step(shelf, Key.Key_Escape)
+    assert ring(shelf) == ""
+    assert shelf.session.trial is None
+
+
+def test_enter_right_away_shows_the_full_figures(shelf: Window, qtbot) -> None:
+    session = shelf.session
+    step(shelf)
+    name = session.tried_name
+    step(shelf, Key.Key_Return)
+    assert session.build.part("motor").name == name
+    expected = forecast(session.build, session.measures).band
+    assert session.forecast.band.p10 == expected.p10
+    assert session.forecast.band.chance == expected.chance
+    chance = next(row for row in shelf.verdict.rows if row.label.startswith("chance of"))
+    assert chance.figure == say_chance(expected.chance)
+    assert shelf.plot.layout_shown.band is not None
+    with qtbot.assertNotEmitted(session.trial_settled, wait=2 * REST_MS):
+        pass
+
+
+def test_what_was_drawn_while_the_hand_rested_is_what_enter_shows(shelf: Window, qtbot) -> None:
+    """Nothing is drawn a second time."""
+    session = shelf.session
+    step(shelf)
+    qtbot.waitUntil(lambda: settled(shelf))
+    band = session.trial.band
+    step(shelf, Key.Key_Return)
+    assert session.forecast.band is band
+
+
+def test_what_is_held_right_away_has_its_chance(shelf: Window, press: Press) -> None:
+    step(shelf)
+    trial = shelf.session.trial
+    press(Key.Key_Space)
+    (entry,) = shelf.held.entries[-1:]
+    known = shelf.held.known(entry)
+    assert known is not None
+    assert entry.build == trial.build
+    assert known.band is not None
+
+
+def test_closing_before_the_chance_is_quiet(open_window: Callable[..., Window], qtbot) -> None:
+    window = open_window()
+    window.shelf.focus_table()
+    step(window)
+    with qtbot.assertNotEmitted(window.session.trial_settled, wait=2 * REST_MS):
+        window.close()
+
+
+# What is painted ------------------------------------------------------------------------------
+
+
+class Paints(QObject):
+    """Counts the paint events of every widget of a window, and what they covered."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self.painted: list[tuple[QWidget, int]] = []
+        for widget in window.findChildren(QWidget):
+            widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint and isinstance(watched, QWidget):
+            covered = sum(box.width() * box.height() for box in event.region())
+            self.painted.append((watched, covered))
+        return False
+
+
+def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> None:
+    """The rest of the window stands still: the column titles, the checks, the slots.
+
+    What the desktop asks for besides, it asks for once; what an arrow asks for comes every time.
+    """
+    step(shelf)
+    qtbot.waitUntil(lambda: settled(shelf))
+    paints = Paints(shelf)
+    steps = []
+    for key in (Key.Key_Down, Key.Key_Up) * 3:
+        paints.painted.clear()
+        step(shelf, key)
+        QApplication.processEvents()
+        steps.append(dict(paints.painted))
+    always = set.intersection(*(set(painted) for painted in steps))
+    verdict, table = shelf.verdict, shelf.shelf.table
+    assert {shelf.plot.viewport(), table.viewport(), verdict.gauge, verdict} <= always
+    titles, checks = table.horizontalHeader().viewport(), verdict.checks.viewport()
+    assert not always & {titles, checks, verdict.next, shelf.slots, shelf.top, shelf.hints}
+    least = min(painted[verdict] for painted in steps)
+    assert least < 0.4 * verdict.width() * verdict.height()
+
+
+# A slider -------------------------------------------------------------------------------------
+
+
+def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window, qtbot) -> None:
+    window.ask_what_if()
+    QApplication.processEvents()
+    session, verdict = window.session, window.verdict
+    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    before, rows = verdict.speed, [one.label for one in verdict.rows]
+    row.slider.setSliderDown(True)
+    row.slider.setValue(12)
+    qtbot.waitUntil(lambda: verdict.speed != before)
+    metres = 12 * row.handle.step
+    expected = forecast(session.build.with_condition("road_m", metres), session.measures)
+    assert verdict.speed == f"{3.6 * expected.prediction.road_speed:.0f}"
+    assert f"{verdict.speed} km/h" in verdict.gauge.accessibleDescription()
+    # the lines keep their places; what takes longer waits
+    assert [one.label for one in verdict.rows] == rows
+    assert [one.figure for one in verdict.rows[:2]] == [NO_FIGURE, NO_FIGURE]
+    assert verdict.speed in verdict.accessibleDescription()
+    row.slider.setSliderDown(False)
+    QApplication.processEvents()
+    assert session.build.condition("road_m") == metres
+    assert verdict.rows[1].figure == say_chance(expected.band.chance)
+    assert NO_FIGURE not in [one.figure for one in verdict.rows]
+
+
+def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbot) -> None:
+    window.ask_what_if()
+    QApplication.processEvents()
+    verdict = window.verdict
+    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    said, start = verdict.accessibleDescription(), row.slider.value()
+    row.slider.setSliderDown(True)
+    row.slider.setValue(start + 8)
+    qtbot.waitUntil(lambda: verdict.accessibleDescription() != said)
+    row.slider.setValue(start)
+    row.slider.setSliderDown(False)
+    QApplication.processEvents()
+    assert verdict.accessibleDescription() == said
+    assert window.session.undo_stack.count() == 0
+
+
+def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monkeypatch) -> None:
+    def refuse(_: object) -> None:
+        raise UserError("the file is full")
+
+    window.ask_what_if()
+    QApplication.processEvents()
+    verdict = window.verdict
+    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    said, start = verdict.accessibleDescription(), row.slider.value()
+    monkeypatch.setattr(window.session.workshop, "save", refuse)
+    row.slider.setSliderDown(True)
+    row.slider.setValue(start + 8)
+    window.what_if.follow()
+    assert verdict.accessibleDescription() != said
+    row.slider.setSliderDown(False)
+    assert window.hints.trouble == "the file is full"
+    assert verdict.accessibleDescription() == said
+    assert row.slider.value() == start

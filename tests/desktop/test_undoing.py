@@ -1,0 +1,226 @@
+"""Undo and redo of what was done to the catalogue, as a person does it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from pennyspeed.desktop.panels.part_form import PartForm
+from pennyspeed.desktop.session import AT_ONCE
+from pennyspeed.desktop.undoing import words_of, words_of_import
+from pennyspeed.desktop.window import Window
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts import Part
+from pennyspeed.domain.provenance import Provenance
+from pennyspeed.services.catalogue import PartChange
+from pennyspeed.storage.changes import Kept
+
+Shortcut = Callable[[str], None]
+
+
+def names(window: Window, slot: str) -> list[str]:
+    return [part.name for part in window.session.parts(slot)]
+
+
+def edited(window: Window, part: Part, **texts: str) -> None:
+    """Edit a part in its form."""
+    window.edit_part(part)
+    form = window.pages.currentWidget()
+    assert isinstance(form, PartForm)
+    for key, text in texts.items():
+        editor = form.body.row(key).editor
+        editor.setFocus()
+        editor.selectAll()
+        QTest.keyClicks(editor, text)
+    QTest.keySequence(form.body.row("name").editor, "Ctrl+S")
+    QApplication.processEvents()
+
+
+def test_an_edited_figure_is_put_back_and_the_build_follows(
+    window: Window, shortcut: Shortcut
+) -> None:
+    session = window.session
+    motor, build, speed = session.build.part("motor"), session.build, window.verdict.speed
+    edited(window, motor, kv_rpm_per_v="2000")
+    changed = window.verdict.speed
+    assert changed != speed
+    kv = session.measures.figure(motor.kind.field("kv_rpm_per_v"), motor.number("kv_rpm_per_v"))
+    assert window.menus.actions["undo"].text() == f"Undo: put back Kv {kv} of {motor.name}"
+    shortcut("Ctrl+Z")
+    assert session.build == build
+    assert window.verdict.speed == speed
+    assert next(p for p in session.parts("motor") if p.id == motor.id) == motor
+    shortcut("Ctrl+Shift+Z")
+    assert session.build.part("motor").number("kv_rpm_per_v") == 2000
+    assert window.verdict.speed == changed
+
+
+def test_undo_goes_on_past_an_edited_part(window: Window, shortcut: Shortcut) -> None:
+    session = window.session
+    start = session.build
+    other = next(p for p in session.parts("motor") if p.id != start.part("motor").id)
+    session.put_in(other)
+    edited(window, other, mass_g="321")
+    session.change(session.build.with_condition("road_m", 150.0), "road", "road back")
+    assert session.build.part("motor").number("mass_g") == 321
+    for _ in range(3):
+        shortcut("Ctrl+Z")
+    assert session.build == start
+    assert not session.undo_stack.canUndo()
+    assert next(p for p in session.parts("motor") if p.id == other.id) == other
+    for _ in range(3):
+        shortcut("Ctrl+Shift+Z")
+    assert session.build.part("motor").number("mass_g") == 321
+    assert session.build.condition("road_m") == 150.0
+
+
+def test_a_mistyped_price_leaves_no_trace(window: Window, shortcut: Shortcut) -> None:
+    session = window.session
+    motor = session.build.part("motor")
+    history = session.workshop.price_history(motor.id)
+    edited(window, motor, price="999.00")
+    assert len(session.workshop.price_history(motor.id)) == len(history) + 1
+    was = session.measures.money(motor.price.amount)
+    assert window.menus.actions["undo"].text() == f"Undo: put back price {was} of {motor.name}"
+    shortcut("Ctrl+Z")
+    assert session.workshop.price_history(motor.id) == history
+    assert next(p for p in session.parts("motor") if p.id == motor.id).price == motor.price
+
+
+def test_new_archived_and_deleted_parts_are_undone_in_turn(
+    window: Window, shortcut: Shortcut
+) -> None:
+    session = window.session
+    session.choose_slot("pinion")
+    before = names(window, "pinion")
+    made = session.save_part(Part("pinion", "one more", {"teeth": 33, "module_mm": 0.8}))
+    session.archive_part(made, True)
+    session.archive_part(made, False)
+    session.delete_part(made)
+    told = []
+    for there in (True, False, True, False):
+        told.append(window.menus.actions["undo"].text())
+        shortcut("Ctrl+Z")
+        assert ("one more" in names(window, "pinion")) is there
+    assert told == [
+        "Undo: brought back one more",
+        "Undo: archived one more",
+        "Undo: fetched back one more",
+        "Undo: removed one more",
+    ]
+    assert names(window, "pinion") == before
+    for there in (True, False, True, False):
+        shortcut("Ctrl+Shift+Z")
+        assert ("one more" in names(window, "pinion")) is there
+
+
+def pinions(path: Path, count: int) -> Path:
+    rows = "".join(f"P{i},{12 + i % 30},0.8,4.50\n" for i in range(count))
+    path.write_text(f"name,teeth,module_mm,price\n{rows}")
+    return path
+
+
+@pytest.mark.parametrize("count", [3, AT_ONCE + 20])
+def test_an_import_is_one_step(
+    window: Window, shortcut: Shortcut, qtbot: QtBot, tmp_path: Path, count: int
+) -> None:
+    session = window.session
+    session.choose_slot("pinion")
+    before = names(window, "pinion")
+    path = pinions(tmp_path / "pinion.csv", count)
+    session.bring_all([path])
+    qtbot.waitUntil(lambda: len(names(window, "pinion")) == len(before) + count)
+    after = names(window, "pinion")
+    assert session.undo_stack.count() == 1
+    undo = window.menus.actions["undo"]
+    assert undo.text() == f"Undo: took {count} parts of pinion.csv out again"
+    shortcut("Ctrl+Z")
+    qtbot.waitUntil(lambda: names(window, "pinion") == before)
+    assert window.shelf.model.total == len(before)
+    assert [p.name for p in session.workshop.parts("pinion")] == before
+    shortcut("Ctrl+Shift+Z")
+    qtbot.waitUntil(lambda: names(window, "pinion") == after)
+    assert [p.name for p in session.workshop.parts("pinion")] == after
+
+
+def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
+    window: Window, shortcut: Shortcut, tmp_path: Path
+) -> None:
+    session = window.session
+    session.bring(pinions(tmp_path / "pinion.csv", 2))
+    used = next(p for p in session.parts("pinion") if p.name == "P1")
+    build = session.workshop.create("Elsewhere")  # as another window would
+    session.workshop.save(build.with_part(used))
+    shortcut("Ctrl+Z")
+    assert "P1 is used by Elsewhere" in window.hints.trouble
+    assert {"P0", "P1"} <= set(names(window, "pinion"))
+
+
+def test_a_build_brought_in_goes_with_its_new_parts(
+    window: Window, shortcut: Shortcut, tmp_path: Path
+) -> None:
+    session = window.session
+    path = tmp_path / "car.build.json"
+    fast = session.build.part("motor")
+    session.take_away(path)
+    path.write_text(path.read_text().replace(fast.name, "Strange 1"))
+    before, builds = names(window, "motor"), session.builds()
+    session.bring(path)
+    assert "Strange 1" in names(window, "motor")
+    brought = session.build
+    shortcut("Ctrl+Z")
+    assert names(window, "motor") == before
+    assert session.builds() == builds
+    shortcut("Ctrl+Shift+Z")
+    assert session.build == brought
+    assert "Strange 1" in names(window, "motor")
+
+
+MOTOR = Part("motor", "Larch 36", {"kv_rpm_per_v": 3300.0, "mass_g": 180.0}, id=7)
+
+
+@pytest.mark.parametrize(
+    ("after", "did", "undid"),
+    [
+        (
+            MOTOR.with_figure("kv_rpm_per_v", 3400.0),
+            "Kv 3,400 rpm/V of Larch 36",
+            "put back Kv 3,300 rpm/V of Larch 36",
+        ),
+        (
+            MOTOR.with_figure("kv_rpm_per_v", 3300.0, Provenance.MEASURED),
+            "Kv (measured) of Larch 36",
+            "put back Kv (maker’s figure) of Larch 36",
+        ),
+        (
+            MOTOR.with_figure("mass_g", None),
+            "mass (not known) of Larch 36",
+            "put back mass 180 g of Larch 36",
+        ),
+        (
+            MOTOR.with_figure("mass_g", 90.0).with_figure("kv_rpm_per_v", 1.0),
+            "changed Larch 36",
+            "put Larch 36 back as it was",
+        ),
+        (replace(MOTOR, name="Birch"), "named it Birch", "named it Larch 36 again"),
+        (replace(MOTOR, note="hot"), "note of Larch 36", "put back note of Larch 36"),
+        (replace(MOTOR, archived=True), "archived Larch 36", "fetched back Larch 36"),
+    ],
+)
+def test_a_change_is_told_by_what_it_changes(after: Part, did: str, undid: str) -> None:
+    change = PartChange(Kept(7, MOTOR), Kept(7, after))
+    assert words_of(change, Measures()) == (did, undid)
+
+
+def test_an_import_is_told_by_what_it_brought() -> None:
+    new, changed = PartChange(Kept(7), Kept(7, MOTOR)), PartChange(Kept(7, MOTOR), Kept(7, MOTOR))
+    assert words_of_import("a.csv", [new]) == "took 1 part of a.csv out again"
+    assert words_of_import("a.csv", [new, changed, changed]) == (
+        "took 1 part of a.csv out again, put 2 parts back as before a.csv"
+    )
