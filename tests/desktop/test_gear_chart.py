@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.panels.gear_cells import GearCells, teeth
 from pennyspeed.desktop.panels.gear_chart import GearChart
 from pennyspeed.desktop.panels.gears_view import GearsView
+from pennyspeed.desktop.panels.verdict_words import speed_text
 from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
@@ -80,7 +81,7 @@ def test_every_cell_reads_what_taking_the_pair_then_shows(window: Window, gears:
         assert run is not None
         assert run.at_top is not None
         assert found.roll_out_m is not None
-        speed = measures.number(KMH.from_si(run.road_speed))
+        speed = speed_text(found, measures)
         ratio = measures.number(found.gear_ratio or 0.0, 2)
         turns = measures.number(RPM.from_si(run.at_top.motor_speed))
         assert cells.texts("speed", row, column) == (speed, ratio)
@@ -90,6 +91,33 @@ def test_every_cell_reads_what_taking_the_pair_then_shows(window: Window, gears:
         assert cells.texts("turns", row, column)[0] == turns
         minor = (found.costs.counted - forecast(build).costs.counted).minor
         assert (minor > 0) == cells.cost(row, column).startswith("+")
+
+
+def test_no_figure_reads_as_if_the_target_were_reached_where_it_is_not(
+    window: Window, gears: GearChart
+) -> None:
+    """Targets just above the speed are those that a plain rounding takes it over."""
+    session, cells = window.session, shown(gears)
+    build = session.build
+    assert build is not None
+    found = session.forecast
+    assert found is not None
+    assert found.prediction is not None
+    speed = KMH.from_si(found.prediction.road_speed)
+    whole = float(round(speed)) if round(speed) > speed else float(round(speed)) + 1.0
+    for target in (whole, speed + 0.1, speed):
+        aimed = forecast(replace(build, target_kmh=target))
+        figure = float(speed_text(aimed, session.measures))
+        assert (figure >= target) == (speed >= target), target
+    target = build.target_kmh
+    assert target is not None
+    reached = next(holds for key, _, holds in cells.limits if key == "target")
+    sides = set()
+    for row, column in zip(*cells.fits.nonzero(), strict=True):
+        is_in = bool(reached[row, column])
+        assert (float(cells.speed(int(row), int(column))) >= target) == is_in
+        sides.add(is_in)
+    assert sides == {True, False}
 
 
 def test_a_screen_reader_hears_each_pair(gears: GearChart) -> None:
@@ -122,8 +150,7 @@ def test_arrows_try_a_pair_and_escape_goes_back(
     assert session.tried_name == cells.name(row, column)
     assert session.trial is not None
     assert session.trial.prediction is not None
-    speed = KMH.from_si(session.trial.prediction.road_speed)
-    assert cells.speed(row, column) == f"{speed:.0f}"
+    assert cells.speed(row, column) == speed_text(session.trial, session.measures)
     view = gears.parentWidget()
     assert isinstance(view, GearsView)
     assert view.plot.shown is not None

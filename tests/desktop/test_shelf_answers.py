@@ -562,11 +562,23 @@ def test_an_empty_build_and_no_build(window: Window, settle: Settle, shortcut: S
     window.session.create("nothing yet")
     settle(window)
     assert cell(window, 0, "speed") == "–"
+    shortcut("Ctrl+Shift+Del")
+    settle(window)
+    assert cell(window, 0, "speed").isdigit()
     for _ in range(len(window.session.builds())):
         shortcut("Ctrl+Shift+Del")
     assert window.session.build is None
     settle(window)
     assert window.shelf.answerer.answers is None
+    model = window.shelf.model
+    assert model.rowCount() == len(window.session.parts(window.session.slot))
+    for row in range(model.rowCount()):
+        assert {cell(window, row, key) for key in ("band", "speed", "gain", "check")} == {""}
+        assert model.level(row) is None
+    assert model.speed_now is None
+    shortcut("Ctrl+Z")
+    settle(window)
+    assert cell(window, 0, "speed").isdigit()
 
 
 # The strip ------------------------------------------------------------------------------------

@@ -9,8 +9,9 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from pennyspeed.desktop.panels.verdict import NO_FIGURE
-from pennyspeed.desktop.session import REST_MS, Session
+from pennyspeed.desktop.on_bench import REST_MS
+from pennyspeed.desktop.panels.verdict_words import NO_FIGURE
+from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.measures import say_chance

@@ -11,10 +11,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from pennyspeed.desktop.known_parts import AT_ONCE
 from pennyspeed.desktop.panels.part_form import PartForm
-from pennyspeed.desktop.session import AT_ONCE
 from pennyspeed.desktop.undoing import words_of, words_of_import
 from pennyspeed.desktop.window import Window
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.errors import FileTrouble
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts import Part
 from pennyspeed.domain.provenance import Provenance
@@ -157,9 +159,58 @@ def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
     used = next(p for p in session.parts("pinion") if p.name == "P1")
     build = session.workshop.create("Elsewhere")  # as another window would
     session.workshop.save(build.with_part(used))
+    told = window.menus.actions["undo"].text()
+    for _ in range(2):
+        shortcut("Ctrl+Z")
+        assert "P1 is used by Elsewhere" in window.hints.trouble
+        assert {"P0", "P1"} <= set(names(window, "pinion"))
+        assert window.menus.actions["undo"].text() == told, "the step is still there to undo"
+        assert not session.undo_stack.canRedo()
+    session.workshop.delete(build.id)
     shortcut("Ctrl+Z")
-    assert "P1 is used by Elsewhere" in window.hints.trouble
+    assert not {"P0", "P1"} & set(names(window, "pinion"))
+    shortcut("Ctrl+Shift+Z")
     assert {"P0", "P1"} <= set(names(window, "pinion"))
+
+
+def test_many_parts_that_a_build_uses_by_now_stay_where_they_are(
+    window: Window, shortcut: Shortcut, qtbot: QtBot, tmp_path: Path
+) -> None:
+    session = window.session
+    session.bring(pinions(tmp_path / "pinion.csv", AT_ONCE + 20))
+    used = next(p for p in session.parts("pinion") if p.name == "P1")
+    session.workshop.save(session.workshop.create("Elsewhere").with_part(used))
+    with qtbot.waitSignal(session.troubled):
+        shortcut("Ctrl+Z")
+    assert session.undo_stack.canUndo()
+    assert not session.undo_stack.canRedo()
+
+
+def test_a_build_that_cannot_be_put_back_is_still_there_to_undo(
+    window: Window, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = window.session
+    before = session.build
+    other = next(p for p in session.parts("motor") if p.id != before.part("motor").id)
+    session.put_in(other)
+    after = session.build
+
+    def refuse(build: Build) -> Build:
+        raise FileTrouble("the disk is full")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(session.workshop, "save", refuse)
+        shortcut("Ctrl+Z")
+        assert window.hints.trouble == "the disk is full"
+        assert (session.build, session.undo_stack.index()) == (after, 1)
+    shortcut("Ctrl+Z")
+    assert session.build == before
+    with monkeypatch.context() as patch:
+        patch.setattr(session.workshop, "save", refuse)
+        shortcut("Ctrl+Shift+Z")
+        assert (session.build, session.undo_stack.index()) == (before, 0)
+    shortcut("Ctrl+Shift+Z")
+    assert session.build == after
 
 
 def test_a_build_brought_in_goes_with_its_new_parts(

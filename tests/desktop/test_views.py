@@ -141,6 +141,25 @@ def test_forces_say_what_was_worked_out(name: str, plot_of: Callable[..., Plot])
             assert number(said[label]) == pytest.approx(at, abs=0.051)
 
 
+@pytest.mark.parametrize("key", ["forces", "motor", "power"])
+def test_past_the_top_speed_of_what_is_tried_nothing_is_made_up(
+    key: str, plot_of: Callable[..., Plot]
+) -> None:
+    plot, car = plot_of(key), forecast_of("as drawn")
+    slow = forecast(a_build(parts__motor__kv_rpm_per_v=1200))
+    assert car.prediction is not None
+    assert slow.prediction is not None
+    plot.show_forecast(car, METRIC, slow, "slow")
+    for speed, is_past in ((0.5 * slow.prediction.balance_speed, False),
+                           (0.99 * car.prediction.balance_speed, True)):  # fmt: skip
+        plot.read_at(speed)
+        card = plot.card
+        assert card is not None
+        tried = [row[2] for row in card.rows[1:] if row[2]]
+        assert tried
+        assert all((one == "past its top speed") == is_past for one in tried)
+
+
 @pytest.mark.parametrize("name", ["as drawn", "grip", "current", "pack"])
 def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Plot]) -> None:
     plot = plot_of("forces", 1250, 600)

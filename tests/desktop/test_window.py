@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
+from pennyspeed.desktop import theme
 from pennyspeed.desktop.panels.slots import SlotsPanel
+from pennyspeed.desktop.panels.verdict_words import money_rows
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
@@ -325,3 +328,41 @@ def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None])
     assert model.is_over(model.row_now, left)
     session.change(replace(session.build, cap=None), "cap", "cap")
     assert "left" not in [column.key for column in model.columns]
+
+
+@pytest.mark.parametrize(
+    "direction", [Qt.LayoutDirection.LeftToRight, Qt.LayoutDirection.RightToLeft]
+)
+def test_amounts_stand_with_their_decimals_below_each_other(
+    direction: Qt.LayoutDirection,
+    window: Window,
+    qapp: QApplication,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Digits read from left to right in any language: the last ones end on one line."""
+    drawn: list[tuple[str, float]] = []
+    draw = theme.Words.draw
+
+    def note(self, painter, x, baseline, colour, align=0.0) -> None:
+        drawn.append((self.text, round(x + self.width * (1.0 - align), 3)))
+        draw(self, painter, x, baseline, colour, align)
+
+    def ends(widget: QWidget) -> dict[str, float]:
+        drawn.clear()
+        widget.grab()
+        return {text: end for text, end in drawn if re.fullmatch(r"[\d,]+\.\d\d", text)}
+
+    qapp.setLayoutDirection(direction)
+    monkeypatch.setattr(theme.Words, "draw", note)
+    try:
+        prices = ends(window.slots.view)
+        assert len({len(text) for text in prices}) > 1, "all are as wide as each other"
+        assert len(set(prices.values())) == 1
+        measures = window.session.measures
+        found = ends(window.verdict)
+        rows = [amount for *_, amount in money_rows(window.session.forecast.costs, measures)]
+        assert len({len(text) for text in rows}) > 1
+        for column in (rows[:2], rows[2:]):
+            assert len({found[text] for text in column}) == 1
+    finally:
+        qapp.setLayoutDirection(Qt.LayoutDirection.LeftToRight)

@@ -117,7 +117,7 @@ def test_figures_follow_the_persons_units() -> None:
     assert found.speeds[0] == f"{run.road_speed * 3600 / 1609.344:.0f}"
     assert texts(found, "lift")[0] == f"{run.lift_at / 0.3048:.0f} ft"
     assert texts(found, "mass")[0].endswith(" oz")
-    assert row(found, "chance").label == f"chance of {80 / 1.609344:.0f}"
+    assert row(found, "chance").label == f"chance of {80 / 1.609344:.1f}"
 
 
 def test_held_builds_come_back_as_they_were() -> None:

@@ -92,6 +92,24 @@ class Sheet:
         words.draw(self.painter, x, baseline, colour, align)
         return words.width
 
+    def figure(
+        self,
+        end: float,
+        wide: float,
+        baseline: float,
+        text: str,
+        role: str,
+        colour: QColor,
+        room: float | None = None,
+    ) -> float:
+        """Write a figure in a column of that width that ends at `end`; return its width.
+
+        Digits read from left to right in any language: the last one stands to the right.
+        """
+        if self.mirrored:
+            return self.text(end - wide, baseline, text, role, colour, LEFT, room)
+        return self.text(end, baseline, text, role, colour, RIGHT, room)
+
     def fill(self, x: float, y: float, width: float, height: float, colour: QColor) -> None:
         """Fill a rectangle on whole pixels."""
         box = QRect(round(self.left(x, width)), round(y), round(width), round(height))

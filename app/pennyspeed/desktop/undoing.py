@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 from zlib import crc32
 
-from PySide6.QtGui import QUndoCommand
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
@@ -14,7 +15,8 @@ from pennyspeed.domain.parts import Part
 from pennyspeed.services.catalogue import counted
 
 if TYPE_CHECKING:
-    from pennyspeed.desktop.session import Session
+    from pennyspeed.desktop.changing import Changing
+    from pennyspeed.desktop.known_parts import KnownParts
     from pennyspeed.services.catalogue import PartChange
 
 
@@ -30,18 +32,80 @@ class Step(QUndoCommand):
     def __init__(self, did: str, undid: str) -> None:
         super().__init__(did)
         self.did, self.undid = did, undid
-        self._fresh = True
+        self._passes = True
+
+    def pass_over(self) -> None:
+        """Do nothing at the next undo or redo: things are as they shall be already."""
+        self._passes = True
 
     def redo(self) -> None:
         """Do it again; the first time it is done already."""
-        if self._fresh:
-            self._fresh = False
+        if self._passes:
+            self._passes = False
         else:
             self.again()
+
+    def undo(self) -> None:
+        """Take it back."""
+        if self._passes:
+            self._passes = False
+        else:
+            self.back()
 
     def again(self) -> None:
         """Do it once more, after it was undone."""
         raise NotImplementedError
+
+    def back(self) -> None:
+        """Make it undone."""
+        raise NotImplementedError
+
+
+class Steps(QUndoStack):
+    """The undo stack; a step that was refused stays where it was.
+
+    Qt moves on whatever a step did, so that the step goes back over itself without doing anything.
+    """
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._is_moving = False
+        self._refused: list[Step] = []
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self._move(super().undo)
+
+    def redo(self) -> None:
+        """Make the next step once more."""
+        self._move(super().redo)
+
+    def refuse(self, step: Step) -> None:
+        """Let a step stay that could not be undone, or not be done again."""
+        if self._is_moving:
+            self._refused.append(step)
+        else:
+            self._put_back(step)
+
+    def _move(self, move: Callable[[], None]) -> None:
+        self._is_moving = True
+        try:
+            move()
+        finally:
+            self._is_moving = False
+        refused, self._refused = self._refused, []
+        for step in refused:
+            self._put_back(step)
+
+    def _put_back(self, step: Step) -> None:
+        """Move over the step again; where others came or went meanwhile, it is as it is."""
+        at = self.index()
+        if self.canRedo() and self.command(at) is step:
+            step.pass_over()
+            super().redo()
+        elif self.canUndo() and self.command(at - 1) is step:
+            step.pass_over()
+            super().undo()
 
 
 class ReplaceBuild(Step):
@@ -49,7 +113,7 @@ class ReplaceBuild(Step):
 
     Parameters
     ----------
-    session : Session
+    session : Changing
     before, after : Build or None
     did, undid : str
     merge : str
@@ -60,7 +124,7 @@ class ReplaceBuild(Step):
 
     def __init__(
         self,
-        session: Session,
+        session: Changing,
         before: Build | None,
         after: Build | None,
         did: str,
@@ -90,12 +154,14 @@ class ReplaceBuild(Step):
         """Show the build after the change."""
         if self._changes:
             self._session.take_back(_reversed(self._changes))
-        self._session._swap(self.before, self.after, self.did)
+        if not self._session.swap(self.before, self.after, self.did):
+            self._session.undo_stack.refuse(self)
 
-    def undo(self) -> None:
+    def back(self) -> None:
         """Show the build before the change."""
-        self._session._swap(self.after, self.before, self.undid)
-        if self._changes:
+        if not self._session.swap(self.after, self.before, self.undid):
+            self._session.undo_stack.refuse(self)
+        elif self._changes:
             self._session.take_back(self._changes)
 
 
@@ -104,13 +170,13 @@ class ChangeParts(Step):
 
     Parameters
     ----------
-    session : Session
+    session : KnownParts
     changes : sequence of PartChange
     did, undid : str
     """
 
     def __init__(
-        self, session: Session, changes: Sequence[PartChange], did: str, undid: str
+        self, session: KnownParts, changes: Sequence[PartChange], did: str, undid: str
     ) -> None:
         super().__init__(did, undid)
         self._session = session
@@ -118,11 +184,11 @@ class ChangeParts(Step):
 
     def again(self) -> None:
         """Make the changes once more."""
-        self._session.take_back(_reversed(self.changes), self.did)
+        self._session.take_back(_reversed(self.changes), self.did, self)
 
-    def undo(self) -> None:
+    def back(self) -> None:
         """Take the changes back."""
-        self._session.take_back(self.changes, self.undid)
+        self._session.take_back(self.changes, self.undid, self)
 
 
 def _reversed(changes: Sequence[PartChange]) -> tuple[PartChange, ...]:

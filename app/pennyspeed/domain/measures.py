@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -79,6 +80,37 @@ class Measures:
     def speed(self, kmh: float, decimals: int = 0) -> str:
         """Return a speed given in km/h."""
         return self.with_unit(kmh, KMH, decimals)
+
+    def target(self, kmh: float, unit: bool = True) -> str:
+        """Return a target speed given in km/h, with a decimal only where it is not whole.
+
+        >>> Measures().target(130.0), Measures(speed_unit=MPH).target(130.0)
+        ('130 km/h', '80.8 mph')
+        """
+        text = self._short(self.shown(kmh, KMH), 1)
+        return f"{text} {self.speed_unit.symbol}" if unit else text
+
+    def speed_beside(self, kmh: float, target_kmh: float | None) -> float:
+        """Return a speed given in km/h as a whole figure on the side of the target where it is.
+
+        Rounded to the nearest, 129.6 would read as if it reached 130.
+
+        >>> Measures().speed_beside(129.6, 130.0), Measures().speed_beside(129.6, None)
+        (129.0, 130.0)
+        """
+        shown = self.shown(kmh, KMH)
+        whole = float(round(shown))
+        if target_kmh is None:
+            return whole
+        is_reached, goal = kmh >= target_kmh, self.shown(target_kmh, KMH)
+        if is_reached == (whole >= goal):
+            return whole
+        return float(math.ceil(shown) if is_reached else math.floor(shown))
+
+    def speed_toward(self, kmh: float, target_kmh: float | None, unit: bool = True) -> str:
+        """Return a speed given in km/h as :meth:`speed_beside` has it."""
+        text = self.number(self.speed_beside(kmh, target_kmh))
+        return f"{text} {self.speed_unit.symbol}" if unit else text
 
     def road(self, metres: float, decimals: int = 0) -> str:
         """Return a distance on the road given in metres."""

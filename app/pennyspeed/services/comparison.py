@@ -164,12 +164,13 @@ def _row(key: str, label: str, group: str, texts: Sequence[str], help: str = "")
 def _speed(one: Forecast, measures: Measures) -> str:
     if one.prediction is None:
         return NOTHING
-    return measures.number(measures.shown(KMH.from_si(one.prediction.road_speed), KMH))
+    speed = KMH.from_si(one.prediction.road_speed)
+    return measures.speed_toward(speed, one.build.target_kmh, unit=False)
 
 
 def _goal(one: Forecast, measures: Measures) -> str:
     target = one.build.target_kmh
-    return "" if target is None else measures.number(measures.shown(target, KMH))
+    return "" if target is None else measures.target(target, unit=False)
 
 
 def _likely(one: Forecast, measures: Measures) -> str:
@@ -343,7 +344,7 @@ def _road_rows(forecasts: Sequence[Forecast], measures: Measures) -> Iterator[Ro
     first, *others = (one.build for one in forecasts)
     if any(build.target_kmh != first.target_kmh for build in others):
         texts = [
-            NOTHING if one.build.target_kmh is None else measures.speed(one.build.target_kmh)
+            NOTHING if one.build.target_kmh is None else measures.target(one.build.target_kmh)
             for one in forecasts
         ]
         yield _row("target", "target", ROAD, texts)

@@ -133,7 +133,7 @@ def say_change(build: Build, change: Change | None, measures: Measures = METRIC)
     if change is None:
         return "Nothing in the catalogue makes it quicker for what is left"
     names = " with ".join(part.name for part in change.parts)
-    speed = measures.speed(KMH.from_si(change.speed))
+    speed = measures.speed_toward(KMH.from_si(change.speed), build.target_kmh)
     if change.cost.minor == 0 and change.beside_cap.minor > 0:
         price = f"for {measures.money(change.beside_cap)} that do not count toward the cap"
     elif change.cost.minor > 0:

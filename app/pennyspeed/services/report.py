@@ -82,7 +82,8 @@ def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
         yield "Speed", f"cannot be said yet; {why}"
     else:
         road = measures.road(build.condition("road_m"))
-        yield "Speed", f"{measures.speed(KMH.from_si(found.road_speed))} in {road} of road"
+        speed = measures.speed_toward(KMH.from_si(found.road_speed), build.target_kmh)
+        yield "Speed", f"{speed} in {road} of road"
         if band is not None:
             yield "", _band(forecast, measures)
             if band.shares:
@@ -109,7 +110,7 @@ def _band(forecast: Forecast, measures: Measures) -> str:
     low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
     text = f"{low} to {measures.speed(KMH.from_si(band.p90))} in 8 cases of 10"
     if band.chance is not None and forecast.build.target_kmh is not None:
-        target = measures.speed(forecast.build.target_kmh)
+        target = measures.target(forecast.build.target_kmh)
         text += f"; {100 * band.chance:.0f} of 100 reach the target of {target}"
     return text
 

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.plots.axes import round_step, ticks
+from pennyspeed.desktop.plots.axes import decimals, round_step, ticks
 from pennyspeed.desktop.plots.layers import AA, dashed, hatch, horizontal, vertical
 from pennyspeed.desktop.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.costs import Costs
@@ -76,11 +76,12 @@ class SpeedGauge(_Gauge):
         self._ghost: float | None = None
         self._band: tuple[float, float] | None = None
         self._target: float | None = None
+        self._target_kmh: float | None = None
         self._low, self._high, self._step = 0.0, 1.0, 1.0
 
     def show_nothing(self) -> None:
         """Show no axis: there is no car whose speed could stand on it."""
-        self._now = self._ghost = self._band = self._target = None
+        self._now = self._ghost = self._band = self._target = self._target_kmh = None
         self.setAccessibleDescription(self._sentence())
         self.update()
 
@@ -93,7 +94,7 @@ class SpeedGauge(_Gauge):
         band, unit = forecast.band, measures.speed_unit
         drawn = band is not None and self._now is not None
         self._band = (unit.from_si(band.p10), unit.from_si(band.p90)) if band and drawn else None
-        target = forecast.build.target_kmh
+        target = self._target_kmh = forecast.build.target_kmh
         self._target = None if target is None else measures.shown(target, KMH)
         self._range()
         self.setAccessibleDescription(self._sentence())
@@ -132,15 +133,19 @@ class SpeedGauge(_Gauge):
         measures, unit = self._measures, self._measures.speed_unit.symbol
         if self._now is None:
             return "No speed yet."
-        texts = [f"{measures.number(self._now)} {unit}"]
+        texts = [self._said(self._now)]
         if self._band is not None:
             low, high = (measures.number(v) for v in self._band)
             texts.append(f"likely range, 8 in 10, {low} to {high} {unit}")
         if self._target is not None:
-            texts.append(f"target {measures.number(self._target)} {unit}")
+            texts.append(f"target {measures.target(self._target_kmh or 0.0)}")
         if self._ghost is not None:
-            texts.append(f"tried {measures.number(self._ghost)} {unit}")
+            texts.append(f"tried {self._said(self._ghost)}")
         return "; ".join(texts) + "."
+
+    def _said(self, speed: float) -> str:
+        kmh = self._measures.stored(speed, KMH)
+        return self._measures.speed_toward(kmh, self._target_kmh)
 
     def _x(self, speed: float) -> float:
         return (self.width() - 1) * (speed - self._low) / (self._high - self._low)
@@ -173,7 +178,7 @@ class SpeedGauge(_Gauge):
         """Draw the target's dashes and name; return what the name covers."""
         if self._target is None:
             return None
-        figure = self._measures.number(self._target)
+        figure = self._measures.target(self._target_kmh or 0.0, unit=False)
         baseline = self._baseline()
         if self._far():
             beyond = self._target > (self._now or 0.0)
@@ -199,7 +204,7 @@ class SpeedGauge(_Gauge):
         gap = px(6)
         boxes = [] if taken is None else [taken]
         for speed in speeds:
-            text = words(self._measures.number(speed))
+            text = words(self._measures.number(speed, decimals(self._step)))
             x = self._x(speed) - text.width * CENTRE
             x = max(min(x, self.width() - text.width), 0.0)
             box = text.box(x, self._baseline())

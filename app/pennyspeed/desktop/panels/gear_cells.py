@@ -169,9 +169,7 @@ class GearCells:
         speed = KMH.from_si(float(self.chart.speed[self._at(row, column)]))
         if math.isnan(speed):
             return NO_FIGURE
-        if unit:
-            return self.measures.speed(speed)
-        return self.measures.number(self.measures.shown(speed, KMH))
+        return self.measures.speed_toward(speed, self.build.target_kmh, unit)
 
     def ratio(self, row: int, column: int) -> str:
         """Return the final drive ratio."""
@@ -351,7 +349,7 @@ class GearCells:
         chart, build, measures = self.chart, self.build, self.measures
         if not np.isnan(chart.speed).all():
             if build.target_kmh is not None:
-                words = f"{measures.speed(build.target_kmh)} and more"
+                words = f"{measures.target(build.target_kmh)} and more"
                 found.append((TARGET, words, self._table(chart.reached)))
             motor = build.part("motor")
             rated = None if motor is None else motor.known_number("max_rpm")

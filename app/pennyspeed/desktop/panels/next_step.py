@@ -116,7 +116,7 @@ def title_of(build: Build, change: Change | None, measures: Measures) -> str:
     """Return what the step is."""
     if build.target_kmh is None or (change is not None and not change.reaches):
         return "Most speed for what is left"
-    return f"Cheapest way to {measures.speed(build.target_kmh)}"
+    return f"Cheapest way to {measures.target(build.target_kmh)}"
 
 
 def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:

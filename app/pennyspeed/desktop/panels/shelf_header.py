@@ -14,6 +14,7 @@ from pennyspeed.desktop.panels.shelf_places import GAP, HEAD, MARGIN, figure, le
 from pennyspeed.desktop.panels.shelf_scale import Scale
 from pennyspeed.desktop.sheet import CENTRE, Sheet, baseline
 from pennyspeed.desktop.theme import px
+from pennyspeed.domain.units import KMH
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.panels.shelf_table import ShelfTable
@@ -70,7 +71,7 @@ class ShelfHeader(QHeaderView):
     def _paint_scale(self, sheet: Sheet, line: float, width: int, scale: Scale) -> None:
         """Write round speeds over the strip, the target first; none over another."""
         model, colours = self._table.shelf, sheet.theme
-        number, target = model.stock.measures.number, model.target
+        measures, target = model.stock.measures, model.target
         taken: list[tuple[float, float]] = []
 
         def write(at: float, text: str, role: str, ink: object) -> None:
@@ -82,14 +83,14 @@ class ShelfHeader(QHeaderView):
 
         start, across = strip(0, width)
         if target is not None:
-            text = number(target)
+            text = measures.target(measures.stored(target, KMH), unit=False)
             if not scale.has(target):
                 text = f"{text} ›" if target > scale.high else f"‹ {text}"
             at = place(sheet, (start, across), min(max(scale.part(target), 0.0), 1.0))
             write(at, text, "label_strong", colours.ink)
         for speed in scale.ticks:
             at = place(sheet, (start, across), scale.part(speed))
-            write(at, number(speed), "label", colours.ink3)
+            write(at, measures.number(speed), "label", colours.ink3)
 
     def _mark(self, painter: QPainter, x: float, line: float, order: Qt.SortOrder) -> None:
         wide, high = px(7), px(5)

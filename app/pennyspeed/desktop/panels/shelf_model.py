@@ -37,11 +37,18 @@ class ShelfModel(ArrangedModel):
     # What is shown ----------------------------------------------------------------------------
 
     def show_build(self, build: Build | None) -> None:
-        """Show which parts are in a build; answers, order and rows stay until new ones come."""
+        """Show which parts are in a build; answers, order and rows stay until new ones come.
+
+        Without a build there are none to come: the parts stand alone.
+        """
         before = self._currency, self._is_capped, self._is_aimed
         were_in = set(self._now)
         self._build = build
-        if before != (self._currency, self._is_capped, self._is_aimed):
+        had_answers = self.answers is not None
+        if build is None:
+            self.answers, self.is_late = None, False
+        is_bare = had_answers and build is None
+        if is_bare or before != (self._currency, self._is_capped, self._is_aimed):
             self.beginResetModel()
             self._columns_of(self.stock)
             self._reckon()

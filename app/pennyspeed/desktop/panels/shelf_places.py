@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtGui import QColor
 
 from pennyspeed.desktop.panels.shelf_columns import CHECK
-from pennyspeed.desktop.sheet import LEFT, RIGHT, Sheet
+from pennyspeed.desktop.sheet import Sheet
 from pennyspeed.desktop.theme import px
 
 MARGIN, GAP, BAR = 24, 12, 4
@@ -38,7 +38,5 @@ def figure(
     sheet: Sheet, start: float, width: float, line: float, text: str, role: str, colour: QColor
 ) -> float:
     """Write a figure, its last digit to the right in any language; return its width."""
-    room = width - px(8)
-    if sheet.mirrored:
-        return sheet.text(start + px(GAP), line, text, role, colour, LEFT, room)
-    return sheet.text(start + width, line, text, role, colour, RIGHT, room)
+    end, wide = start + width, width - px(GAP)
+    return sheet.figure(end, wide, line, text, role, colour, width - px(8))

@@ -36,6 +36,12 @@ def speed_shown(measures: Measures, speed: float) -> float:
     return measures.shown(KMH.from_si(speed), KMH)
 
 
+def _whole(answers: Answers, speed: float) -> float:
+    """Return a speed [m/s] as a row and the verdict show it."""
+    question = answers.question
+    return question.measures.speed_beside(KMH.from_si(speed), question.build.target_kmh)
+
+
 @dataclass(frozen=True)
 class Texts:
     """The words of a stock's rows beside a build.
@@ -66,15 +72,14 @@ class Texts:
         if speed != speed:
             return NO_FIGURE
         if key == SPEED:
-            return measures.number(speed_shown(measures, speed))
+            return measures.number(_whole(answers, speed))
         if key == GAIN:
             if i in self.inside and not self.stock.kind.many:
                 return NOW
             if answers.now != answers.now:
                 return NO_FIGURE
             # Of the figures as they stand there, or 134 − 118 might read 15.
-            now = round(speed_shown(measures, answers.now))
-            return measures.signed(round(speed_shown(measures, speed)) - now)
+            return measures.signed(_whole(answers, speed) - _whole(answers, answers.now))
         if not answers.has_band[i]:
             return ""
         if key == CHANCE:

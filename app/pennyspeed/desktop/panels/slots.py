@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.painted_list import PaintedList
 from pennyspeed.desktop.panels.plan import PlanView
+from pennyspeed.desktop.panels.slots_view import MARGIN, TALL_SLOT, SlotsView
 from pennyspeed.desktop.pieces import FIGURE_ROW, FigureRow, paint_rows
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, wrapped
@@ -28,8 +28,7 @@ from pennyspeed.domain.units import CM2, MM, RPM, G
 from pennyspeed.services.answer import motor_rise, runs_from_pack
 from pennyspeed.services.forecast import Forecast
 
-MARGIN, BAR, INDENT = 24, 4, 56
-HEADING, SLOT, TALL_SLOT = 40, 48, 72
+HEADING = 40
 PLAN = (96, 176)
 WORST_FIRST = (Level.STOP, Level.WARN)
 _NO_INDEX = QModelIndex()
@@ -161,103 +160,6 @@ class SlotsModel(QAbstractListModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return row.hint or None
         return None
-
-
-class SlotsView(PaintedList):
-    """The slots, painted.
-
-    Signals
-    -------
-    entered()
-        The person goes on to the shelf.
-    taken_out()
-        Delete on the slot.
-    edit_wanted()
-        F2 on the slot: its part is to be changed.
-    """
-
-    entered = Signal()
-    taken_out = Signal()
-    edit_wanted = Signal()
-
-    def __init__(self, model: SlotsModel, parent: QWidget | None = None) -> None:
-        self._model = model
-        self.is_tall = False
-        super().__init__(model, parent)
-        self.setAccessibleName("the car's slots")
-        self.doubleClicked.connect(self.entered)
-
-    def slot_height(self) -> int:
-        """Return the height of one row."""
-        return px(TALL_SLOT if self.is_tall else SLOT)
-
-    def span(self, row: int) -> tuple[int, int]:
-        return row * self.slot_height(), self.slot_height()
-
-    def line_height(self) -> int:
-        return self.slot_height()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self.viewport())
-        sheet = Sheet(painter, self.viewport().width(), self)
-        painter.fillRect(event.rect(), sheet.theme.side)
-        current = self.currentIndex().row()
-        high = self.slot_height()
-        for i, row in enumerate(self._model.rows):
-            top = i * high - self.verticalOffset()
-            if top + high > event.rect().top() and top <= event.rect().bottom():
-                self._paint(sheet, row, top, high, i == current)
-        painter.end()
-
-    def _paint(self, sheet: Sheet, row: SlotRow, top: int, high: int, chosen: bool) -> None:
-        colours, right = sheet.theme, sheet.width - px(MARGIN)
-        if chosen:
-            sheet.fill(0, top, sheet.width, high, colours.tint)
-            sheet.fill(0, top, px(BAR), high, colours.accent)
-            if self.hasFocus():
-                sheet.fill(0, top, sheet.width, 1, colours.accent)
-                sheet.fill(0, top + high - 1, sheet.width, 1, colours.accent)
-        side, sign = px(20), px(16)
-        icon = colours.accent if chosen else colours.ink2
-        sheet.icon(px(MARGIN) - px(2), top + (high - side) / 2, side, row.kind.key, icon)
-        first = baseline(top + px(4), px(20), "label")
-        second = baseline(top + px(22), px(20), "name")
-        room = right - px(INDENT)
-        label = row.kind.plural if row.kind.many else row.kind.label
-        price = sheet.text(right, first, row.price, "label", colours.ink2, RIGHT)
-        sheet.text(px(INDENT), first, label, "label", colours.ink2, room=room - price - px(4))
-        level = Level.UNKNOWN if row.is_empty and row.level is None else row.level
-        if level is not None:
-            sheet.sign(right - sign, top + px(24), sign, level)
-            room -= sign + px(4)
-        role = "name_chosen" if chosen else "name"
-        name = colours.watch if row.is_empty else colours.ink
-        sheet.text(px(INDENT), second, row.name, role, name, room=room)
-        if self.is_tall:
-            third = baseline(top + px(44), px(20), "label")
-            whole = right - px(INDENT)
-            sheet.text(px(INDENT), third, row.detail, "label", colours.ink2, room=whole)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-        onward = Qt.Key.Key_Left if mirrored else Qt.Key.Key_Right
-        key = event.key()
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, onward):
-            self.entered.emit()
-        elif key == Qt.Key.Key_Delete:
-            self.taken_out.emit()
-        elif key == Qt.Key.Key_F2:
-            self.edit_wanted.emit()
-        else:
-            super().keyPressEvent(event)
 
 
 def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:

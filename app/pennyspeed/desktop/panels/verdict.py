@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
@@ -20,100 +18,22 @@ from pennyspeed.desktop.panels.reasons import (
     power_height,
     rule,
 )
-from pennyspeed.desktop.plots.limits import BRAKING, stretches
+from pennyspeed.desktop.panels.verdict_words import (
+    NO_FIGURE,
+    Row,
+    money_rows,
+    speed_text,
+    verdict_rows,
+)
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, fitted
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.costs import Costs
-from pennyspeed.domain.glossary import explain
-from pennyspeed.domain.measures import Measures, say_chance
-from pennyspeed.domain.units import KMH
-from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.report import held_back_by
 
 ROW, MONEY_ROW = 24, 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
-NO_FIGURE = "–"
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the verdict."""
-
-    label: str
-    figure: str
-    help: str = ""
-    ring: bool = False
-
-
-def speed_text(forecast: Forecast | None, measures: Measures) -> str:
-    """Return the speed in this road, without its unit."""
-    if forecast is None or forecast.prediction is None:
-        return NO_FIGURE
-    return measures.number(measures.shown(KMH.from_si(forecast.prediction.road_speed), KMH))
-
-
-def held_by(forecast: Forecast, measures: Measures) -> str:
-    """Return what holds the car back, and from where on."""
-    prediction = forecast.prediction
-    assert prediction is not None
-    what = held_back_by(prediction).split(":")[0]
-    pieces = [p for p in stretches(prediction) if p.limit != BRAKING]
-    at_top = prediction.at_top
-    if not pieces or at_top is None or pieces[-1].start <= 0:
-        return what
-    limit = LIMIT_NAMES[at_top.limit]
-    if pieces[-1].limit == limit and what.endswith(limit):
-        return f"{what}, from {measures.road(pieces[-1].start)}"
-    return what
-
-
-def verdict_rows(
-    forecast: Forecast | None, measures: Measures, trial: Forecast | None, tried: str
-) -> list[Row]:
-    """Return the lines below the speed."""
-    if forecast is None or forecast.prediction is None:
-        return []
-    rows = []
-    band, target = forecast.band, forecast.build.target_kmh
-    # Without a band the figures are in motion: the lines keep their places and say nothing yet.
-    likely = NO_FIGURE
-    if band is not None:
-        low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
-        likely = f"{low} to {measures.speed(KMH.from_si(band.p90))}"
-    rows.append(Row("likely range, 8 in 10", likely, explain("likely range")))
-    if target is not None:
-        goal = measures.number(measures.shown(target, KMH))
-        chance = None if band is None else band.chance
-        figure = NO_FIGURE if chance is None else say_chance(chance)
-        rows.append(Row(f"chance of {goal}", figure, explain("chance of the target")))
-    help = explain("held back by")
-    rows.append(Row("held back by", held_by(forecast, measures), help))
-    if trial is not None and trial.prediction is not None:
-        figure = speed_text(trial, measures)
-        if trial.band is not None and trial.band.chance is not None:
-            figure += f", {say_chance(trial.band.chance)}"
-        rows.append(Row(f"with {tried}", figure, "The part that the shelf stands on.", ring=True))
-    return rows
-
-
-def money_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
-    """Return sign, label and amount of the lines below the bar."""
-    rows = [
-        ("full", "received", measures.money(costs.received, False)),
-        ("half", "ordered", measures.money(costs.ordered, False)),
-        ("open", "planned", measures.money(costs.planned, False)),
-    ]
-    if costs.left is not None:
-        over = costs.left.minor < 0
-        amount = measures.money(-costs.left if over else costs.left, False)
-        rows.append(("", "over" if over else "left", amount))
-    elif costs.uncounted.minor:
-        rows.append(("", "not counted", measures.money(costs.uncounted, False)))
-    return rows
 
 
 class VerdictPanel(QWidget):
@@ -347,7 +267,9 @@ class VerdictPanel(QWidget):
         sheet.text(left + width + px(8), line, text, "body", colours.ink2, room=room)
         y = top + px(16) + px(44) + px(24) + px(8)
         half = (right - left) / 2
-        for i, (sign, label, amount) in enumerate(money_rows(costs, measures)):
+        rows = money_rows(costs, measures)
+        widths = [theme.words(amount, "label_strong").width for *_, amount in rows]
+        for i, (sign, label, amount) in enumerate(rows):
             x = left + (half + px(8) if i >= 2 else 0)
             end: float = right if i >= 2 else left + half - px(8)
             line = baseline(y + (i % 2) * px(MONEY_ROW), px(MONEY_ROW), "label")
@@ -355,11 +277,10 @@ class VerdictPanel(QWidget):
                 middle = line - theme.metrics("label").capHeight() / 2
                 self._status(sheet, sign, x + px(5), middle)
             is_over = label == "over"
-            role = "label_strong"
-            figure = sheet.text(
-                end, line, amount, role, colours.watch if is_over else colours.ink, RIGHT
-            )
-            room = end - figure - x - px(20)
+            wide = max(widths[2:] if i >= 2 else widths[:2])
+            colour = colours.watch if is_over else colours.ink
+            figure = sheet.figure(end, wide, line, amount, "label_strong", colour)
+            room = end - (wide if sheet.mirrored else figure) - x - px(20)
             sheet.text(x + px(16), line, label, "label", colours.ink2, room=room)
 
     @staticmethod

@@ -151,7 +151,13 @@ class BesidePlot(OverRoad):
         found = [(line, line.forecast.prediction) for line in shown.lines]
         texts = [
             f"{line.letter}, {line.name}: "
-            + said(None if one is None else one.road_speed, shown.measures)
+            + (
+                NO_SPEED
+                if one is None
+                else shown.measures.speed_toward(
+                    KMH.from_si(one.road_speed), line.forecast.build.target_kmh
+                )
+            )
             for line, one in found
         ]
         return "; ".join(texts)

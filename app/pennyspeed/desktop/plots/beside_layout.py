@@ -23,6 +23,7 @@ from pennyspeed.desktop.plots.layout import curve_of
 from pennyspeed.desktop.plots.placed import Curve, Placed, Shown
 from pennyspeed.desktop.plots.rulers import level, upright, upright_most, upright_width
 from pennyspeed.desktop.theme import LEFT, RIGHT, metrics, px, words
+from pennyspeed.domain.units import KMH
 from pennyspeed.services.forecast import Forecast
 
 POINTS = 160
@@ -201,7 +202,8 @@ class _Maker:
         if self.target is None or not scale.y_min <= self.target <= scale.y_max:
             return
         y = layout.target = scale.y(self.target)
-        text = words(f"target {self.measures.number(self.target)}", "label_strong")
+        goal = self.measures.stored(self.target, KMH)
+        text = words(f"target {self.measures.target(goal, unit=False)}", "label_strong")
         spot = self.board.place(
             text.width, text.height, QPointF(frame.left() + px(8), y - text.height - px(1))
         )
@@ -221,7 +223,8 @@ class _Maker:
                 rows.append((-1.0, i, "–"))
             else:
                 shown = prediction.road_speed / self.measures.speed_unit.factor
-                rows.append((shown, i, self.measures.number(shown)))
+                kmh, goal = KMH.from_si(prediction.road_speed), line.forecast.build.target_kmh
+                rows.append((shown, i, self.measures.speed_toward(kmh, goal, unit=False)))
         rows.sort(key=lambda row: (-row[0], row[1]))
         most = ROOM * frame.width()
         names = [self.name(i, most) for i in range(len(self.shown.lines))]

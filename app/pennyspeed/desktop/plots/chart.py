@@ -13,6 +13,8 @@ from pennyspeed.domain.units import Unit
 from pennyspeed.physics.car import FloatArray
 
 SECOND = Unit("s", "time", 1.0)
+TOO_FAST = "past its top speed"
+"""Of curves over road speed, beyond what the car reaches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,8 @@ class Chart:
         How a place is said: "at {}", "after {}".
     absent : str
         What is said of a curve that is not there.
+    beyond : str
+        What is said of curves past their end, where that is not the same.
     """
 
     xs: FloatArray
@@ -136,6 +140,7 @@ class Chart:
     columns: int = 1
     x_decimals: int = 0
     absent: str = "none"
+    beyond: str = ""
 
     def every(self) -> Iterator[tuple[Panel, Series]]:
         """Yield every series with its panel, a stack from the top as it is seen."""
@@ -153,6 +158,10 @@ class Chart:
         figure = measures.number(at / self.x_unit.factor, self.x_decimals)
         return self.at.format(f"{figure} {self.x_unit.symbol}")
 
+    def unsaid(self, x: float) -> str:
+        """Return what is said where a curve has no value, at a place in `x_unit`."""
+        return self.beyond if self.beyond and x > self.xs[-1] else self.absent
+
     def rows(
         self, at: float, measures: Measures, ghost: Chart | None = None, ghost_name: str = ""
     ) -> list[tuple[str, ...]]:
@@ -163,12 +172,12 @@ class Chart:
         if ghost is not None:
             rows.append(("", "the car now", ghost_name or "tried"))
             others = [
-                one.said(x, ghost.xs, panel.unit, measures) or ghost.absent
+                one.said(x, ghost.xs, panel.unit, measures) or ghost.unsaid(x)
                 for panel, one in ghost.every()
             ]
             names = [one.name for _, one in ghost.every()]
         for panel, one in self.every():
-            value = one.said(x, self.xs, panel.unit, measures) or self.absent
+            value = one.said(x, self.xs, panel.unit, measures) or self.unsaid(x)
             if ghost is None:
                 rows.append((one.name, value))
             else:

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from pennyspeed.desktop.plots.chart import NOW, OTHER, Chart, Mark, Panel, Series, Stroke
+from pennyspeed.desktop.plots.chart import (
+    NOW,
+    OTHER,
+    TOO_FAST,
+    Chart,
+    Mark,
+    Panel,
+    Series,
+    Stroke,
+)
 from pennyspeed.desktop.plots.chart_plot import ChartPlot
 from pennyspeed.desktop.plots.limits import said
 from pennyspeed.domain.measures import Measures
@@ -77,4 +86,5 @@ class ForcesPlot(ChartPlot):
             ),
             summary="; ".join(said_so) + ".",
             absent="no limit here",
+            beyond=TOO_FAST,
         )

@@ -11,6 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.placed import Curve, Placed, RoadLayout, Shown
 from pennyspeed.desktop.theme import LEFT, RIGHT, Words, metrics, px, words
+from pennyspeed.domain.units import KMH
 
 _Row = tuple[float, Words, Words, QPointF, str]
 """Height of the ring, name, speed, ring and colour of one curve's label."""
@@ -43,7 +44,9 @@ class FrameLabels:
         layout, frame = self.layout, self.frame
         if self.target is None:
             return
-        figure = self.measures.number(self.target)
+        goal = self.shown.forecast.build.target_kmh
+        assert goal is not None
+        figure = self.measures.target(goal, unit=False)
         if layout.target is None:
             beyond = self.target > layout.scale.y_max
             where = "far above this scale" if beyond else "below this scale"
@@ -94,8 +97,9 @@ class FrameLabels:
             if text.width > most:
                 side = Qt.TextElideMode.ElideRight
                 text = words(metrics(roles[0]).elidedText(name, side, most), roles[0])
-            speed = which.prediction.road_speed / self.measures.speed_unit.factor
-            figure = words(self.measures.number(speed), roles[1])
+            speed = KMH.from_si(which.prediction.road_speed)
+            goal = which.build.target_kmh
+            figure = words(self.measures.speed_toward(speed, goal, unit=False), roles[1])
             rows.append((ring.y(), text, figure, ring, colour))
         if not rows:
             return

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pennyspeed.desktop.plots.chart import (
     NOW,
     OTHER,
+    TOO_FAST,
     Chart,
     Limit,
     Panel,
@@ -78,4 +79,5 @@ class MotorPlot(ChartPlot):
             f"most power {number(float(view.electric_power.max()))} W, best efficiency "
             f"{number(float(percent[best]))} % at "
             f"{measures.speed(KMH.from_si(float(view.speed[best])))}.",
+            beyond=TOO_FAST,
         )

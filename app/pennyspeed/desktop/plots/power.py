@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pennyspeed.desktop.plots import textures
-from pennyspeed.desktop.plots.chart import NOW, Chart, Panel, Series
+from pennyspeed.desktop.plots.chart import NOW, TOO_FAST, Chart, Panel, Series
 from pennyspeed.desktop.plots.chart_plot import ChartPlot
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
@@ -60,4 +60,5 @@ class PowerPlot(ChartPlot):
             ),
             summary=f"At {measures.speed(KMH.from_si(float(view.speed[-1])))} the cells give "
             f"{given} W: {listed}.",
+            beyond=TOO_FAST,
         )

@@ -16,13 +16,13 @@ def summary(shown: Shown, layout: RoadLayout | None) -> str:
     prediction, build = forecast.prediction, forecast.build
     if layout is None or layout.now is None or prediction is None:
         return ". ".join(part.rstrip(".") for part in empty_words(forecast)) + "."
+    speed = measures.speed_toward(KMH.from_si(prediction.road_speed), build.target_kmh)
     texts = [
-        f"{measures.speed(KMH.from_si(prediction.road_speed))} in this road of "
-        f"{measures.road(build.condition('road_m'))}",
+        f"{speed} in this road of {measures.road(build.condition('road_m'))}",
         f"lift at {measures.road(prediction.lift_at)}",
     ]
     if build.target_kmh is not None:
-        texts.append(f"target {measures.speed(build.target_kmh)}")
+        texts.append(f"target {measures.target(build.target_kmh)}")
     if forecast.band is not None:
         low = measures.number(measures.shown(KMH.from_si(forecast.band.p10), KMH))
         high = measures.speed(KMH.from_si(forecast.band.p90))
@@ -32,7 +32,8 @@ def summary(shown: Shown, layout: RoadLayout | None) -> str:
         begin = "" if piece.limit == BRAKING else "held back "
         texts.append(f"{begin}{held} to {measures.road(piece.end)}")
     if shown.ghost is not None and shown.ghost.prediction is not None:
-        speed = measures.speed(KMH.from_si(shown.ghost.prediction.road_speed))
+        tried = KMH.from_si(shown.ghost.prediction.road_speed)
+        speed = measures.speed_toward(tried, build.target_kmh)
         texts.append(f"with {shown.ghost_name} {speed}" if shown.ghost_name else f"tried {speed}")
     return "; ".join(texts) + "."
 

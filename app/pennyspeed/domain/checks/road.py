@@ -76,18 +76,18 @@ def road_short(facts: Facts) -> Check:
         return Check(code, Level.UNKNOWN, value, None, text, "Set a target speed")
     if run is None or value is None:
         return facts.unknown(code, (), (), None, target)
-    speed = facts.measures.speed
-    top = KMH.from_si(run.top_speed)
+    measures = facts.measures
+    speed, top = (measures.speed_toward(one, target) for one in (value, KMH.from_si(run.top_speed)))
     level = facts.level(rules.road_short)
     if level is Level.OK and not over(target, value):
-        text = f"The road is long enough for {speed(target)}: it allows {speed(value)}"
+        text = f"The road is long enough for {measures.target(target)}: it allows {speed}"
         return Check(code, Level.OK, value, target, text)
     if level is Level.OK:
-        text = f"The road is not what holds it back: without an end it would allow {speed(top)}"
+        text = f"The road is not what holds it back: without an end it would allow {top}"
         return Check(code, Level.OK, value, target, text)
     text = (
-        f"This road allows {speed(value)} of the {speed(target)} wanted; "
-        f"without an end it would allow {speed(top)}"
+        f"This road allows {speed} of the {measures.target(target)} wanted; "
+        f"without an end it would allow {top}"
     )
     length = _road_for(facts, target)
     advice = f"About {facts.road(length)} of road would do" if length else "A longer road"
