@@ -16,6 +16,7 @@ from builds import a_build, document
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.calendar import Leads
 from pennyspeed.domain.checks import CHECKS, Check, Facts, Level, checked
 from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import BY_KEY
@@ -467,6 +468,39 @@ def test_what_comes_after_the_event_is_late() -> None:
     assert "Greenhouse 3100" in late.text
     assert late.slots == ("motor",)
     assert outcome("late", event_date=None).level is Level.UNKNOWN
+
+
+def test_where_it_is_known_how_long_a_thing_takes_the_day_to_order_by_is_said() -> None:
+    # Six days on the way and one of margin before 20 May: 13 May.
+    given = document(event_date="2027-05-20")
+    lines = [
+        {"part": "motor", "name": "Greenhouse 3100", "supplier": "Seed box"},
+        {"part": "", "name": "Screws", "supplier": "Attic"},
+        {"part": "", "name": "Glue", "supplier": "Seed box", "status": "ordered"},
+    ]
+    given["money"]["lines"] = lines
+    build = build_from_document(given)
+
+    def late(build: Build, leads: Leads | None = None) -> Check:
+        found = checked(Facts(build, None, costs(build), 0.0, leads=leads))
+        return next(check for check in found if check.code == "late")
+
+    leads = Leads(said={"seed box": 6})
+    assert late(build, leads).level is Level.UNKNOWN, "no day is known for any of them"
+    assert late(build, leads).advice == "Order by 13 May 2027: Greenhouse 3100"
+    assert late(build).advice == "Ask when it comes"
+    # What came to this build before tells as well.
+    came = {"name": "Nuts", "supplier": "Seed box", "status": "received"}
+    lines.append(came | {"ordered": "2027-03-01", "arrived": "2027-03-07"})
+    assert late(build_from_document(given)).advice == late(build, leads).advice
+    lines[0]["arrives"] = lines[1]["arrives"] = "2027-05-19"
+    lines[2]["arrives"] = "2027-05-21"
+    warned = late(build_from_document(given), leads)
+    assert warned.level is Level.WARN
+    assert warned.advice.endswith("in time. Order by 13 May 2027: Greenhouse 3100")
+    lines[2]["arrives"] = "2027-05-19"
+    fine = late(build_from_document(given), leads)
+    assert (fine.level, fine.advice) == (Level.OK, "Order by 13 May 2027: Greenhouse 3100")
 
 
 def test_a_line_without_a_name_is_still_spoken_of() -> None:

@@ -68,7 +68,7 @@ def test_prices_of_another_currency_are_not_known() -> None:
         replace(part, price=Price(Money.of("12.50", "EUR"), day)),
         replace(part, price=Price(Money.of("9.00", "CHF"), day)),
     ]
-    minor, known = Columns(priced).prices("EUR")
+    minor, known, _ = Columns(priced).prices("EUR")
     assert minor.tolist() == [0, 1250, 0]
     assert known.tolist() == [False, True, False]
     assert Columns(priced).prices("CHF")[0].tolist() == [0, 0, 900]

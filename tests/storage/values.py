@@ -9,13 +9,17 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from pennyspeed.domain.builds import Build, Line, Status
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import CONDITIONS
 from pennyspeed.domain.fields import Field, Shape, Value
+from pennyspeed.domain.ingredients import Flat, Printed
 from pennyspeed.domain.kinds import EXTRAS, KINDS, SLOTS, Kind
+from pennyspeed.domain.lines import Line, Status
 from pennyspeed.domain.money import Money
+from pennyspeed.domain.orders import Order, Rate, ShareBy
 from pennyspeed.domain.parts import Part, Price
 from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.recipes import Recipe
 
 texts = st.text(max_size=20)
 names = texts.map(str.strip).filter(bool)
@@ -52,7 +56,19 @@ def figures_of(field: Field) -> st.SearchStrategy[Value]:
             return st.tuples(numbers, numbers, numbers)
 
 
-prices = st.builds(Price, st.builds(Money, amounts, currencies), days, texts, texts)
+counts = st.none() | st.integers(0, 3650)
+prices = st.builds(Price, st.builds(Money, amounts, currencies), days, texts, texts, counts, counts)
+small = st.decimals(0, 1000, places=3)
+ingredients = st.builds(
+    Printed,
+    texts,
+    unknown_keys=unknown_keys,
+    mass_g=st.none() | small,
+    price_per_kg=st.none() | small,
+) | st.builds(Flat, texts, unknown_keys=unknown_keys, price_each=st.none() | small)
+recipes = st.builds(
+    Recipe, st.lists(ingredients, max_size=2).map(tuple), small, st.none() | small, unknown_keys
+)
 
 
 @st.composite
@@ -70,6 +86,7 @@ def parts(draw: st.DrawFn, kind: Kind) -> Part:
         figures,
         draw(sources) if figures else {},
         draw(unknown_keys),
+        recipe=draw(st.none() | recipes),
     )
 
 
@@ -95,7 +112,34 @@ lines = st.builds(
     texts,
     st.none() | days,
     unknown_keys,
+    st.just("") | currencies,
+    st.none() | decimals,
+    st.none() | days,
+    st.none() | days,
+    st.none() | days,
+    st.none() | decimals,
+    st.none() | decimals,
+    st.none() | decimals,
+    st.booleans(),
 )
+orders = st.builds(
+    Order,
+    names,
+    texts,
+    st.just("") | currencies,
+    st.none() | decimals,
+    st.none() | days,
+    decimals,
+    decimals,
+    decimals,
+    st.sampled_from(ShareBy),
+    st.none() | days,
+    st.none() | days,
+    st.none() | days,
+    texts,
+    unknown_keys,
+)
+rates = st.builds(Rate, currencies, decimals, days, texts)
 
 
 @st.composite
@@ -114,6 +158,8 @@ def any_build(draw: st.DrawFn) -> Build:
         currency=currency,
         cap=draw(st.none() | st.builds(Money, amounts, st.just(currency))),
         lines=tuple(draw(st.lists(lines, max_size=4))),
+        orders=tuple(draw(st.lists(orders, max_size=3, unique_by=lambda one: one.reference))),
+        rates=tuple(draw(st.lists(rates, max_size=3))),
         event_date=draw(st.none() | days),
         unknown_keys=draw(st.dictionaries(texts, unknown_keys, max_size=2)),
     )

@@ -4,7 +4,8 @@
 
     {"format", "version", "name", "target_kmh",
      "parts": {slot: part, "extras": [part]}, "conditions": {key: number},
-     "money": {"currency", "cap", "lines": [line]}, "event_date"}
+     "money": {"currency", "cap", "lines": [line], "orders": [order], "rates": [rate]},
+     "event_date"}
 
 Strict about our own keys, each of which is checked against its declaration; keys that nobody here
 knows are kept where they stood and written back.
@@ -13,18 +14,30 @@ knows are kept where they stood and written back.
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Iterable, Mapping
-from datetime import date
-from decimal import Decimal
+from collections.abc import Mapping
 from typing import Any
 
-from pennyspeed.domain.builds import QUANTITY, TARGET, Build, Line, Status
+from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import CONDITIONS
+from pennyspeed.domain.document_values import (
+    amount_not_negative,
+    day_of,
+    list_of,
+    number,
+    object_of,
+    optional_object,
+    plain,
+    unknown,
+)
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import Value
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
-from pennyspeed.domain.money import DEFAULT_CURRENCY, Money, checked_currency, decimal_text
+from pennyspeed.domain.money import DEFAULT_CURRENCY, Money, checked_currency
+from pennyspeed.domain.money_document import (
+    lines_from_document,
+    money_document,
+    orders_from_document,
+    rates_from_document,
+)
 from pennyspeed.domain.parts import Part, checked_name, checked_part
 
 FORMAT = "pennyspeed-build"
@@ -41,19 +54,7 @@ _TOP_KEYS = (
     "event_date",
 )
 _CONDITION_KEYS = tuple(field.key for field in CONDITIONS)
-_MONEY_KEYS = ("currency", "cap", "lines")
-_LINE_KEYS = (
-    "part",
-    "name",
-    "quantity",
-    "unit_price",
-    "status",
-    "counts",
-    "supplier",
-    "order",
-    "arrives",
-)
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_MONEY_KEYS = ("currency", "cap", "lines", "orders", "rates")
 
 
 def build_from_document(data: object) -> Build:
@@ -69,12 +70,12 @@ def build_from_document(data: object) -> Build:
     BadInput
         With the path of the key at fault, such as ``parts.motor.kv_rpm_per_v``.
     """
-    top = _object(data, "top level", "an object, the build")
+    top = object_of(data, "top level", "an object, the build")
     _check_header(top)
     name = checked_name(top.get("name"), "name")
-    target = _number(TARGET.checked(top.get("target_kmh"), "target_kmh"))
+    target = number(TARGET.checked(top.get("target_kmh"), "target_kmh"))
 
-    held = _object(top.get("parts"), "parts", "an object with the build's parts")
+    held = object_of(top.get("parts"), "parts", "an object with the build's parts")
     parts = {
         slot: checked_part(BY_KEY[slot], held[slot], f"parts.{slot}")
         for slot in SLOTS
@@ -82,38 +83,34 @@ def build_from_document(data: object) -> Build:
     }
     extras = tuple(
         checked_part(EXTRAS, extra, f"parts.{EXTRAS.key}[{i}]")
-        for i, extra in enumerate(_list(held.get(EXTRAS.key), f"parts.{EXTRAS.key}"))
+        for i, extra in enumerate(list_of(held.get(EXTRAS.key), f"parts.{EXTRAS.key}"))
     )
 
-    given = _optional_object(top.get("conditions"), "conditions")
+    given = optional_object(top.get("conditions"), "conditions")
     conditions = {}
     for field in CONDITIONS:
-        number = _number(field.checked(given.get(field.key), f"conditions.{field.key}"))
-        if number is not None:
-            conditions[field.key] = number
+        value = number(field.checked(given.get(field.key), f"conditions.{field.key}"))
+        if value is not None:
+            conditions[field.key] = value
 
-    money = _optional_object(top.get("money"), "money")
+    money = optional_object(top.get("money"), "money")
     currency = DEFAULT_CURRENCY
     if money.get("currency") is not None:
         currency = checked_currency(money["currency"], "money.currency")
     cap = None
     if money.get("cap") is not None:
-        amount = decimal_text(money["cap"], "money.cap")
-        if amount < 0:
-            raise BadInput("money.cap", money["cap"], "an amount of 0 or more")
-        cap = Money.of(amount, currency)
-    lines = tuple(
-        _line(line, f"money.lines[{i}]")
-        for i, line in enumerate(_list(money.get("lines"), "money.lines"))
-    )
-    event_date = _date(top.get("event_date"), "event_date")
+        cap = Money.of(amount_not_negative(money["cap"], "money.cap") or 0, currency)
+    lines = lines_from_document(money)
+    orders = orders_from_document(money)
+    rates = rates_from_document(money)
+    event_date = day_of(top.get("event_date"), "event_date")
 
     _refuse_what_json_cannot_hold(top, "")
     strangers = {
-        "": _unknown(top, _TOP_KEYS),
-        "parts": _unknown(held, (*SLOTS, EXTRAS.key)),
-        "conditions": _unknown(given, _CONDITION_KEYS),
-        "money": _unknown(money, _MONEY_KEYS),
+        "": unknown(top, _TOP_KEYS),
+        "parts": unknown(held, (*SLOTS, EXTRAS.key)),
+        "conditions": unknown(given, _CONDITION_KEYS),
+        "money": unknown(money, _MONEY_KEYS),
     }
     return Build(
         name=name,
@@ -124,6 +121,8 @@ def build_from_document(data: object) -> Build:
         currency=currency,
         cap=cap,
         lines=lines,
+        orders=orders,
+        rates=rates,
         event_date=event_date,
         unknown_keys={path: keys for path, keys in strangers.items() if keys},
     )
@@ -137,7 +136,7 @@ def document_from_build(build: Build) -> dict[str, Any]:
     strangers = build.unknown_keys
     document: dict[str, Any] = {"format": FORMAT, "version": VERSION, "name": build.name}
     if build.target_kmh is not None:
-        document["target_kmh"] = _plain(build.target_kmh)
+        document["target_kmh"] = plain(build.target_kmh)
 
     parts: dict[str, Any] = {
         slot: _part_document(build.parts[slot]) for slot in SLOTS if slot in build.parts
@@ -146,13 +145,13 @@ def document_from_build(build: Build) -> dict[str, Any]:
     document["parts"] = parts | dict(strangers.get("parts", {}))
 
     document["conditions"] = {
-        key: _plain(build.conditions[key]) for key in _CONDITION_KEYS if key in build.conditions
+        key: plain(build.conditions[key]) for key in _CONDITION_KEYS if key in build.conditions
     } | dict(strangers.get("conditions", {}))
 
     money: dict[str, Any] = {"currency": build.currency}
     if build.cap is not None:
         money["cap"] = str(build.cap)
-    money["lines"] = [_line_document(line) for line in build.lines]
+    money |= money_document(build)
     document["money"] = money | dict(strangers.get("money", {}))
 
     if build.event_date is not None:
@@ -174,118 +173,22 @@ def _check_header(top: Mapping[str, Any]) -> None:
         raise BadInput("version", version, f"the number {VERSION}")
 
 
-def _line(data: object, place: str) -> Line:
-    line = _object(data, place, "an object with one line of money")
-    quantity = _number(QUANTITY.checked(line.get("quantity"), f"{place}.quantity"))
-    price = line.get("unit_price")
-    counts = line.get("counts")
-    if counts is not None and not isinstance(counts, bool):
-        raise BadInput(f"{place}.counts", counts, "true or false")
-    return Line(
-        part=_text(line.get("part"), f"{place}.part"),
-        name=_text(line.get("name"), f"{place}.name"),
-        # the shortest text that stands for the number, so that 0.1 is a tenth
-        quantity=Decimal(1) if quantity is None else Decimal(repr(_plain(quantity))),
-        unit_price=None if price is None else decimal_text(price, f"{place}.unit_price"),
-        status=_status(line.get("status"), f"{place}.status"),
-        counts=True if counts is None else counts,
-        supplier=_text(line.get("supplier"), f"{place}.supplier"),
-        order=_text(line.get("order"), f"{place}.order"),
-        arrives=_date(line.get("arrives"), f"{place}.arrives"),
-        unknown_keys=_unknown(line, _LINE_KEYS),
-    )
-
-
-def _line_document(line: Line) -> dict[str, Any]:
-    document: dict[str, Any] = {
-        "part": line.part,
-        "name": line.name,
-        "quantity": _plain(float(line.quantity)),
-        "unit_price": None if line.unit_price is None else f"{line.unit_price:f}",
-        "status": line.status.value,
-        "counts": line.counts,
-        "supplier": line.supplier,
-        "order": line.order,
-        "arrives": None if line.arrives is None else line.arrives.isoformat(),
-    }
-    return document | dict(line.unknown_keys)
-
-
 def _part_document(part: Part) -> dict[str, Any]:
     document: dict[str, Any] = {"name": part.name}
     for field in part.kind.fields:
         value = part.figures.get(field.key)
         if value is not None:
-            document[field.key] = _plain(value)
+            document[field.key] = plain(value)
+    if part.recipe is not None:
+        from pennyspeed.domain.recipes import recipe_document
+
+        document["recipe"] = recipe_document(part.recipe)
     strangers = dict(part.unknown_keys)
     sources = {key: str(source) for key, source in part.provenance.items()}
     sources |= strangers.pop("provenance", {})
     if sources:
         document["provenance"] = sources
     return document | strangers
-
-
-def _plain(value: Value) -> Any:
-    """Return a figure as JSON writes it: 980 rather than 980.0, a list for a size."""
-    if isinstance(value, tuple):
-        return [_plain(side) for side in value]
-    if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
-        return int(value)
-    return value
-
-
-def _unknown(data: Mapping[str, Any], ours: Iterable[str]) -> dict[str, Any]:
-    known = set(ours)
-    return {key: value for key, value in data.items() if key not in known}
-
-
-def _object(value: object, place: str, expected: str) -> Mapping[str, Any]:
-    if not isinstance(value, Mapping):
-        raise BadInput(place, value, expected)
-    return value
-
-
-def _optional_object(value: object, place: str) -> Mapping[str, Any]:
-    return {} if value is None else _object(value, place, "an object")
-
-
-def _list(value: object, place: str) -> list[Any]:
-    if value is None:
-        return []
-    if not isinstance(value, list | tuple):
-        raise BadInput(place, value, "a list")
-    return list(value)
-
-
-def _number(value: Value | None) -> float | None:
-    return float(value) if isinstance(value, int | float) else None
-
-
-def _text(value: object, place: str) -> str:
-    if value is None:
-        return ""
-    if not isinstance(value, str):
-        raise BadInput(place, value, "text")
-    return value
-
-
-def _status(value: object, place: str) -> Status:
-    if value is None:
-        return Status.PLANNED
-    if not isinstance(value, str) or value not in set(Status):
-        raise BadInput(place, value, "one of " + ", ".join(Status))
-    return Status(value)
-
-
-def _date(value: object, place: str) -> date | None:
-    if value is None:
-        return None
-    if isinstance(value, str) and _DATE.fullmatch(value):
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            pass
-    raise BadInput(place, value, "a date such as 2027-04-10")
 
 
 def _refuse_what_json_cannot_hold(value: object, place: str) -> None:

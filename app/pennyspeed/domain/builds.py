@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from decimal import Decimal
-from enum import StrEnum
 from typing import Any
 
 from pennyspeed.domain import conditions
 from pennyspeed.domain.fields import Field
-from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
+from pennyspeed.domain.kinds import SLOTS
+from pennyspeed.domain.lines import QUANTITY as QUANTITY
+from pennyspeed.domain.lines import Line as Line
+from pennyspeed.domain.lines import Status as Status
 from pennyspeed.domain.money import DEFAULT_CURRENCY, Money
+from pennyspeed.domain.orders import Order, Rate
 from pennyspeed.domain.parts import Part
+from pennyspeed.domain.purchases import Purchases, line_for, taken_back
 from pennyspeed.domain.units import KMH
 
 TARGET = Field(
@@ -26,68 +29,9 @@ TARGET = Field(
     high=1e4,
 )
 
-QUANTITY = Field(
-    "quantity",
-    "quantity",
-    "quantity",
-    "How many are bought.",
-    default=1,
-    high=1e6,
-    decimals=2,
-)
-
-
-class Status(StrEnum):
-    """Where a line stands."""
-
-    PLANNED = "planned"
-    ORDERED = "ordered"
-    RECEIVED = "received"
-    OWNED = "owned"
-    MADE = "made"
-
 
 @dataclass(frozen=True)
-class Line:
-    """One line of a build's money.
-
-    Attributes
-    ----------
-    part : str
-        Slot it belongs to, "extras", or "" for a thing that is in no slot.
-    unit_price : Decimal or None
-        In the build's currency; None is not known.
-    counts : bool
-        Toward the cap.
-    arrives : date or None
-        When it comes, or came.
-    """
-
-    part: str
-    name: str
-    quantity: Decimal = Decimal(1)
-    unit_price: Decimal | None = None
-    status: Status = Status.PLANNED
-    counts: bool = True
-    supplier: str = ""
-    order: str = ""
-    arrives: date | None = None
-    unknown_keys: Mapping[str, Any] = field(default_factory=dict)
-
-    @property
-    def called(self) -> str:
-        """What a sentence calls it: its name, else its slot."""
-        return self.name or self.part or "Something without a name"
-
-    def cost(self, currency: str) -> Money | None:
-        """Return quantity × unit price, rounded half up; None where the price is not known."""
-        if self.unit_price is None:
-            return None
-        return Money.of(self.quantity * self.unit_price, currency)
-
-
-@dataclass(frozen=True)
-class Build:
+class Build(Purchases):
     """One build as a value: every change returns a new one.
 
     Attributes
@@ -99,6 +43,11 @@ class Build:
         Only what is given; see :mod:`pennyspeed.domain.conditions`.
     cap : Money or None
         In `currency`.
+    lines : tuple of Line
+    orders : tuple of Order
+        No two of one reference.
+    rates : tuple of Rate
+        Of other currencies, into `currency`.
     code : str
         Short id that a printed sheet carries and that reopens the build; "" before it is stored.
     revision : int
@@ -117,6 +66,8 @@ class Build:
     lines: tuple[Line, ...] = ()
     event_date: date | None = None
     unknown_keys: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    orders: tuple[Order, ...] = ()
+    rates: tuple[Rate, ...] = ()
     id: int | None = field(default=None, compare=False)
     code: str = field(default="", compare=False)
     revision: int = field(default=0, compare=False)
@@ -134,43 +85,45 @@ class Build:
         """Slots that hold nothing, in order."""
         return tuple(slot for slot in SLOTS if slot not in self.parts)
 
-    def line(self, slot: str) -> Line | None:
-        """Return the first money line of a slot, or None."""
-        return next((line for line in self.lines if line.part == slot), None)
-
     def with_part(self, part: Part) -> Build:
         """Return the build with `part` in its slot, and the slot's line of money renewed.
 
-        An extra is added beside the others.
+        A line that is only planned makes way; what is bought goes into the drawer, and money spent
+        stays spent. A part that lies in the drawer comes back with its own line. An extra is added
+        beside the others.
         """
-        line = line_for(part, self.currency)
-        if part.kind.many:
-            return replace(self, extras=(*self.extras, part), lines=(*self.lines, line))
-        lines = list(self.lines)
-        for i, old in enumerate(lines):
-            if old.part == part.kind_key:
-                lines[i] = line
-                break
+        slot, lines = part.kind_key, list(self.lines)
+        back = self.bought_before(part)
+        old = None if part.kind.many else self.fitted_line(slot)
+        if back is not None:
+            lines[back] = taken_back(lines[back], part, self.currency)
+            if old is not None and old != back:
+                lines[old : old + 1] = self.put_aside(lines[old])
         else:
-            lines.append(line)
-        return replace(self, parts={**self.parts, part.kind_key: part}, lines=tuple(lines))
+            place = len(lines) if old is None else old
+            kept = [] if old is None else self.put_aside(lines[old])
+            lines[place : place + 1] = [line_for(part, self.currency), *kept]
+        if part.kind.many:
+            return replace(self, extras=(*self.extras, part), lines=tuple(lines))
+        return replace(self, parts={**self.parts, slot: part}, lines=tuple(lines))
 
     def without_part(self, slot: str) -> Build:
-        """Return the build with that slot and its line of money empty."""
+        """Return the build with that slot empty, and what was bought for it in the drawer."""
+        lines: list[Line] = []
+        for line in self.lines:
+            lines += self.put_aside(line) if line.part == slot and line.fitted else [line]
         return replace(
             self,
             parts={key: part for key, part in self.parts.items() if key != slot},
-            lines=tuple(line for line in self.lines if line.part != slot),
+            lines=tuple(lines),
         )
 
     def without_extra(self, index: int) -> Build:
-        """Return the build without one extra and its line of money."""
-        gone = self.extras[index]
+        """Return the build without one extra; what was bought is in the drawer."""
         lines = list(self.lines)
-        for i, line in enumerate(lines):
-            if line.part == EXTRAS.key and line.name == gone.name:
-                del lines[i]
-                break
+        place = self.line_of_extra(index)
+        if place is not None:
+            lines[place : place + 1] = self.put_aside(lines[place])
         return replace(
             self, extras=self.extras[:index] + self.extras[index + 1 :], lines=tuple(lines)
         )
@@ -183,16 +136,3 @@ class Build:
             assert isinstance(checked, int | float)
             given[key] = checked
         return replace(self, conditions=given)
-
-
-def line_for(part: Part, currency: str) -> Line:
-    """Return the line of money that a part brings into a build."""
-    price = part.price
-    known = price is not None and price.amount.currency == currency
-    return Line(
-        part.kind_key,
-        part.name,
-        unit_price=price.amount.amount if price is not None and known else None,
-        counts=BY_KEY[part.kind_key].counts,
-        supplier=price.supplier if price is not None else "",
-    )

@@ -8,16 +8,39 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from decimal import Decimal, localcontext
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.assembly import DRIVEN_CODES, Key, heat_capacity_of
 from pennyspeed.domain.fields import Draw, Shape
+from pennyspeed.domain.money import digits
+from pennyspeed.domain.orders import Rate, rate_of
 from pennyspeed.domain.parts import Part, is_same
 from pennyspeed.physics.car import NO_LIMIT, FloatArray, Floats, IntArray
 
 _COUNTED_AS_NOTHING = "mass_g"
+_PRECISION = 80
+"""Digits in which a price times a rate is exact: they have at most 24 each."""
+
+
+class Prices(NamedTuple):
+    """Prices in one currency.
+
+    Attributes
+    ----------
+    minor : array of int
+        Whole minor units, 0 where not known.
+    known : array of bool
+    fractions : object array of Decimal, or None
+        What a rate leaves beyond whole units; None where nothing.
+    """
+
+    minor: IntArray
+    known: NDArray[np.bool_]
+    fractions: NDArray[Any] | None
 
 
 class Columns:
@@ -38,10 +61,14 @@ class Columns:
         self._ids = np.array([-1 if part.id is None else part.id for part in self.parts])
         self._read: dict[str, Floats] = {}
         self._sides: dict[str, tuple[Floats, Floats, Floats]] = {}
-        self._prices: dict[str, tuple[IntArray, NDArray[np.bool_]]] = {}
+        self._prices: dict[tuple[str, tuple[Rate, ...]], Prices] = {}
 
     def __len__(self) -> int:
         return len(self.parts)
+
+    def named(self, name: str) -> list[int]:
+        """Return the places of those of exactly this name."""
+        return list(self._named.get(name, ()))
 
     def matching(self, part: Part) -> NDArray[np.bool_]:
         """Tell which of them are `part`."""
@@ -86,18 +113,19 @@ class Columns:
         """Return a column of texts, "" where there is none."""
         return [str(part.figure(key) or "") for part in self.parts]
 
-    def prices(self, currency: str) -> tuple[IntArray, NDArray[np.bool_]]:
-        """Return prices in minor units, and where there is one in this currency (else 0)."""
-        found = self._prices.get(currency)
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Prices:
+        """Return what each costs a build of that currency today, with its exchange rates."""
+        found = self._prices.get((currency, rates))
         if found is None:
-            minor = [
-                part.price.amount.minor
-                if part.price is not None and part.price.amount.currency == currency
-                else -1
-                for part in self.parts
-            ]
-            values = np.array(minor, dtype=np.int64)
-            found = self._prices[currency] = (np.maximum(values, 0), values >= 0)
+            with localcontext(prec=_PRECISION):
+                exact = [_price(part, currency, rates) for part in self.parts]
+            known = np.array([price is not None for price in exact])
+            floors = [0 if price is None else int(price // 1) for price in exact]
+            fractions = None
+            if any(isinstance(price, Decimal) for price in exact):
+                fractions = np.array([Decimal(price or 0) % 1 for price in exact], dtype=object)
+            minor = np.array(floors, dtype=np.int64)
+            found = self._prices[currency, rates] = Prices(minor, known, fractions)
         return found
 
     def spreads(self, key: str) -> FloatArray:
@@ -128,6 +156,20 @@ class Columns:
                 gap = 0.0 if field.key == _COUNTED_AS_NOTHING else NO_LIMIT
                 found[slot, field.key] = _filled(column, gap)
         return found
+
+
+def _price(part: Part, currency: str, rates: tuple[Rate, ...]) -> Decimal | int | None:
+    """Return a price in minor units, a Decimal where a rate went into it."""
+    if part.recipe is not None:
+        cost = part.recipe.cost(currency)
+        return None if cost is None else cost.minor
+    if part.price is None:
+        return None
+    amount = part.price.amount
+    if amount.currency == currency:
+        return amount.minor
+    rate = rate_of(rates, amount.currency)
+    return None if rate is None else (amount.amount * rate.rate).scaleb(digits(currency))
 
 
 def _shortened(values: FloatArray) -> Floats:

@@ -15,6 +15,8 @@ SPEED_UNITS = (KMH, MPH)
 LENGTH_UNITS = (MM, IN)
 MASS_UNITS = (G, OZ)
 
+NOT_KNOWN = "not known"
+
 
 @dataclass(frozen=True, slots=True)
 class Measures:
@@ -124,7 +126,7 @@ class Measures:
     def figure(self, field: Field, value: Value | None, unit: bool = True) -> str:
         """Return a part's figure as a table or a sentence shows it."""
         if value is None:
-            return "not known"
+            return NOT_KNOWN
         if isinstance(value, str):
             return value
         target = self.unit_for(field.unit)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.fields import Draw, Value
@@ -13,15 +13,28 @@ from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.money import Money
 from pennyspeed.domain.provenance import Provenance, checked_provenance, spread
 
+if TYPE_CHECKING:
+    from pennyspeed.domain.recipes import Recipe
+
 
 @dataclass(frozen=True)
 class Price:
-    """What a supplier asked on a day."""
+    """What a supplier asked on a day.
+
+    Attributes
+    ----------
+    in_stock : int or None
+        How many were to be had; None where nobody said.
+    lead_days : int or None
+        From order to arrival, as said with the price.
+    """
 
     amount: Money
     on: date
     supplier: str = ""
     link: str = ""
+    in_stock: int | None = None
+    lead_days: int | None = None
 
 
 @dataclass(frozen=True)
@@ -44,6 +57,8 @@ class Part:
         In the catalogue; None where it is not there. Two parts with the same content are equal.
     price : Price or None
         The latest.
+    recipe : Recipe or None
+        What it is made of, where it is made and not bought.
     """
 
     kind_key: str
@@ -55,6 +70,7 @@ class Part:
     note: str = ""
     picture: str = ""
     archived: bool = False
+    recipe: Recipe | None = None
     id: int | None = field(default=None, compare=False)
 
     @property
@@ -111,12 +127,13 @@ class Part:
         return replace(self, figures=figures, provenance=sources)
 
     def same_article(self, other: Part) -> bool:
-        """Tell whether both describe one article: kind, name and figures agree."""
+        """Tell whether both describe one article: kind, name, figures and recipe agree."""
         return (
             self.kind_key == other.kind_key
             and self.name == other.name
             and dict(self.figures) == dict(other.figures)
             and dict(self.provenance) == dict(other.provenance)
+            and self.recipe == other.recipe
         )
 
 
@@ -163,12 +180,18 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         for key, value in sources.items()
         if key in drawn and value is not None
     }
-    ours = drawn | {"name", "provenance"}
+    recipe = None
+    if data.get("recipe") is not None:
+        # few parts have one, and the first frame waits for this module
+        from pennyspeed.domain.recipes import recipe_from_document
+
+        recipe = recipe_from_document(data["recipe"], f"{place}.recipe")
+    ours = drawn | {"name", "provenance", "recipe"}
     unknown = {key: value for key, value in data.items() if key not in ours}
     strays = {key: value for key, value in sources.items() if key not in drawn}
     if strays:
         unknown["provenance"] = strays
-    return Part(kind.key, name, figures, provenance, unknown)
+    return Part(kind.key, name, figures, provenance, unknown, recipe=recipe)
 
 
 def checked_name(value: object, place: str) -> str:

@@ -16,6 +16,14 @@ class Provenance(StrEnum):
     GUESSED = "guessed"
 
 
+WORDS = {
+    Provenance.MEASURED: "measured",
+    Provenance.MAKER: "maker’s figure",
+    Provenance.ESTIMATED: "estimated",
+    Provenance.GUESSED: "guessed",
+}
+"""What a sentence calls each."""
+
 SPREAD = {
     Provenance.MEASURED: 0.01,
     Provenance.MAKER: 0.05,

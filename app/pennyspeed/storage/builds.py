@@ -13,23 +13,38 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, NotFound
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.parts import Part
-from pennyspeed.storage.parts import CURRENT, PART, PRICE, WITH_PRICE, Parts, now_text
+from pennyspeed.storage.listed import Listed
+from pennyspeed.storage.money_rows import (
+    LINE_COLUMNS,
+    ORDER_COLUMNS,
+    RATE_COLUMNS,
+    line_values,
+    order_values,
+    rate_values,
+)
+from pennyspeed.storage.part_statements import CURRENT, PART, PRICE, WITH_PRICE
+from pennyspeed.storage.parts import Parts, now_text
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import (
     BUILD_COLUMNS,
     ENTRY_COLUMNS,
-    LINE_COLUMNS,
     BuildEntry,
     build_of,
     build_values,
     entry_of,
-    line_values,
     part_of,
     placed_parts,
 )
-from pennyspeed.storage.tables import BuildLineRow, BuildPartRow, BuildRow, table_of
+from pennyspeed.storage.tables import (
+    BuildLineRow,
+    BuildOrderRow,
+    BuildPartRow,
+    BuildRateRow,
+    BuildRow,
+    table_of,
+)
 
-_BUILD, _PLACED, _LINE = table_of(BuildRow), table_of(BuildPartRow), table_of(BuildLineRow)
+_BUILD, _PLACED = table_of(BuildRow), table_of(BuildPartRow)
 
 _ENTRIES = Prepared(
     select(*(_BUILD.c[name] for name in ENTRY_COLUMNS)).order_by(
@@ -44,11 +59,6 @@ _PARTS = Prepared(
     .select_from(_PLACED.join(PART, PART.c.id == _PLACED.c.part_id).outerjoin(PRICE, CURRENT))
     .where(_PLACED.c.build_id == bindparam("id"))
     .order_by(_PLACED.c.slot, _PLACED.c.position)
-)
-_LINES = Prepared(
-    select(*(_LINE.c[name] for name in LINE_COLUMNS))
-    .where(_LINE.c.build_id == bindparam("id"))
-    .order_by(_LINE.c.position)
 )
 _ID_BY_NAME = Prepared(select(_BUILD.c.id).where(_BUILD.c.name == bindparam("wanted")))
 _ID_BY_CODE = Prepared(select(_BUILD.c.id).where(_BUILD.c.code == bindparam("wanted")))
@@ -67,18 +77,9 @@ _AT_SLOT = and_(
 _PLACE = Prepared(insert(_PLACED), ("build_id", "slot", "position", "part_id"))
 _REPLACE = Prepared(update(_PLACED).where(_AT_SLOT), ("part_id",))
 _CLEAR = Prepared(delete(_PLACED).where(_AT_SLOT))
-_ADD_LINE = Prepared(insert(_LINE), ("build_id", "position", *LINE_COLUMNS))
-_CHANGE_LINE = Prepared(
-    update(_LINE).where(
-        _LINE.c.build_id == bindparam("at"), _LINE.c.position == bindparam("at_position")
-    ),
-    LINE_COLUMNS,
-)
-_CUT_LINES = Prepared(
-    delete(_LINE).where(
-        _LINE.c.build_id == bindparam("at"), _LINE.c.position >= bindparam("at_position")
-    )
-)
+_LINES = Listed(BuildLineRow, LINE_COLUMNS)
+_ORDERS = Listed(BuildOrderRow, ORDER_COLUMNS)
+_RATES = Listed(BuildRateRow, RATE_COLUMNS)
 
 # Every save reads the build's parts again, nearly always as they were.
 _part = lru_cache(maxsize=256)(part_of)
@@ -104,7 +105,8 @@ class Builds:
         if row is None:
             raise NotFound(f"There is no build number {id}.")
         placed = [(slot, part) for (slot, _), part in self._placed(id).items()]
-        return build_of(row, placed, _LINES.run(self._connection, id=id).fetchall())
+        money = (table.of(self._connection, id) for table in (_LINES, _ORDERS, _RATES))
+        return build_of(row, placed, *money)
 
     def _placed(self, id: int) -> dict[tuple[str, int], Part]:
         """Return the stored parts by slot and position."""
@@ -149,8 +151,8 @@ class Builds:
             return self._add(build)
         id, code, revision = stored["id"], stored["code"], stored["revision"]
         build, other_parts = self._change_parts(id, build)
-        other_lines = self._change_lines(id, build)
-        if other_parts or other_lines or any(stored[key] != values[key] for key in _VALUES):
+        other_money = self._change_money(id, build)
+        if other_parts or other_money or any(stored[key] != values[key] for key in _VALUES):
             revision += 1
             _CHANGE.run(self._connection, at=id, **values, revision=revision, changed=now_text())
         return replace(build, code=code, revision=revision)
@@ -187,7 +189,7 @@ class Builds:
         id = added.lastrowid
         assert id is not None
         build, _ = self._change_parts(id, build)
-        self._change_lines(id, build)
+        self._change_money(id, build)
         return replace(build, id=id)
 
     def _change_parts(self, id: int, build: Build) -> tuple[Build, bool]:
@@ -229,20 +231,17 @@ class Builds:
         found = self._parts.find(part.id)
         return self._parts.save(part) if found is None else _same(part, found)
 
-    def _change_lines(self, id: int, build: Build) -> bool:
-        """Write the lines of money that differ; tell whether any did."""
-        stored = _LINES.run(self._connection, id=id).fetchall()
-        wanted = [line_values(line) for line in build.lines]
-        changed = stored != wanted
-        if len(stored) > len(wanted):
-            _CUT_LINES.run(self._connection, at=id, at_position=len(wanted))
-        for position, line in enumerate(wanted):
-            values = dict(zip(LINE_COLUMNS, line, strict=True))
-            if position >= len(stored):
-                _ADD_LINE.run(self._connection, build_id=id, position=position, **values)
-            elif stored[position] != line:
-                _CHANGE_LINE.run(self._connection, at=id, at_position=position, **values)
-        return changed
+    def _change_money(self, id: int, build: Build) -> bool:
+        """Write the lines, orders and rates that differ; tell whether any did."""
+        changed = [
+            table.write(self._connection, id, rows)
+            for table, rows in (
+                (_LINES, [line_values(line) for line in build.lines]),
+                (_ORDERS, [order_values(order) for order in build.orders]),
+                (_RATES, [rate_values(rate) for rate in build.rates]),
+            )
+        ]
+        return any(changed)
 
     def delete(self, id: int) -> Build:
         """Delete a build and return what it was; :meth:`save` of that brings it back."""

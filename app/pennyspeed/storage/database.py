@@ -24,8 +24,10 @@ from pennyspeed.storage.files import (
     revision_of,
     trouble,
 )
+from pennyspeed.storage.offers import Offers
 from pennyspeed.storage.parts import Parts
 from pennyspeed.storage.settings import Settings
+from pennyspeed.storage.suppliers import Suppliers
 
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 MEMORY = Path(":memory:")
@@ -182,6 +184,8 @@ class Work:
 
     parts: Parts
     builds: Builds
+    offers: Offers
+    suppliers: Suppliers
     settings: Settings
 
     def __init__(self, engine: Engine, *, reading: bool = False) -> None:
@@ -200,6 +204,8 @@ class Work:
         driver = _raw(connection)
         self.parts = Parts(driver)
         self.builds = Builds(driver, self.parts)
+        self.offers = Offers(driver, self.parts)
+        self.suppliers = Suppliers(driver)
         self.settings = Settings(driver)
         return self
 

@@ -16,11 +16,11 @@ from pennyspeed.domain.errors import FileTrouble
 from pennyspeed.domain.kinds import MOTOR
 from pennyspeed.domain.parts import Part
 from pennyspeed.storage.files import NEWEST_REVISION, reader, revision_of
+from pennyspeed.storage.money_rows import LINE_COLUMNS, ORDER_COLUMNS, RATE_COLUMNS
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import (
     BUILD_COLUMNS,
     ENTRY_COLUMNS,
-    LINE_COLUMNS,
     PART_COLUMNS,
     PRICE_COLUMNS,
     SHOWN_BUILD,
@@ -39,9 +39,13 @@ _PLACED = (
     f"SELECT slot, {_WITH_PRICE} FROM build_part JOIN part ON part.id = build_part.part_id {_PRICE}"
     " WHERE build_id = ? ORDER BY slot, position"
 )
-_LINES = (
-    f"SELECT {columns(LINE_COLUMNS, 'build_line')} FROM build_line WHERE build_id = ?"
-    " ORDER BY position"
+_LINES, _ORDERS, _RATES = (
+    f"SELECT {columns(names, table)} FROM {table} WHERE build_id = ? ORDER BY position"
+    for names, table in (
+        (LINE_COLUMNS, "build_line"),
+        (ORDER_COLUMNS, "build_order"),
+        (RATE_COLUMNS, "build_rate"),
+    )
 )
 _PARTS = f"SELECT {_WITH_PRICE} FROM part {_PRICE} WHERE kind = ? AND archived = 0"
 
@@ -93,7 +97,8 @@ def _read(connection: sqlite3.Connection, kind_key: str) -> Glance:
     if id is not None:
         row = connection.execute(_BUILD, (id,)).fetchone()
         placed = [(slot, part_of(part)) for slot, *part in connection.execute(_PLACED, (id,))]
-        build = build_of(row, placed, connection.execute(_LINES, (id,)).fetchall())
+        money = (connection.execute(sql, (id,)).fetchall() for sql in (_LINES, _ORDERS, _RATES))
+        build = build_of(row, placed, *money)
     parts = [part_of(row) for row in connection.execute(_PARTS, (kind_key,))]
     parts.sort(key=lambda part: (part.name.casefold(), part.id))
     return Glance(build, entries, kind_key, tuple(parts))

@@ -49,3 +49,11 @@ class Prepared:
         if not connection.in_transaction:
             raise Defect("a statement was run after its transaction had ended")
         return connection.execute(self.sql, {**self._constants, **parameters})
+
+    def run_many(
+        self, connection: sqlite3.Connection, parameters: Iterable[Mapping[str, Any]]
+    ) -> None:
+        """Run it once for each mapping."""
+        if not connection.in_transaction:
+            raise Defect("a statement was run after its transaction had ended")
+        connection.executemany(self.sql, ({**self._constants, **one} for one in parameters))

@@ -10,16 +10,19 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from decimal import Decimal
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from pennyspeed.domain.builds import Build, Line, Status
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.money import Money
 from pennyspeed.domain.parts import Part, Price
 from pennyspeed.domain.provenance import Provenance
+from pennyspeed.storage.money_rows import EMPTY, json_text, line_of, order_of, rate_of
+
+if TYPE_CHECKING:
+    from pennyspeed.domain.recipes import Recipe
 
 PART_COLUMNS = (
     "id",
@@ -31,8 +34,9 @@ PART_COLUMNS = (
     "note",
     "picture",
     "archived",
+    "recipe",
 )
-PRICE_COLUMNS = ("minor", "currency", "on_date", "supplier", "link")
+PRICE_COLUMNS = ("minor", "currency", "on_date", "supplier", "link", "in_stock", "lead_days")
 BUILD_COLUMNS = (
     "id",
     "code",
@@ -45,24 +49,11 @@ BUILD_COLUMNS = (
     "unknown_keys",
     "revision",
 )
-LINE_COLUMNS = (
-    "part",
-    "name",
-    "quantity",
-    "unit_price",
-    "status",
-    "counts",
-    "supplier",
-    "order_number",
-    "arrives",
-    "unknown_keys",
-)
 ENTRY_COLUMNS = ("id", "name", "code", "changed")
 
 SHOWN_BUILD = "shown_build"
 """Key of the setting that names the build shown last."""
 
-_EMPTY = "{}"
 # Without the look for white space around, which JSON of our own does not have.
 _decoded = json.JSONDecoder().raw_decode
 # A catalogue of thousands was priced on few days.
@@ -86,19 +77,9 @@ class BuildEntry:
     changed: datetime
 
 
-def json_text(value: Any, place: str) -> str:
-    """Return `value` as the JSON that is stored; BadInput where it cannot be JSON."""
-    if not value:
-        return _EMPTY
-    try:
-        return json.dumps(value, separators=(",", ":"), allow_nan=False, default=dict)
-    except (TypeError, ValueError, RecursionError):
-        raise BadInput(place, value, "what JSON can hold") from None
-
-
 def part_of(row: Sequence[Any]) -> Part:
     """Return the part in a row of `PART_COLUMNS` and `PRICE_COLUMNS`."""
-    (id, kind, name, figures, provenance, unknown, note, picture, archived, *price) = row
+    (id, kind, name, figures, provenance, unknown, note, picture, archived, recipe, *price) = row
     values = _decoded(figures)[0]
     if "[" in figures:
         values = {k: tuple(v) if isinstance(v, list) else v for k, v in values.items()}
@@ -107,13 +88,14 @@ def part_of(row: Sequence[Any]) -> Part:
         name,
         values,
         {}
-        if provenance == _EMPTY
+        if provenance == EMPTY
         else {key: _SOURCES[source] for key, source in json.loads(provenance).items()},
-        {} if unknown == _EMPTY else json.loads(unknown),
+        {} if unknown == EMPTY else json.loads(unknown),
         None if price[0] is None else price_of(price),
         note,
         picture,
         archived == 1,
+        None if recipe is None else _recipe(recipe, f"recipe of {name}"),
         id,
     )
 
@@ -129,13 +111,29 @@ def part_values(part: Part) -> dict[str, Any]:
         "note": part.note,
         "picture": part.picture,
         "archived": int(part.archived),
+        "recipe": None
+        if part.recipe is None
+        else _recipe_text(part.recipe, f"recipe of {part.name}"),
     }
+
+
+def _recipe(text: str, place: str) -> Recipe:
+    # few parts have one, and the first frame waits for this module
+    from pennyspeed.domain.recipes import recipe_from_document
+
+    return recipe_from_document(json.loads(text), place)
+
+
+def _recipe_text(recipe: Recipe, place: str) -> str:
+    from pennyspeed.domain.recipes import recipe_document
+
+    return json_text(recipe_document(recipe), place)
 
 
 def price_of(row: Sequence[Any]) -> Price:
     """Return the price in a row of `PRICE_COLUMNS`."""
-    minor, currency, on_date, supplier, link = row
-    return Price(Money(minor, currency), _day(on_date), supplier, link)
+    minor, currency, on_date, supplier, link, in_stock, lead_days = row
+    return Price(Money(minor, currency), _day(on_date), supplier, link, in_stock, lead_days)
 
 
 def price_values(price: Price) -> dict[str, Any]:
@@ -146,6 +144,8 @@ def price_values(price: Price) -> dict[str, Any]:
         "on_date": price.on.isoformat(),
         "supplier": price.supplier,
         "link": price.link,
+        "in_stock": price.in_stock,
+        "lead_days": price.lead_days,
     }
 
 
@@ -153,6 +153,8 @@ def build_of(
     row: Sequence[Any],
     parts: Iterable[tuple[str, Part]],
     lines: Iterable[Sequence[Any]],
+    orders: Iterable[Sequence[Any]] = (),
+    rates: Iterable[Sequence[Any]] = (),
 ) -> Build:
     """Return a build.
 
@@ -164,6 +166,8 @@ def build_of(
         By position.
     lines : iterable of sequence
         Of `LINE_COLUMNS`, by position.
+    orders, rates : iterable of sequence
+        Of `ORDER_COLUMNS` and `RATE_COLUMNS`, by position.
     """
     (id, code, name, target, currency, cap, event, conditions, unknown, revision) = row
     slots: dict[str, Part] = {}
@@ -182,6 +186,8 @@ def build_of(
         currency=currency,
         cap=None if cap is None else Money(cap, currency),
         lines=tuple(line_of(line) for line in lines),
+        orders=tuple(order_of(order) for order in orders),
+        rates=tuple(rate_of(rate) for rate in rates),
         event_date=None if event is None else date.fromisoformat(event),
         unknown_keys=json.loads(unknown),
         id=id,
@@ -204,39 +210,6 @@ def build_values(build: Build) -> dict[str, Any]:
         "conditions": json_text(build.conditions, "conditions"),
         "unknown_keys": json_text(build.unknown_keys, "further keys"),
     }
-
-
-def line_of(row: Sequence[Any]) -> Line:
-    """Return the line of money in a row of `LINE_COLUMNS`."""
-    (part, name, quantity, price, status, counts, supplier, order, arrives, unknown) = row
-    return Line(
-        part=part,
-        name=name,
-        quantity=Decimal(quantity),
-        unit_price=None if price is None else Decimal(price),
-        status=Status(status),
-        counts=counts == 1,
-        supplier=supplier,
-        order=order,
-        arrives=None if arrives is None else date.fromisoformat(arrives),
-        unknown_keys={} if unknown == _EMPTY else json.loads(unknown),
-    )
-
-
-def line_values(line: Line) -> tuple[Any, ...]:
-    """Return the line's columns, in the order of `LINE_COLUMNS`."""
-    return (
-        line.part,
-        line.name,
-        str(line.quantity),
-        None if line.unit_price is None else str(line.unit_price),
-        line.status.value,
-        int(line.counts),
-        line.supplier,
-        line.order,
-        None if line.arrives is None else line.arrives.isoformat(),
-        json_text(line.unknown_keys, f"further keys of {line.name}"),
-    )
 
 
 def entry_of(row: Sequence[Any]) -> BuildEntry:

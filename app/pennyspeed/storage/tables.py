@@ -67,6 +67,7 @@ class PartRow(Base):
         _json("figures"),
         _json("provenance"),
         _json("unknown_keys"),
+        CheckConstraint("recipe IS NULL OR json_valid(recipe)", name="recipe"),
         _flag("archived"),
         CheckConstraint("name <> ''", name="name"),
         Index(None, "kind", "name"),
@@ -82,6 +83,7 @@ class PartRow(Base):
     note: Mapped[str]
     picture: Mapped[str]
     archived: Mapped[int]
+    recipe: Mapped[str | None]
     created: Mapped[str]
     changed: Mapped[str]
 
@@ -105,6 +107,8 @@ class PriceRow(Base):
     on_date: Mapped[str]
     supplier: Mapped[str]
     link: Mapped[str]
+    in_stock: Mapped[int | None]
+    lead_days: Mapped[int | None]
     is_current: Mapped[int]
 
 
@@ -158,7 +162,12 @@ class BuildLineRow(Base):
     """A line of a build's money."""
 
     __tablename__ = "build_line"
-    __table_args__: Any = (_json("unknown_keys"), _flag("counts"), _STRICT)
+    __table_args__: Any = (
+        _json("unknown_keys"),
+        _flag("counts"),
+        _flag("fitted"),
+        _STRICT,
+    )
 
     build_id: Mapped[int] = mapped_column(
         ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
@@ -174,6 +183,81 @@ class BuildLineRow(Base):
     order_number: Mapped[str]
     arrives: Mapped[str | None]
     unknown_keys: Mapped[str]
+    currency: Mapped[str]
+    rate: Mapped[str | None]
+    rate_on: Mapped[str | None]
+    ordered: Mapped[str | None]
+    arrived: Mapped[str | None]
+    came: Mapped[str | None]
+    refund: Mapped[str | None]
+    mass_g: Mapped[str | None]
+    fitted: Mapped[int]
+
+
+class BuildOrderRow(Base):
+    """An order of a build's lines, which name its reference."""
+
+    __tablename__ = "build_order"
+    __table_args__: Any = (
+        _json("unknown_keys"),
+        CheckConstraint("reference <> ''", name="reference"),
+        UniqueConstraint("build_id", "reference"),
+        _STRICT,
+    )
+
+    build_id: Mapped[int] = mapped_column(
+        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
+    )
+    position: Mapped[int] = mapped_column(primary_key=True)
+    reference: Mapped[str]
+    supplier: Mapped[str]
+    currency: Mapped[str]
+    rate: Mapped[str | None]
+    rate_on: Mapped[str | None]
+    postage: Mapped[str]
+    duty: Mapped[str]
+    discount: Mapped[str]
+    share_by: Mapped[str]
+    ordered: Mapped[str | None]
+    expected: Mapped[str | None]
+    arrived: Mapped[str | None]
+    note: Mapped[str]
+    unknown_keys: Mapped[str]
+
+
+class BuildRateRow(Base):
+    """An exchange rate of a build."""
+
+    __tablename__ = "build_rate"
+    __table_args__: Any = (CheckConstraint("length(currency) = 3", name="currency"), _STRICT)
+
+    build_id: Mapped[int] = mapped_column(
+        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
+    )
+    position: Mapped[int] = mapped_column(primary_key=True)
+    currency: Mapped[str]
+    rate: Mapped[str]
+    on_date: Mapped[str]
+    source: Mapped[str]
+
+
+class SupplierRow(Base):
+    """Somebody who sells parts, and what sending them costs."""
+
+    __tablename__ = "supplier"
+    __table_args__: Any = (
+        CheckConstraint("name <> ''", name="name"),
+        CheckConstraint("length(currency) = 3", name="currency"),
+        _STRICT,
+    )
+
+    name: Mapped[str] = mapped_column(primary_key=True)
+    currency: Mapped[str]
+    postage: Mapped[str]
+    free_from: Mapped[str | None]
+    lead_days: Mapped[int | None]
+    duty_percent: Mapped[str]
+    note: Mapped[str]
 
 
 class SettingRow(Base):

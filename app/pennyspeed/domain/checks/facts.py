@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 from pennyspeed.domain.assembly import slots_of
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.calendar import Leads
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.rules import Rule
 from pennyspeed.domain.checks.seen import LEVELS, Readings, readings
@@ -45,6 +46,7 @@ class Facts:
     costs: Costs
     mass_kg: float
     measures: Measures = METRIC
+    leads: Leads | None = None
     readings: Readings = field(init=False)
 
     def __post_init__(self) -> None:
@@ -63,6 +65,18 @@ class Facts:
     def unpriced(self) -> bool:
         """Something that counts has no price."""
         return bool(self.costs.unpriced)
+
+    @property
+    def comes_late(self) -> bool:
+        """Something that is awaited comes after the event."""
+        build = self.build
+        return any(build.comes_late(line) for line in build.lines if line.is_awaited)
+
+    @property
+    def undated(self) -> bool:
+        """For something that is awaited no day is known."""
+        build = self.build
+        return any(build.awaited_on(line) is None for line in build.lines if line.is_awaited)
 
     @property
     def unweighed(self) -> bool:

@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from pennyspeed.domain.assembly import slots_of
+from pennyspeed.domain.book import book
+from pennyspeed.domain.calendar import Leads, arrivals_of, lead_of, order_by
 from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.facts import Facts, labels
-from pennyspeed.domain.costs import COMMITTED
+from pennyspeed.domain.days import say_day, say_days
+from pennyspeed.domain.lines import OPEN, Line, Status
+from pennyspeed.domain.money import Money
 from pennyspeed.domain.units import KG
-
-# The calendar module's names change with the locale that Qt sets; these sentences are English.
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
 def masses(facts: Facts) -> Check:
@@ -73,8 +62,9 @@ def cap(facts: Facts) -> Check:
 def late(facts: Facts) -> Check:
     """Warn where something that is not here yet comes after the event."""
     code, event = "late", facts.build.event_date
-    awaited = [line for line in facts.build.lines if line.status not in COMMITTED]
-    dated = [(line.arrives, line) for line in awaited if line.arrives is not None]
+    build = facts.build
+    awaited = [(build.awaited_on(line), line) for line in build.lines if line.is_awaited]
+    dated = [(day, line) for day, line in awaited if day is not None]
     last = max((day for day, _ in dated), default=None)
     value = None if last is None else last.isoformat()
     if event is None:
@@ -84,35 +74,48 @@ def late(facts: Facts) -> Check:
     if facts.level(rules.late) is Level.WARN:
         after.sort(key=lambda one: one[0], reverse=True)
         (day, line), *others = after
-        late_by = (day - event).days
-        days = "a day" if late_by == 1 else f"{late_by} days"
-        text = f"{line.called} comes {_day(day)}, {days} after the event"
+        late_by = say_days((day - event).days)
+        text = f"{line.called} comes {say_day(day)}, {late_by} after the event"
         if others:
             text += f"; too late as well: {', '.join(other.called for _, other in others)}"
         advice = "Another supplier, or a part that is here in time"
+        in_time = [line for day, line in awaited if day is None or day <= event]
+        advice = ". ".join(filter(None, (advice, _order_by(facts, event, in_time))))
         slots = tuple(dict.fromkeys(line.part for _, line in after if line.part))
         return Check(code, Level.WARN, value, limit, text, advice, slots)
-    undated = [line.called for line in awaited if line.arrives is None]
+    undated = [line for day, line in awaited if day is None]
+    to_order = _order_by(facts, event, [line for _, line in awaited])
     if undated:
-        text = f"Not here yet, and no day known: {', '.join(undated)}"
-        return Check(code, Level.UNKNOWN, value, limit, text, "Ask when it comes")
-    return Check(code, Level.OK, value, limit, f"Everything is here by the event on {_day(event)}")
+        names = [line.called for line in undated]
+        text = f"Not here yet, and no day known: {', '.join(names)}"
+        return Check(code, Level.UNKNOWN, value, limit, text, to_order or "Ask when it comes")
+    text = f"Everything is here by the event on {say_day(event)}"
+    return Check(code, Level.OK, value, limit, text, to_order)
 
 
-def _day(day: date) -> str:
-    """Write a day as a sentence does: 16 April 2027."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+def _order_by(facts: Facts, event: date, lines: Sequence[Line]) -> str:
+    """Say what is to be ordered first and by when; "" where nobody knows how long it takes."""
+    build = facts.build
+    leads = Leads.of(arrivals_of(build)) if facts.leads is None else facts.leads
+    planned = [line for line in lines if line.status is Status.PLANNED]
+    known = [(lead_of(build, leads, line), line.called) for line in planned]
+    days = [(order_by(event, lead), name) for lead, name in known if lead is not None]
+    if not days:
+        return ""
+    first = min(day for day, _ in days)
+    names = ", ".join(name for day, name in days if day == first)
+    return f"Order by {say_day(first)}: {names}"
 
 
 def _dearest(facts: Facts) -> str:
     """Name the dearest thing that is not bought yet."""
-    currency = facts.build.currency
-    open_lines = [
-        (cost, line)
-        for line in facts.build.lines
-        if line.counts and line.status not in COMMITTED and (cost := line.cost(currency))
+    entries = [
+        entry
+        for entry in book(facts.build).entries
+        if entry.counts and entry.line.status in OPEN and entry.goods is not None
     ]
-    if not open_lines:
+    if not entries:
         return "All of it is bought"
-    cost, line = max(open_lines, key=lambda one: one[0].minor)
-    return f"Dearest still to buy: {line.called}, {facts.measures.money(cost)}"
+    dearest = max(entries, key=lambda entry: entry.total)
+    cost = facts.measures.money(Money(dearest.total, facts.build.currency))
+    return f"Dearest still to buy: {dearest.line.called}, {cost}"

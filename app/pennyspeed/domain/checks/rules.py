@@ -24,7 +24,6 @@ from pennyspeed.domain.checks.seen import (
     unlike,
     verdict,
 )
-from pennyspeed.domain.costs import COMMITTED
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.car import REST_MARGIN, Floats
 from pennyspeed.physics.gears import centre_distance
@@ -241,9 +240,6 @@ def cap(seen: Seen) -> Levels:
 
 def late(seen: Seen) -> Levels:
     """Warn where something that is not here yet comes after the event."""
-    event = seen.build.event_date
-    if event is None:
+    if seen.build.event_date is None:
         return UNKNOWN
-    days = [line.arrives for line in seen.build.lines if line.status not in COMMITTED]
-    broken = any(day is not None and day > event for day in days)
-    return verdict(WARN, broken, None not in days)
+    return verdict(WARN, seen.comes_late, seen.undated ^ True)

@@ -100,7 +100,7 @@ class Seen(Protocol):
 
     @property
     def build(self) -> Build:
-        """What is the same in all of them: target, conditions, dates of the lines."""
+        """What is the same in all of them: target, conditions, the day of the event."""
 
     @property
     def readings(self) -> Readings:
@@ -113,6 +113,14 @@ class Seen(Protocol):
     @property
     def unpriced(self) -> Bools:
         """Something that counts has no price."""
+
+    @property
+    def comes_late(self) -> Bools:
+        """Something that is awaited comes after the event."""
+
+    @property
+    def undated(self) -> Bools:
+        """For something that is awaited no day is known."""
 
     @property
     def unweighed(self) -> Bools:

@@ -94,3 +94,10 @@ PACK = Kind(
     ),
     counts=False,
 )
+
+STORAGE_CELL_VOLTS = 3.8
+"""At which a rested lithium cell is put away (common practice, no source)."""
+
+CHARGE_C = 1.0
+"""Charge current over capacity that every pack bears, where its maker states none: 1 A for 1 Ah
+(common practice, no source)."""
