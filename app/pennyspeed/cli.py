@@ -12,39 +12,25 @@ import json
 import os
 import sys
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from pennyspeed import __version__
+from pennyspeed.cli_base import (
+    DONE,
+    FAILED,
+    REFUSED,
+    build_of,
+    in_units,
+    leads_of,
+    measures_of,
+    say,
+)
+from pennyspeed.cli_files import dates, export, import_files, write_table
 from pennyspeed.domain.errors import UnwritableFile, UserError
-
-if TYPE_CHECKING:
-    from pennyspeed.domain.builds import Build
-    from pennyspeed.domain.measures import Measures
-    from pennyspeed.domain.parts import Part
-
-DONE, FAILED, REFUSED = 0, 1, 2
-
-_Command = TypeVar("_Command", bound=Callable[..., Any])
-
-
-def _in_units(command: _Command) -> _Command:
-    """Add the options by which a person chooses units."""
-    command = click.option(
-        "--speed",
-        type=click.Choice(["kmh", "mph"]),
-        help="Speeds in km/h or mph, whatever the other units.",
-    )(command)
-    return click.option(
-        "--units",
-        type=click.Choice(["metric", "imperial"]),
-        default="metric",
-        show_default=True,
-        help="km/h, mm and g, or mph, in and oz.",
-    )(command)
 
 
 def _named_file(_: click.Context, __: click.Parameter, name: str | None) -> Path | None:
@@ -89,7 +75,7 @@ def open_window(data: Path | None) -> int:
 @commands.command()
 @click.argument("build", metavar="BUILD|FILE")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object instead of a report.")
-@_in_units
+@in_units
 @click.pass_obj
 def predict(data: Path | None, build: str, as_json: bool, units: str, speed: str | None) -> int:
     """Say how fast a build is, how sure that is, what it costs and what is wrong with it.
@@ -98,8 +84,8 @@ def predict(data: Path | None, build: str, as_json: bool, units: str, speed: str
     """
     from pennyspeed.services.forecast import forecast
 
-    measures = _measures(units, speed)
-    found = forecast(_build(data, build), measures)
+    measures = measures_of(units, speed)
+    found = forecast(build_of(data, build), measures, leads_of(data, build))
     if as_json:
         from pennyspeed.services.answer import answer
 
@@ -112,13 +98,45 @@ def predict(data: Path | None, build: str, as_json: bool, units: str, speed: str
 
 
 @commands.command()
+@click.argument("build", metavar="BUILD|FILE")
+@click.pass_obj
+def money(data: Path | None, build: str) -> int:
+    """List what a build costs: every line, and what is spent, promised, planned and left."""
+    from datetime import date
+
+    from pennyspeed.services.listing import money_list
+
+    found = build_of(data, build)
+    click.echo(money_list(found, measures_of("metric", None), date.today()), nl=False)
+    return DONE
+
+
+@commands.command()
+@click.argument("build", metavar="BUILD")
+@click.pass_obj
+def basket(data: Path | None, build: str) -> int:
+    """Find the shops where what a stored build has still to buy is cheapest together."""
+    from datetime import date
+
+    from pennyspeed.services.listing import basket_list
+    from pennyspeed.services.workshop import Workshop
+
+    with Workshop.open(data) as workshop:
+        wanted = workshop.build_named(build)
+        found = workshop.basket(wanted, date.today())
+    click.echo(basket_list(wanted, found, measures_of("metric", None)), nl=False)
+    return DONE
+
+
+@commands.command()
 @click.argument("kind")
 @click.option("--archived", is_flag=True, help="Those put away as well.")
-@_in_units
+@in_units
 @click.pass_obj
 def parts(data: Path | None, kind: str, archived: bool, units: str, speed: str | None) -> int:
     """List the catalogue's parts of one KIND: motors, packs, tyres …"""
     from pennyspeed.domain.kinds import KINDS
+    from pennyspeed.services.listing import parts_list
     from pennyspeed.services.workshop import Workshop
 
     wanted = kind.casefold()
@@ -134,37 +152,55 @@ def parts(data: Path | None, kind: str, archived: bool, units: str, speed: str |
         found = workshop.parts(declared.key, archived=archived)
     finally:
         workshop.close()
-    click.echo(_table(found, _measures(units, speed)), nl=False)
-    return DONE
-
-
-@commands.command("import")
-@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="FILE…")
-@click.pass_obj
-def import_files(data: Path | None, files: tuple[Path, ...]) -> int:
-    """Bring parts (.csv) and builds (.build.json) in, each FILE whole or not at all."""
-    from pennyspeed.services.workshop import Workshop
-
-    workshop = Workshop.open(data)
-    try:
-        for path in files:
-            click.echo(workshop.import_file(path).summary)
-    finally:
-        workshop.close()
+    click.echo(parts_list(found, measures_of(units, speed)), nl=False)
     return DONE
 
 
 @commands.command()
 @click.argument("build", metavar="BUILD|FILE")
-@click.argument("file", type=click.Path(path_type=Path), metavar="FILE")
+@click.option(
+    "-o",
+    "--out",
+    required=True,
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Where it goes; .pdf, .html or .txt says what it is.",
+)
+@click.option("--kind", help="bench, run-day, beside or shopping; bench unless you chose before.")
+@click.option("--beside", multiple=True, metavar="BUILD", help="A build beside it, up to three.")
+@click.option("--sections", metavar="KEY,KEY…", help="Only these sections, in this order.")
+@click.option("--paper", help="a4 or letter.")
+@click.option("--mono/--colour", default=None, help="Black and white only, or in colour.")
+@click.option("--date", "made", metavar="YYYY-MM-DD", help="The day it carries, not today.")
+@in_units
 @click.pass_obj
-def export(data: Path | None, build: str, file: Path) -> int:
-    """Write a build, with its parts in it, to FILE."""
-    from pennyspeed.services.build_files import write_build
+def sheet(
+    data: Path | None,
+    build: str,
+    out: Path,
+    kind: str | None,
+    beside: tuple[str, ...],
+    sections: str | None,
+    paper: str | None,
+    mono: bool | None,
+    made: str | None,
+    units: str,
+    speed: str | None,
+) -> int:
+    """Write the sheet of a build, for the bench and for the road, to a file.
 
-    write_build(_build(data, build), file)
-    click.echo(f"Written to {file}", err=True)
+    What was chosen for this build before holds unless an option says otherwise.
+    """
+    from pennyspeed.cli_sheet import Wanted, write_sheet
+
+    wanted = Wanted(build, tuple(beside), kind, sections, paper, mono, made)
+    write_sheet(out, wanted, partial(build_of, data), data, measures_of(units, speed))
+    click.echo(f"Written to {out}", err=True)
     return DONE
+
+
+for _more in (import_files, write_table, export, dates):
+    commands.add_command(_more)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -176,24 +212,24 @@ def run(arguments: Sequence[str] | None = None) -> int:
             sys.stdout.flush()
         return code if isinstance(code, int) else DONE
     except click.ClickException as error:
-        _say(error.format_message())
+        say(error.format_message())
         return REFUSED if error.exit_code == REFUSED else FAILED
     except UnwritableFile as error:
-        _say(str(error))
+        say(str(error))
         return FAILED
     except UserError as error:
-        _say(str(error))
+        say(str(error))
         return REFUSED
     except BrokenPipeError:
         # whoever read has had enough; Python must not fail once more when it closes the stream
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FAILED
     except (click.Abort, KeyboardInterrupt):
-        _say("Broken off.")
+        say("Broken off.")
         return FAILED
     except Exception:  # noqa: BLE001 - the last stop before the shell
         traceback.print_exc()
-        _say("This is a mistake in Pennyspeed, not yours; the lines above tell where.")
+        say("This is a mistake in Pennyspeed, not yours; the lines above tell where.")
         return FAILED
 
 
@@ -211,19 +247,19 @@ def _open(data: Path | None) -> int:
     from pennyspeed.display import has_display
 
     if not has_display():
-        _say("There is no display for the window; here is the build's report instead.")
-        return _print_shown_build(data)
+        say("There is no display for the window; here is the build's report instead.")
+        return _print_shownbuild_of(data)
     try:
         from pennyspeed.desktop import app
 
         app.load()
     except ImportError as error:
-        _say(f"The window cannot open, something that it needs is not installed: {error}.")
+        say(f"The window cannot open, something that it needs is not installed: {error}.")
         return FAILED
     return app.run(data)
 
 
-def _print_shown_build(data: Path | None) -> int:
+def _print_shownbuild_of(data: Path | None) -> int:
     from pennyspeed.services.forecast import forecast
     from pennyspeed.services.report import report
     from pennyspeed.services.workshop import Workshop
@@ -237,76 +273,10 @@ def _print_shown_build(data: Path | None) -> int:
     finally:
         workshop.close()
     if build is None:
-        _say("There is no build in it yet.")
+        say("There is no build in it yet.")
     else:
         click.echo(report(forecast(build)), nl=False)
     return DONE
-
-
-def _build(data: Path | None, text: str) -> Build:
-    """Return the build that a file holds, or the stored one of that name or code."""
-    path = Path(text)
-    if text.casefold().endswith(".json") or path.is_file():
-        from pennyspeed.services.build_files import read_build
-
-        return read_build(path)
-    from pennyspeed.services.workshop import Workshop
-
-    workshop = Workshop.open(data)
-    try:
-        return workshop.build_named(text)
-    finally:
-        workshop.close()
-
-
-def _measures(units: str, speed: str | None) -> Measures:
-    from pennyspeed.domain.measures import Measures
-    from pennyspeed.domain.units import IN, KMH, MM, MPH, OZ, G
-
-    imperial = units == "imperial"
-    miles = imperial if speed is None else speed == "mph"
-    return Measures(
-        speed_unit=MPH if miles else KMH,
-        length_unit=IN if imperial else MM,
-        mass_unit=OZ if imperial else G,
-    )
-
-
-def _table(found: Sequence[Part], measures: Measures) -> str:
-    """Return parts as aligned columns: name, the kind's own columns, price."""
-    if not found:
-        return ""
-    from pennyspeed.services.report import printable
-
-    kind = found[0].kind
-    fields = sorted((field for field in kind.fields if field.on_shelf), key=lambda f: f.on_shelf)
-    rows = [["name", *(_header(field.short, measures) for field in fields), "price"]]
-    for part in found:
-        price = "" if part.price is None else measures.money(part.price.amount)
-        figures = [
-            "" if value is None else measures.figure(field, value, unit=False)
-            for field, value in ((field, part.figure(field.key)) for field in fields)
-        ]
-        rows.append([printable(text) for text in (part.name, *figures, price)])
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return "".join(
-        "  ".join(
-            text.ljust(width) if i == 0 else text.rjust(width)
-            for i, (text, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        + "\n"
-        for row in rows
-    )
-
-
-def _header(short: str, measures: Measures) -> str:
-    """Return a column's header with the person's unit in place of the key's."""
-    from pennyspeed.domain.units import KMH, MM, G
-
-    for unit in (KMH, MM, G):
-        if short == unit.symbol or short.endswith(f" {unit.symbol}"):
-            return short.removesuffix(unit.symbol) + measures.unit_for(unit).symbol
-    return short
 
 
 def _write_any_text() -> None:
@@ -316,8 +286,3 @@ def _write_any_text() -> None:
             sys.stdout.reconfigure(errors="replace")
         else:
             sys.stdout.reconfigure(encoding="utf-8", errors="replace")
-
-
-def _say(message: str) -> None:
-    """Write one line to standard error."""
-    click.echo(" ".join(message.split()), err=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -19,13 +20,20 @@ def rows(kind_key: str) -> list[dict[str, str]]:
         return list(csv.DictReader(file, strict=True))
 
 
+@cache
+def recipes() -> dict[str, dict[str, object]]:
+    return json.loads(resources.path("demo/recipes.json").read_text(encoding="utf-8"))
+
+
 def part_from(kind_key: str, row: dict[str, str]) -> Part:
     kind, place = BY_KEY[kind_key], f"{kind_key}.csv, {row['name']}"
     figures = {f.key: f.read(row[f.key], f"{place}, {f.label}") for f in kind.fields}
     sources = dict(pair.split("=") for pair in row["provenance"].split("; ") if pair)
     stray = sources.keys() - {key for key, value in figures.items() if value is not None}
     assert not stray, f"{place}: a source for {stray}, which is not given"
-    part = checked_part(kind, {"name": row["name"], "provenance": sources, **figures}, place)
+    made = recipes().get(kind_key, {}).get(row["name"])
+    given = {"name": row["name"], "provenance": sources, "recipe": made, **figures}
+    part = checked_part(kind, given, place)
     if not row["price"]:
         return part
     amount = Money.of(decimal_text(row["price"], place), row["currency"])

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
+from datetime import date
+from decimal import Decimal
 
 import numpy as np
 import pytest
@@ -10,9 +12,11 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.assembly import assemble, draw, drawn_figures
 from pennyspeed.domain.checks import Level
+from pennyspeed.domain.lines import Line
+from pennyspeed.domain.parts import Part
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.forecast import forecast, is_same_car, with_money_of
 
 
 def test_the_band_lies_around_the_car_and_narrows_with_better_figures() -> None:
@@ -149,3 +153,28 @@ def test_checks_are_those_of_the_build() -> None:
     levels = {check.code: check.level for check in forecast(a_build(money__cap="10")).checks}
     assert levels["cap"] is Level.WARN
     assert levels["motor-can"] is Level.OK
+
+
+def test_money_days_and_a_name_leave_the_run_as_it_was() -> None:
+    build = a_build()
+    found = forecast(build)
+    for other in (
+        build.with_new_line(Line("", "Entry fee", unit_price=Decimal(5000))),
+        replace(build, cap=None, event_date=date(2031, 1, 1), name="Another"),
+    ):
+        assert is_same_car(build, other)
+        # Field by field as if it had been worked out anew, but for the arrays, which are the same.
+        renewed, anew = with_money_of(found, other), forecast(other)
+        assert renewed.prediction is found.prediction
+        assert renewed.band is found.band
+        plain = [one.name for one in fields(anew) if one.name not in ("prediction", "band")]
+        for name in plain:
+            assert getattr(renewed, name) == getattr(anew, name), name
+    for other in (
+        build.without_part("body"),
+        build.with_condition("road_m", 77.0),
+        replace(build, target_kmh=81.0),
+        build.with_part(build.parts["motor"].with_figure("mass_g", 200.0)),
+        build.with_part(Part("extras", "Ballast", {"mass_g": 100.0})),
+    ):
+        assert not is_same_car(build, other)

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -273,7 +274,7 @@ GOOD = "name,teeth,module_mm\nfirst,12,0.6\n"
         ('name,teeth\nfirst,"1"2\n', ["row 2", "a quote only where its cell ends"]),
         ("name,teeth\n\n", ["row 2", "nothing", "a part below the column names"]),
         ("sep=;\nname,teeth\nfirst,12\n", ["row 1", "column names, one of them name"]),
-        ("name;teeth;bore_mm\na;9;3,2\nb;9;3.175\nc;9;3.2\n", ["row 3", "3175 or 3.175"]),
+        ("name;module_mm;teeth;bore_mm\na;1;9;3,2\nb;1;9;3.175\nc;1;9;3.2\n", ["row 3", "3175 or"]),
         ('name,mass_g,price\nfirst,1,"1,250"\n', ["column price", "1250 or 1.250"]),
         ("name,mass_g,price\nfirst,1,$4\n", ["row 2", "column price", "'$4'", "an amount in EUR"]),
         ("name,price,currency\nfirst,4 €,GBP\n", ["column price", "'4 €'", "an amount in GBP"]),
@@ -322,6 +323,19 @@ def test_a_table_of_no_clear_kind_is_refused(
         workshop.import_file(write(text, "motors and pinions.csv"))
     for word in words:
         assert word in str(caught.value)
+
+
+def test_a_file_of_offers_adds_to_what_the_parts_cost(workshop: Workshop, write: Write) -> None:
+    part = workshop.save_part(
+        Part("pinion", "19 teeth", {"teeth": 19, "module_mm": 0.8}, price=price(490, 9))
+    )
+    before = workshop.price_history(part.id or 0)
+    path = write("kind,name,price,supplier,lead_days\npinion,19 teeth,5.20,Shed,4\n", "o.csv")
+    imported = workshop.import_file(path)
+    assert {one.supplier for one in workshop.price_history(part.id or 0)} == {"Shed", ""}
+    assert workshop.part(part.id or 0).price == price(490, 9)
+    workshop.turn_back(imported.changes)
+    assert workshop.price_history(part.id or 0) == before
 
 
 def test_files_that_cannot_be_read(workshop: Workshop, tmp_path: Path, write: Write) -> None:
@@ -385,6 +399,17 @@ def test_a_second_import_is_a_second_build_of_the_same_parts(
     assert second.name == f"{first.name} (2)"
     assert second.parts == first.parts
     assert {p.id for p in second.parts.values()} == {p.id for p in first.parts.values()}
+
+
+def test_a_line_that_gives_money_back_is_no_price(workshop: Workshop, tmp_path: Path) -> None:
+    given = document(parts__motor__name="Rowan 1")
+    given["money"]["lines"][0] |= {"name": "Rowan 1", "unit_price": "-3.00"}
+    path = tmp_path / "car.build.json"
+    path.write_text(json.dumps(given))
+    build = workshop.import_file(path).build
+    assert build is not None
+    assert build.parts["motor"].price is None
+    assert build.lines[0].unit_price == Decimal("-3.00")
 
 
 def test_a_bad_build_file_stores_nothing(workshop: Workshop, tmp_path: Path) -> None:

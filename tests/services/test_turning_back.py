@@ -18,6 +18,7 @@ from pennyspeed.domain.parts import Part, Price
 from pennyspeed.services.catalogue import PartChange
 from pennyspeed.services.workshop import Workshop
 from pennyspeed.storage.changes import Kept
+from pennyspeed.storage.prepared import Prepared
 
 
 def price(minor: int, day: str = "2027-03-01", supplier: str = "Seed box") -> Price:
@@ -125,3 +126,46 @@ def test_what_a_build_uses_by_now_is_not_taken_away_nor_half_of_the_rest(
     with pytest.raises(InUse, match=build.name):
         workshop.turn_back(imported.changes)
     assert everything(workshop) == after
+
+
+def test_many_are_taken_away_and_brought_back_as_one(
+    workshop: Workshop, part: Part, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However many parts come with a file, as many statements take them away as for two."""
+    run, asked = Prepared.run_with, []
+
+    def counted(self: Prepared, *given: object) -> object:
+        asked.append(self.sql)
+        return run(self, *given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Prepared, "run_with", counted)
+
+    def statements(number: int) -> list[int]:
+        rows = [
+            {"name": f"lot {number} no. {i}", "teeth": 20, "module_mm": 0.8, "price": f"{i}.50"}
+            for i in range(number)
+        ]
+        before = everything(workshop)
+        imported = workshop.import_file(listed(tmp_path / "pinion.csv", rows))
+        after = everything(workshop)
+        counts = []
+        for changes, wanted in ((imported.changes, before), (again(imported.changes), after)):
+            asked.clear()
+            workshop.turn_back(changes)
+            counts.append(len(asked))
+            assert everything(workshop) == wanted
+        return counts
+
+    assert statements(40) == statements(2)
+
+
+def test_what_somebody_brought_back_already_becomes_what_it_was(
+    workshop: Workshop, part: Part
+) -> None:
+    change = workshop.delete_part(part.id or 0)
+    with Workshop.open(workshop.path) as other:
+        other.save_part(replace(part, note="from elsewhere"))
+    workshop.turn_back([change])
+    now = everything(workshop)[part.id or 0]
+    assert now.part == change.before.part
+    assert set(now.prices) == set(change.before.prices)

@@ -3,39 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts import Part, Price, checked_name
 from pennyspeed.storage.changes import Kept, PartChange
 
 if TYPE_CHECKING:
+    from pennyspeed.services.importers import Imported
     from pennyspeed.storage.database import Engine, Work
 
-__all__ = ["Catalogue", "Imported", "PartChange", "counted"]
-
-
-@dataclass(frozen=True)
-class Imported:
-    """What an import brought.
-
-    Attributes
-    ----------
-    summary : str
-        One sentence for a person.
-    build : Build or None
-    parts : int
-        How many parts were added or changed.
-    changes : tuple of PartChange
-        What :meth:`Catalogue.turn_back` takes to undo it, but for the build.
-    """
-
-    summary: str
-    build: Build | None
-    parts: int
-    changes: tuple[PartChange, ...] = ()
+__all__ = ["Catalogue", "PartChange", "counted"]
 
 
 class Catalogue:
@@ -125,8 +104,7 @@ class Catalogue:
             Where that takes away a part that builds use; the error names them.
         """
         with self._work() as work:
-            for change in reversed(changes):
-                work.parts.turn_back(change)
+            work.parts.turn_back(reversed(changes))
             work.commit()
 
     def import_file(self, path: Path) -> Imported:
@@ -144,37 +122,11 @@ class Catalogue:
         path = Path(path)
         importer = importer_for(path)
         with self._work() as work:
-
-            def known(kind_key: str, name: str) -> Part | None:
-                return next(iter(work.parts.named(kind_key, name)), None)
-
-            contents = importer.read(path, known)
-            before = work.parts.count()
             work.parts.watch()
-            for part in contents.parts:
-                _take_in(work, part)
-            build = contents.build
-            if build is not None:
-                build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
-            added, changes = work.parts.count() - before, work.parts.changes()
+            imported = importer.take(work, path)
+            imported = replace(imported, changes=work.parts.changes())
             work.commit()
-        if build is None:
-            changed = len(contents.parts) - added
-            summary = f"{counted(added)} added, {changed} changed."
-            return Imported(summary, None, len(contents.parts), changes)
-        summary = f"{build.name} added, with {counted(added)} new."
-        return Imported(summary, build, added, changes)
-
-
-def _take_in(work: Work, part: Part) -> None:
-    """Store an imported part; an old list's price does not replace a newer one."""
-    price = part.price
-    if part.id is not None and price is not None:
-        current = work.parts.get(part.id).price
-        if current is not None and price.on < current.on:
-            work.parts.note_price(part.id, price)
-            part = replace(part, price=current)
-    work.parts.save(part)
+        return imported
 
 
 def counted(number: int) -> str:

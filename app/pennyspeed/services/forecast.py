@@ -20,6 +20,7 @@ from pennyspeed.domain.assembly import (
     standstill_current,
 )
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.calendar import Leads
 from pennyspeed.domain.checks import Check, Facts, checked
 from pennyspeed.domain.costs import Costs, costs
 from pennyspeed.domain.measures import METRIC, Measures
@@ -104,7 +105,7 @@ class Forecast:
     checks: tuple[Check, ...]
 
 
-def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
+def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
     """Return what can be said about a build.
 
     Parameters
@@ -113,11 +114,13 @@ def forecast(build: Build, measures: Measures = METRIC) -> Forecast:
         Whole or not; what a missing part leaves open is None.
     measures : Measures
         How the checks' sentences write figures.
+    leads : Leads, optional
+        How long suppliers take; else only what came in this build is known.
     """
-    return with_band(without_band(build, measures))
+    return with_band(without_band(build, measures, leads))
 
 
-def without_band(build: Build, measures: Measures = METRIC) -> Forecast:
+def without_band(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
     """Return a forecast but for its band, which takes longer than all the rest."""
     car = assemble(build)
     prediction = None if car is None else predict(car)
@@ -138,8 +141,27 @@ def without_band(build: Build, measures: Measures = METRIC) -> Forecast:
         else roll_out(diameter * MM.factor, ratio),
         standstill_current=standstill_current(build),
         costs=money,
-        checks=checked(Facts(build, prediction, money, mass, measures)),
+        checks=checked(Facts(build, prediction, money, mass, measures, leads)),
     )
+
+
+def is_same_car(one: Build, other: Build) -> bool:
+    """Tell whether two builds run alike: they differ in no more than name, money and days."""
+    return (
+        one.parts == other.parts
+        and one.extras == other.extras
+        and one.conditions == other.conditions
+        and one.target_kmh == other.target_kmh
+    )
+
+
+def with_money_of(
+    found: Forecast, build: Build, measures: Measures = METRIC, leads: Leads | None = None
+) -> Forecast:
+    """Return the forecast of a build that runs like that of `found`: costs and checks are new."""
+    money = costs(build)
+    facts = Facts(build, found.prediction, money, found.mass_kg, measures, leads)
+    return replace(found, build=build, costs=money, checks=checked(facts))
 
 
 def with_band(found: Forecast) -> Forecast:

@@ -90,7 +90,7 @@ class GearChart:
         The target is reached in this road; the motor turns faster than rated at top speed; it gets
         hotter than :data:`pennyspeed.domain.checks.rules.MOST_MOTOR_CELSIUS`.
     left : tuple of TeethLeft
-        One for each spur.
+        One for each spur, where it was asked for.
     now : tuple of int or None
         Row and column of the pair that is in.
     """
@@ -134,7 +134,9 @@ class GearChart:
         return ""
 
 
-def gear_chart(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> GearChart:
+def gear_chart(
+    build: Build, pinions: Sequence[Part], spurs: Sequence[Part], with_left: bool = True
+) -> GearChart:
     """Return the chart of a build, from whatever motor and chassis are in.
 
     Parameters
@@ -143,6 +145,8 @@ def gear_chart(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> 
         With a slot still empty, speeds are NaN and ratios are there as far as they go.
     pinions, spurs : sequence of Part
         At least one of each.
+    with_left : bool
+        Whether to work out what each spur still allows; two whole runs for each.
     """
     rows = tuple(sorted(pinions, key=_teeth))
     columns = tuple(sorted(spurs, key=_teeth))
@@ -181,7 +185,7 @@ def gear_chart(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> 
             reached=found.speed.reshape(shape) >= target,
             over_rated=np.asarray(over(rpm, table(trials.figure("motor", "max_rpm")))),
             over_hot=np.asarray(over(table(hot), MOST_MOTOR_CELSIUS)),
-            left=tuple(_teeth_left(build, spur) for spur in columns),
+            left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
             now=_now(build, rows, columns),
         )
 

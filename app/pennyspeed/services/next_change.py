@@ -104,10 +104,10 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
     chosen: tuple[Candidates, int, float, bool] | None = None
     for trials in _trials(build, catalogue):
         found = outcomes(trials, now)
-        for row, speed, reaches in _best_of(found, target):
+        for row, speed, reaches in best_of(found, target):
             if speed - now <= LEAST_GAIN * now:
                 continue
-            extra = float(_extra(found)[row])
+            extra = float(extra_cost(found)[row])
             order = (0.0, extra, -speed) if reaches else (1.0, -speed, extra)
             rank = (*order, float(len(found.trials.index)))
             if not best or rank < best:
@@ -115,6 +115,12 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
     if chosen is None:
         return None
     found, row, speed, reaches = chosen
+    return change_of(found, row, speed, now, reaches)
+
+
+def change_of(found: Candidates, row: int, speed: float, now: float, reaches: bool) -> Change:
+    """Return the change that a row of candidates makes; speeds in m/s."""
+    build = found.trials.original
     parts = tuple(part for part in found.parts(row) if not _is_in(build, part))
     return Change(
         parts=parts,
@@ -158,15 +164,16 @@ def _trials(build: Build, catalogue: Mapping[str, Sequence[Part]]) -> Iterator[T
     }
     for parts in alive.values():
         if parts:
-            yield from _possible(single(build, parts))
+            yield from possible(single(build, parts))
     for one, other in PAIRS:
         ones, others = alive.get(one, []), alive.get(other, [])
         step = max(PAIRS_AT_ONCE // max(len(others), 1), 1)
         for start in range(0, len(ones) if others else 0, step):
-            yield from _possible(paired(build, ones[start : start + step], others))
+            yield from possible(paired(build, ones[start : start + step], others))
 
 
-def _possible(trials: Trials) -> Iterator[Trials]:
+def possible(trials: Trials) -> Iterator[Trials]:
+    """Yield the rows that fit and can be paid, as far as that is known without a run."""
     fine = ~(np.asarray(trials.unpriced) | trials.beside_cap[1])
     fine &= np.greater_equal(trials.cap_left, 0.0) | np.isnan(trials.cap_left)
     with np.errstate(invalid="ignore"):
@@ -177,10 +184,10 @@ def _possible(trials: Trials) -> Iterator[Trials]:
         yield trials.taking(rows)
 
 
-def _best_of(found: Candidates, target: float) -> list[tuple[int, float, bool]]:
+def best_of(found: Candidates, target: float) -> list[tuple[int, float, bool]]:
     """Return the best row that reaches the target, or the quickest, with their exact speeds."""
     rows = np.flatnonzero(found.fits & ~np.isnan(found.speed))
-    speeds, extra = found.speed[rows], _extra(found)[rows]
+    speeds, extra = found.speed[rows], extra_cost(found)[rows]
     best: list[tuple[int, float, bool]] = []
     for place in np.lexsort((-speeds, extra)):
         if speeds[place] >= target * (1.0 - NEAR):
@@ -194,7 +201,7 @@ def _best_of(found: Candidates, target: float) -> list[tuple[int, float, bool]]:
     return best
 
 
-def _extra(found: Candidates) -> IntArray:
+def extra_cost(found: Candidates) -> IntArray:
     """Return what each row costs more than now, what does not count included, in minor units."""
     return found.cost_change + found.trials.beside_cap[0]
 

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 
 from pennyspeed.domain.checks import Check, Level
 from pennyspeed.domain.checks.limits import rest_minutes
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.costs import Costs
+from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.answer import motor_rise, runs_from_pack
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.forecast import Band, Forecast
 
 WIDTH = 78
 _LABEL = 11
@@ -82,41 +83,51 @@ def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
         yield "Speed", f"cannot be said yet; {why}"
     else:
         road = measures.road(build.condition("road_m"))
-        speed = measures.speed_toward(KMH.from_si(found.road_speed), build.target_kmh)
-        yield "Speed", f"{speed} in {road} of road"
+        yield "Speed", f"{says_speed(forecast, measures)} in {road} of road"
         if band is not None:
-            yield "", _band(forecast, measures)
+            yield "", says_band(forecast, measures)
             if band.shares:
-                wide = ", ".join(
-                    f"{share.label} ({share.provenance}) {100 * share.share:.0f} %"
-                    for share in band.shares
-                )
-                yield "Wide by", wide
+                yield "Wide by", says_width(band)
         yield "Held back", f"by {held_back_by(found)}"
-        top = measures.speed(KMH.from_si(found.top_speed))
+        top = measures.speed_toward(KMH.from_si(found.top_speed), build.target_kmh)
         yield "", f"{top} on a road without an end"
-    yield "Cost", _cost(forecast, measures)
-    yield "Gears", _gears(forecast, measures)
+    yield "Cost", says_cost(forecast.costs, measures)
+    yield "Gears", says_gears(forecast, measures)
     if found is not None and found.balance_speed > 0.0:
-        yield "Run", _run(found, measures)
+        yield "Run", says_run(found, measures)
         yield "Electrics", _electrics(forecast, found, measures)
     mass = measures.number(forecast.mass_kg, 2)
     yield "Weight", f"{mass} {KG.symbol}; air {measures.number(forecast.air_density, 3)} kg/m³"
 
 
-def _band(forecast: Forecast, measures: Measures) -> str:
+def says_speed(forecast: Forecast, measures: Measures, unit: bool = True) -> str:
+    """Say the speed in the road, on its own side of the target; there has to be a prediction."""
+    found = forecast.prediction
+    assert found is not None
+    return measures.speed_toward(KMH.from_si(found.road_speed), forecast.build.target_kmh, unit)
+
+
+def says_width(band: Band) -> str:
+    """Say which figures make the band wide, and by how much of it."""
+    return ", ".join(
+        f"{share.label} ({share.provenance}) {100 * share.share:.0f} %" for share in band.shares
+    )
+
+
+def says_band(forecast: Forecast, measures: Measures) -> str:
+    """Say the likely range and the chance of the target; there has to be a band."""
     band = forecast.band
     assert band is not None
     low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
     text = f"{low} to {measures.speed(KMH.from_si(band.p90))} in 8 cases of 10"
     if band.chance is not None and forecast.build.target_kmh is not None:
         target = measures.target(forecast.build.target_kmh)
-        text += f"; {100 * band.chance:.0f} of 100 reach the target of {target}"
+        text += f"; {say_chance(band.chance)} reach the target of {target}"
     return text
 
 
-def _cost(forecast: Forecast, measures: Measures) -> str:
-    costs = forecast.costs
+def says_cost(costs: Costs, measures: Measures) -> str:
+    """Say what counts against the cap."""
     if costs.cap is None or costs.left is None:
         return f"{measures.money(costs.counted)}; no cap is set"
     text = f"{measures.money(costs.counted, currency=False)} of {measures.money(costs.cap)}"
@@ -125,7 +136,8 @@ def _cost(forecast: Forecast, measures: Measures) -> str:
     return f"{text}, {measures.money(costs.left)} left"
 
 
-def _gears(forecast: Forecast, measures: Measures) -> str:
+def says_gears(forecast: Forecast, measures: Measures) -> str:
+    """Say the final drive ratio, how it comes about, and the roll-out."""
     build = forecast.build
     chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
     if forecast.gear_ratio is None or chassis is None or pinion is None or spur is None:
@@ -143,7 +155,8 @@ def _gears(forecast: Forecast, measures: Measures) -> str:
     return f"{text}; roll-out {roll_out} for one turn of the motor"
 
 
-def _run(found: Prediction, measures: Measures) -> str:
+def says_run(found: Prediction, measures: Measures) -> str:
+    """Say where to lift, how far the car then goes, and how long it takes to its speed."""
     text = f"lift at {measures.road(found.lift_at)}, stop in {measures.road(found.stop_distance)}"
     if found.time_to_top is not None:
         text += f"; {measures.number(found.time_to_top, 1)} s to 99 % of its speed"

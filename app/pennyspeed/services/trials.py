@@ -6,7 +6,7 @@
     build           --> what is the same in all of them    money   --> cost of each
 
 A trial is what taking its parts makes of the build; taking a part that is in already changes
-nothing, its line of money included.
+nothing, its line of money included, and one that lies in the drawer costs nothing more.
 """
 
 from __future__ import annotations
@@ -14,8 +14,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cached_property
-from itertools import combinations
 from threading import Lock
 
 import numpy as np
@@ -26,12 +24,12 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.facts import plug_name
 from pennyspeed.domain.checks.seen import Bools, Readings, Texts
 from pennyspeed.domain.columns import Columns
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.parts import Part, is_same
 from pennyspeed.physics.car import Car, Floats, IntArray
 from pennyspeed.physics.loads import BatchLoads, loads
 from pennyspeed.physics.results import BatchPrediction
+from pennyspeed.services.trial_money import TrialMoney
 
 CACHED = 24
 """Lists of parts whose columns are kept."""
@@ -54,7 +52,7 @@ def columns_of(parts: Sequence[Part]) -> Columns:
     return found
 
 
-class Trials:
+class Trials(TrialMoney):
     """Trials of one build; what the rules of the checks look at, for all of them at once.
 
     Parameters
@@ -176,67 +174,6 @@ class Trials:
             )
         return lacking
 
-    # money --------------------------------------------------------------------------------------
-
-    @cached_property
-    def _money(self) -> tuple[IntArray, NDArray[np.bool_]]:
-        """Cost of each trial in minor units, and where something that counts has no price."""
-        cost = np.zeros(len(self), dtype=np.int64)
-        unpriced = np.zeros(len(self), dtype=bool)
-        fitted = {slot: self._is_fitted(slot)[rows] for slot, rows in self.index.items()}
-        for kept in _subsets(tuple(self.index)):
-            here = np.ones(len(self), dtype=bool)
-            rest = self.original
-            for slot, same in fitted.items():
-                here &= same if slot in kept else ~same
-                if slot not in kept and slot != EXTRAS.key:
-                    rest = _without_line(rest, slot)
-            if here.any():
-                sums = costs(rest)
-                cost[here] = sums.counted.minor
-                unpriced[here] = bool(sums.unpriced)
-        for slot, rows in self.index.items():
-            if self.columns[slot].kind.counts:
-                minor, priced = self.columns[slot].prices(self.build.currency)
-                bought = ~fitted[slot]
-                cost += minor[rows] * bought
-                unpriced |= ~priced[rows] & bought
-        return cost, unpriced
-
-    def _is_fitted(self, slot: str) -> NDArray[np.bool_]:
-        old = None if slot == EXTRAS.key else self.original.part(slot)
-        columns = self.columns[slot]
-        return np.zeros(len(columns), dtype=bool) if old is None else columns.matching(old)
-
-    @cached_property
-    def beside_cap(self) -> tuple[IntArray, NDArray[np.bool_]]:
-        """Prices of what goes in and does not count toward the cap, and where one is not known."""
-        cost = np.zeros(len(self), dtype=np.int64)
-        unknown = np.zeros(len(self), dtype=bool)
-        for slot, rows in self.index.items():
-            if not self.columns[slot].kind.counts:
-                minor, priced = self.columns[slot].prices(self.build.currency)
-                bought = ~self._is_fitted(slot)[rows]
-                cost += minor[rows] * bought
-                unknown |= ~priced[rows] & bought
-        return cost, unknown
-
-    @property
-    def cost(self) -> IntArray:
-        """What counts, in minor units of the build's currency, shape (n,)."""
-        return self._money[0]
-
-    @property
-    def unpriced(self) -> Bools:
-        """Something that counts has no price."""
-        return self._money[1]
-
-    @property
-    def cap_left(self) -> Floats:
-        """Of the cap, in minor units; NaN without one."""
-        cap = self.original.cap
-        return math.nan if cap is None else (cap.minor - self.cost).astype(float)
-
 
 def single(build: Build, parts: Sequence[Part]) -> Trials:
     """Return trials of one part each, all of one kind."""
@@ -284,16 +221,3 @@ def _readings(
 
 def _at(column: Floats, rows: IntArray) -> Floats:
     return column[rows] if isinstance(column, np.ndarray) else column
-
-
-def _without_line(build: Build, slot: str) -> Build:
-    """Return the build without the line of money that a swap would renew."""
-    line = build.line(slot)
-    lines = list(build.lines)
-    if line is not None:
-        lines.remove(line)
-    return replace(build, lines=tuple(lines))
-
-
-def _subsets(slots: tuple[str, ...]) -> list[tuple[str, ...]]:
-    return [some for size in range(len(slots) + 1) for some in combinations(slots, size)]

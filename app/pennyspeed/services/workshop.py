@@ -15,6 +15,9 @@ from pennyspeed.domain.errors import NotFound, UnwritableFile
 from pennyspeed.domain.parts import checked_name
 from pennyspeed.services.catalogue import Catalogue
 from pennyspeed.services.held import HELD_BUILDS, held_from_text, text_of_held
+from pennyspeed.services.offering import Offering
+from pennyspeed.services.short_ids import id_in
+from pennyspeed.services.tables import Tables
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
 
@@ -22,10 +25,11 @@ if TYPE_CHECKING:
     from pennyspeed.storage.database import Engine
 
 _FILLED = "demo"
+_SHEET = "sheet of {}"
 _LONGEST_LIST = 10
 
 
-class Workshop(Catalogue):
+class Workshop(Catalogue, Offering, Tables):
     """One open file: its builds, and its catalogue.
 
     Every method is one transaction, on the disk when it returns.
@@ -120,12 +124,14 @@ class Workshop(Catalogue):
     def build_named(self, name_or_code: str) -> Build:
         """Return the build of that name or code; case counts only where it tells two apart.
 
+        What the code on a printed sheet says is understood as well.
+
         Raises
         ------
         NotFound
             With the names that there are.
         """
-        wanted = name_or_code.strip()
+        wanted = id_in(name_or_code).strip()
         with self._work(reading=True) as work:
             entries = work.builds.entries()
             found = (
@@ -162,7 +168,11 @@ class Workshop(Catalogue):
         return self.save(Build(checked_name(name, "name")))
 
     def copy(self, build: Build, name: str) -> Build:
-        """Store a copy of a build under a name of its own."""
+        """Store a copy of a build under a name of its own.
+
+        It is another plan for the same purchases: its book holds the same lines, spent and promised
+        included. Nothing adds the books of two builds, so that no money counts twice.
+        """
         name = checked_name(name, "name")
         return self.save(replace(build, name=name, id=None, code="", revision=0))
 
@@ -207,4 +217,15 @@ class Workshop(Catalogue):
         """Remember which builds are held beside the one shown."""
         with self._work() as work:
             work.settings.put(HELD_BUILDS, text_of_held(held))
+            work.commit()
+
+    def sheet_choices(self, build: Build) -> str | None:
+        """Return what was noted of a build's sheet; None where nothing was."""
+        with self._work(reading=True) as work:
+            return work.settings.get(_SHEET.format(build.code))
+
+    def note_sheet_choices(self, build: Build, text: str) -> None:
+        """Remember what a person wants on a stored build's sheet."""
+        with self._work() as work:
+            work.settings.put(_SHEET.format(build.code), text)
             work.commit()

@@ -2,8 +2,9 @@
 
 To add one:
 
-1. write ``importers/<format>.py`` with ``read(path, known) -> Contents``, which raises BadInput
-   with the place, the value and what was expected;
+1. write ``importers/<format>.py`` with ``take_file(work, path) -> Imported``, which stores what the
+   file holds in an open transaction, or raises BadInput with the place, the value and what was
+   expected;
 2. describe it there as an :class:`~pennyspeed.services.importers.importer.Importer`;
 3. list it in `IMPORTERS`.
 """
@@ -12,10 +13,12 @@ from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.services.importers.build_file import BUILD_FILE
-from pennyspeed.services.importers.csv_parts import CSV_PARTS
-from pennyspeed.services.importers.importer import Contents, Importer, Known
+from pennyspeed.services.importers.importer import Imported, Importer, Known
+from pennyspeed.services.importers.sheets import WORKBOOK_SUFFIXES
+from pennyspeed.services.importers.table_file import TABLE_FILE
+from pennyspeed.services.importers.tables import reads_as_table
 
-IMPORTERS: tuple[Importer, ...] = (CSV_PARTS, BUILD_FILE)
+IMPORTERS: tuple[Importer, ...] = (TABLE_FILE, BUILD_FILE)
 
 
 def importer_for(path: Path) -> Importer:
@@ -28,4 +31,23 @@ def importer_for(path: Path) -> Importer:
     raise BadInput("file", path.name, kinds)
 
 
-__all__ = ["IMPORTERS", "Contents", "Importer", "Known", "importer_for"]
+def comes_in(path: Path) -> bool:
+    """Tell whether a file can be brought in, as far as its name and its first row say."""
+    return reads_as_table(path) or path.name.casefold().endswith(BUILD_FILE.suffixes)
+
+
+def is_looked_at(path: Path) -> bool:
+    """Tell whether a file has to be looked at before it comes in: a workbook may hold anything."""
+    return path.name.casefold().endswith(WORKBOOK_SUFFIXES)
+
+
+__all__ = [
+    "IMPORTERS",
+    "Imported",
+    "Importer",
+    "Known",
+    "comes_in",
+    "importer_for",
+    "is_looked_at",
+    "reads_as_table",
+]

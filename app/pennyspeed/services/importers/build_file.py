@@ -5,18 +5,27 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money import Money
 from pennyspeed.domain.parts import Part, Price
-from pennyspeed.services.importers.importer import Contents, Importer, Known
+from pennyspeed.services.importers.importer import Imported, Importer
+
+if TYPE_CHECKING:
+    from pennyspeed.storage.database import Work
 
 
-def read(path: Path, known: Known) -> Contents:
-    """Return the build that a file holds; its parts carry the prices of its lines of money."""
+def take_file(work: Work, path: Path) -> Imported:
+    """Take in the build that a file holds; its parts carry the prices of its lines of money."""
     from pennyspeed.services.build_files import read_build
 
-    return Contents(build=_priced(read_build(path)))
+    build = _priced(read_build(path))
+    before = work.parts.count()
+    build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
+    added = work.parts.count() - before
+    parts = "1 part" if added == 1 else f"{added} parts"
+    return Imported(f"{build.name} added, with {parts} new.", build, added)
 
 
 def _priced(build: Build) -> Build:
@@ -27,9 +36,11 @@ def _priced(build: Build) -> Build:
 
     def priced(slot: str, part: Part) -> Part:
         for line in build.lines:
-            if line.part == slot and line.name == part.name and line.unit_price is not None:
-                amount = Money.of(line.unit_price, build.currency)
-                return replace(part, price=Price(amount, date.today(), line.supplier))
+            # A line below 0 gives something back; no part costs that.
+            price = line.unit_price
+            if line.part == slot and line.name == part.name and price is not None and price >= 0:
+                amount = Money.of(price, line.currency or build.currency)
+                return replace(part, price=Price(amount, date.today(), build.supplier_of(line)))
         return part
 
     return replace(
@@ -39,4 +50,4 @@ def _priced(build: Build) -> Build:
     )
 
 
-BUILD_FILE = Importer("a build file", (".build.json", ".json"), read)
+BUILD_FILE = Importer("a build file", (".build.json", ".json"), take_file)

@@ -1,15 +1,19 @@
-"""What an importer is, and what it finds in a file."""
+"""What an importer is, and what it brings."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import FileTrouble
 from pennyspeed.domain.parts import Part
+from pennyspeed.storage.changes import PartChange
+
+if TYPE_CHECKING:
+    from pennyspeed.storage.database import Work
 
 Known: TypeAlias = Callable[[str, str], Part | None]
 """Kind's key and name to the catalogue's part of that name, if it has one."""
@@ -18,18 +22,24 @@ LARGEST_BYTES = 50_000_000
 
 
 @dataclass(frozen=True)
-class Contents:
-    """What a file holds.
+class Imported:
+    """What an import brought.
 
     Attributes
     ----------
-    parts : tuple of Part
-        Those with a number are the catalogue's own, changed by the file.
+    summary : str
+        One sentence for a person.
     build : Build or None
+    parts : int
+        How many parts were added or changed.
+    changes : tuple of PartChange
+        What undoes it, but for the build.
     """
 
-    parts: tuple[Part, ...] = ()
-    build: Build | None = None
+    summary: str
+    build: Build | None
+    parts: int
+    changes: tuple[PartChange, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -39,16 +49,17 @@ class Importer:
     Attributes
     ----------
     label : str
-        What a person calls it: "parts as CSV".
+        What a person calls it: "a table of parts".
     suffixes : tuple of str
         Ends of the names of its files, lower case.
-    read : callable
-        Path and :data:`Known` to what the file holds; raises UserError, and then nothing is stored.
+    take : callable
+        Stores what a file holds in an open transaction, which the caller commits; raises UserError,
+        and then nothing is to be stored.
     """
 
     label: str
     suffixes: tuple[str, ...]
-    read: Callable[[Path, Known], Contents]
+    take: Callable[[Work, Path], Imported]
 
 
 def read_bytes(path: Path) -> bytes:

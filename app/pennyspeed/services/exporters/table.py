@@ -1,0 +1,157 @@
+"""A table on its way out: typed cells below the names of their columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import TypeAlias
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.fields import Field, Shape, Value
+from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts import Part, Price
+from pennyspeed.services.importers import line_rows
+from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS
+
+Cell: TypeAlias = str | int | float | Decimal | date | None
+
+_PRICE_COLUMNS = tuple(target.key for target in PRICE_TARGETS)
+_LINE_COLUMNS = tuple(target.key for target in line_rows.TARGETS)
+
+
+@dataclass(frozen=True)
+class Table:
+    """What a file is to hold.
+
+    Attributes
+    ----------
+    name : str
+        Of a workbook's sheet.
+    header : tuple of str
+        As the importer understands them.
+    rows : sequence of sequence of Cell
+    """
+
+    name: str
+    header: tuple[str, ...]
+    rows: Sequence[Sequence[Cell]]
+
+
+def parts_table(parts: Sequence[Part], measures: Measures | None = None) -> Table:
+    """Return parts, one a row.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        Of one kind or of several.
+    measures : Measures, optional
+        Columns are named by labels and stand in this person's units, each named behind its label;
+        else by keys, which name theirs.
+    """
+    columns = _figure_columns({part.kind_key for part in parts}, measures)
+    header = (
+        KIND.key,
+        NAME.key,
+        *(header for header, _ in columns),
+        *_PRICE_COLUMNS,
+        "note",
+        "picture",
+        "provenance",
+    )
+    rows = []
+    for part in parts:
+        figures: list[Cell] = []
+        for _, fields in columns:
+            declared = fields.get(part.kind_key)
+            value = None if declared is None else part.figures.get(declared.key)
+            figures.append(None if declared is None else _figure(declared, value, measures))
+        sources = "; ".join(f"{key}={source}" for key, source in part.provenance.items())
+        price = _price_cells(part.price)
+        rows.append((part.kind_key, part.name, *figures, *price, part.note, part.picture, sources))
+    return Table("parts", header, rows)
+
+
+def offers_table(offers: Iterable[tuple[Part, Iterable[Price]]]) -> Table:
+    """Return what suppliers ask for parts, one offer a row."""
+    rows = [
+        (part.kind_key, part.name, *_price_cells(price))
+        for part, prices in offers
+        for price in prices
+    ]
+    return Table("offers", (KIND.key, NAME.key, *_PRICE_COLUMNS), rows)
+
+
+def lines_table(build: Build) -> Table:
+    """Return a build's lines of money in their order."""
+    rows = []
+    for line in build.lines:
+        values = {key: getattr(line, key) for key in _LINE_COLUMNS}
+        values["currency"] = line.currency or build.currency
+        rows.append([_plain(value) for value in values.values()])
+    return Table("lines", _LINE_COLUMNS, rows)
+
+
+def _plain(value: object) -> Cell:
+    match value:
+        case bool():
+            return "yes" if value else "no"
+        case None | int() | float() | Decimal() | date():
+            return value
+        case _:
+            return str(value)
+
+
+def _price_cells(price: Price | None) -> tuple[Cell, ...]:
+    if price is None:
+        return (None,) * len(_PRICE_COLUMNS)
+    found: dict[str, Cell] = {
+        "price": price.amount.amount,
+        "currency": price.amount.currency,
+        "supplier": price.supplier,
+        "on": price.on,
+        "link": price.link,
+        "in_stock": price.in_stock,
+        "lead_days": price.lead_days,
+    }
+    return tuple(found[key] for key in _PRICE_COLUMNS)
+
+
+def _figure_columns(
+    kinds: set[str], measures: Measures | None
+) -> list[tuple[str, dict[str, Field]]]:
+    """Return the header of each figure, and its field by kind."""
+    found: dict[str, dict[str, Field]] = {}
+    for kind in KINDS:
+        if kind.key in kinds:
+            for declared in kind.fields:
+                header = declared.key if measures is None else _header(declared, measures)
+                found.setdefault(header, {})[kind.key] = declared
+    return list(found.items())
+
+
+def _header(declared: Field, measures: Measures) -> str:
+    symbol = measures.unit_for(declared.unit).symbol
+    return f"{declared.label} ({symbol})" if symbol else declared.label
+
+
+def _figure(declared: Field, value: Value | None, measures: Measures | None) -> Cell:
+    if value is None or isinstance(value, str):
+        return value
+    if measures is not None:
+        shown = tuple(measures.shown(side, declared.unit) for side in _sides(value))
+        value = shown[0] if len(shown) == 1 else (shown[0], shown[1], shown[2])
+    text = declared.text(value)
+    if declared.shape is Shape.SIZE:
+        return text
+    number = float(text)
+    return int(number) if number.is_integer() else number
+
+
+def _sides(value: Value) -> Iterator[float]:
+    if isinstance(value, tuple):
+        yield from value
+    elif not isinstance(value, str):
+        yield float(value)
