@@ -1,0 +1,161 @@
+"""Making: from a forecast and a person's choices to the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.days import say_day
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.offers import Supplier
+from pennyspeed.domain.parts import Part
+from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.sheet import bench, money, road, watch
+from pennyspeed.services.sheet.beside import beside
+from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
+from pennyspeed.services.sheet.code import code
+from pennyspeed.services.sheet.document import (
+    Masthead,
+    Picture,
+    Section,
+    Sheet,
+)
+from pennyspeed.services.sheet.look import Look, picture, shipped
+from pennyspeed.services.sheet.matter import Matter
+
+_Maker = Callable[[Matter, str], Section]
+
+SECTIONS: dict[str, _Maker] = {
+    "speed": road.speed,
+    "road": road.road,
+    "parts": bench.parts,
+    "money": money.section,
+    "gears": bench.gears,
+    "pack": bench.pack,
+    "watch": watch.watch,
+    "figures": watch.figures,
+    "before": road.before,
+    "runs": road.runs,
+    "cautions": watch.cautions,
+    "beside": beside,
+    "shopping": money.shopping,
+}
+"""What makes each section, by its key."""
+
+_PICTURED = ("body", "chassis")
+
+
+def build_sheet(
+    forecast: Forecast,
+    choices: Choices | None = None,
+    measures: Measures = METRIC,
+    *,
+    made: date,
+    look: Look | None = None,
+    others: Sequence[tuple[str, Forecast]] = (),
+    pinions: Sequence[Part] = (),
+    spurs: Sequence[Part] = (),
+    suppliers: Sequence[Supplier] = (),
+    folder: Path | None = None,
+) -> Sheet:
+    """Return the sheet of a build.
+
+    Parameters
+    ----------
+    forecast : Forecast
+    choices : Choices, optional
+    measures : Measures
+        Where the choices do not say otherwise.
+    made : date
+        The day that the sheet carries.
+    look : Look, optional
+        The shipped one unless given.
+    others : sequence of (str, Forecast)
+        Builds beside this one, each with its name; with this one at most four.
+    pinions, spurs : sequence of Part
+        Gears to choose from.
+    suppliers : sequence of Supplier
+        What each adds to its goods.
+    folder : Path, optional
+        Of the data file: pictures of parts are looked for in it.
+
+    Raises
+    ------
+    BadInput
+        Too many builds, or a section that there is not.
+    """
+    chosen = choices or Choices()
+    if len(others) >= MOST_BESIDE:
+        expected = f"at most {MOST_BESIDE} builds beside each other"
+        raise BadInput("beside", 1 + len(others), expected)
+    matter = Matter(
+        forecast=forecast,
+        measures=chosen.measures(measures),
+        choices=chosen,
+        look=look or shipped(),
+        others=others,
+        pinions=pinions,
+        spurs=spurs,
+        suppliers=suppliers,
+        made=made,
+        folder=folder,
+    )
+    build = forecast.build
+    return Sheet(
+        title=f"Build sheet: {build.name}",
+        author=matter.look.author or "Pennyspeed",
+        made=made,
+        masthead=_masthead(matter, made),
+        sections=tuple(SECTIONS[key](matter, matter.look.titles[key]) for key in _keys(matter)),
+        running=" · ".join(
+            text for text in (build.name, matter.look.author, matter.look.running) if text
+        ),
+        sizes=matter.look.sizes,
+    )
+
+
+def _keys(matter: Matter) -> list[str]:
+    """Return the sections; the cautions go along wherever something is charged or driven."""
+    choices = matter.choices
+    keys = list(choices.sections or matter.look.sections[choices.kind])
+    for key in keys:
+        if key not in SECTIONS:
+            raise BadInput("sections", key, "one of " + ", ".join(SECTIONS))
+    if "cautions" not in keys and choices.kind != SHOPPING:
+        keys.append("cautions")
+    return keys
+
+
+def _masthead(matter: Matter, made: date) -> Masthead:
+    build, measures = matter.build, matter.measures
+    wishes = [f"Road {measures.road(build.condition('road_m'))}"]
+    if build.target_kmh is not None:
+        wishes.insert(0, f"Target {measures.target(build.target_kmh)}")
+    if build.event_date is not None:
+        wishes.append(f"event on {say_day(build.event_date)}")
+    state = [f"Sheet of {say_day(made)}"]
+    if build.code:
+        state += [f"build {build.code}", f"revision {build.revision}"]
+    return Masthead(
+        title=build.name,
+        lines=(", ".join(wishes), ", ".join(state)),
+        picture=matter.look.badge or _picture_of(build, matter.folder),
+        code=code(build),
+        code_caption=f"Opens {build.code}" if build.code else "",
+    )
+
+
+def _picture_of(build: Build, folder: Path | None) -> Picture | None:
+    """Return the picture of the body or the chassis; one that is not there any more is left out."""
+    for slot in _PICTURED:
+        part = build.part(slot)
+        if part is None or not part.picture:
+            continue
+        try:
+            return picture((folder or Path()) / part.picture, part.name, slot)
+        except BadInput:
+            continue
+    return None

@@ -1,0 +1,161 @@
+"""The sheet as HTML and as text, what is remembered of it, and the code that it carries."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from builds import a_build
+from pennyspeed.services.sheet.choices import Choices, from_text, text_of
+from pennyspeed.services.sheet.curves import (
+    Plot,
+)
+from pennyspeed.services.sheet.document import (
+    Paragraph,
+    Table,
+)
+from pennyspeed.services.sheet.html import sheet_html
+from pennyspeed.services.sheet.text import WIDTH, sheet_text
+from pennyspeed.services.short_ids import code_text, id_in
+from pennyspeed.services.workshop import Workshop
+from sheets import a_sheet, in_other_letters, stored, with_long_names, with_many_extras
+
+
+class Page(HTMLParser):
+    """Reads a page as a browser would: tags in order, text, and what it would fetch."""
+
+    VOID = frozenset({"meta", "br", "img", "link", "input", "rect", "polyline", "path", "circle"})
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if not {"style", "title"} & set(self.open):
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        return " ".join(" ".join(self.words).split())
+
+
+def test_the_page_says_what_the_document_says_and_needs_nothing_beside_it() -> None:
+    sheet = a_sheet()
+    html = sheet_html(sheet)
+    page = Page(html)
+    assert page.open == []
+    for block in sheet.blocks():
+        if isinstance(block, Paragraph):
+            assert " ".join(block.text.split()) in page.text
+        if isinstance(block, Table):
+            for row in block.rows:
+                assert all(" ".join(cell.text.split()) in page.text for cell in row)
+    heads = [tag for tag, _ in page.tags if re.fullmatch(r"h\d", tag)]
+    assert heads == ["h1"] + ["h2"] * len(sheet.sections)
+    for _, attributes in page.tags:
+        for name in ("src", "href"):
+            assert (attributes.get(name) or "data:").startswith("data:")
+    assert not re.search(r"url\(\"(?!data:)", html)
+    assert "@page { size: 210mm 297mm" in html
+    assert dict(page.tags)["html"]["lang"] == "en"
+
+
+def test_tables_have_scopes_and_drawings_have_words() -> None:
+    page = Page(sheet_html(a_sheet()))
+    scopes = {attributes.get("scope") for tag, attributes in page.tags if tag == "th"}
+    assert scopes == {"col", "row"}
+    labels = [str(attributes["aria-label"]) for tag, attributes in page.tags if tag == "svg"]
+    assert any("K7QX2M@14" in label for label in labels)
+    plot = next(one for one in a_sheet().blocks() if isinstance(one, Plot))
+    assert plot.alternative in labels
+
+
+def test_a_name_cannot_become_markup() -> None:
+    html = sheet_html(a_sheet(stored(a_build(name='<script>alert(1)</script> & "co"'))))
+    assert "<script>" not in html
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp;" in html
+
+
+def test_black_and_white_has_no_other_colour() -> None:
+    html = sheet_html(a_sheet(), Choices(mono=True, paper="letter"))
+    assert set(re.findall(r"#[0-9A-Fa-f]{6}\b", html)) == {"#000000", "#FFFFFF"}
+    assert "215.9mm 279.4mm" in html
+
+
+@pytest.mark.parametrize(
+    "build",
+    [
+        stored(),
+        stored(with_long_names(a_build())),
+        stored(in_other_letters(a_build())),
+        with_many_extras(stored(), 60),
+    ],
+    ids=["plain", "long", "letters", "sixty"],
+)
+def test_text_keeps_its_width(build) -> None:  # type: ignore[no-untyped-def]
+    lines = sheet_text(a_sheet(build)).splitlines()
+    assert max(map(len, lines)) <= max(WIDTH, len(build.name))
+    assert not any(line != line.rstrip() for line in lines)
+
+
+def test_text_marks_the_pair_that_is_in_and_leaves_room_to_write() -> None:
+    text = sheet_text(a_sheet())
+    assert len(re.findall(r"\[\d+(?: [!*])*\]", text)) == 1
+    assert "____" in text
+    assert "pennyspeed:K7QX2M@14" in text
+    assert "[ ] Brake tried at walking pace." in text
+
+
+def test_a_build_from_a_file_has_no_code_to_carry() -> None:
+    sheet = a_sheet(a_build())
+    assert sheet.masthead.code is None
+    assert "pennyspeed:" not in sheet_text(sheet)
+
+
+def test_the_code_opens_its_build_again(workshop: Workshop) -> None:
+    build = workshop.save(a_build())
+    text = code_text(build)
+    assert text == f"pennyspeed:{build.code}@{build.revision}"
+    assert workshop.build_named(text).id == build.id
+    assert workshop.build_named(text.upper()).id == build.id
+    assert id_in("Allotment runner") == "Allotment runner"
+
+
+def test_choices_are_remembered_for_each_build(workshop: Workshop) -> None:
+    first, second = workshop.save(a_build()), workshop.save(a_build(name="Other"))
+    chosen = Choices("run-day", ("runs", "before"), "imperial", "letter", True, ("Flag up",))
+    workshop.note_sheet_choices(first, text_of(chosen))
+    assert from_text(workshop.sheet_choices(first)) == chosen
+    assert from_text(workshop.sheet_choices(second)) == Choices()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        None,
+        "",
+        "{",
+        "[]",
+        '{"kind": "soup", "paper": 3, "mono": "yes", "sections": [1]}',
+        '{"x": 1}',
+    ],
+)
+def test_damaged_choices_take_their_defaults(text: str | None) -> None:
+    assert from_text(text) == Choices()
