@@ -28,12 +28,15 @@ from pennyspeed.desktop.commands import is_plain
 from pennyspeed.desktop.panels.hints import HINTS, LAST
 from pennyspeed.desktop.panels.keys import KeysPage
 from pennyspeed.desktop.panels.part_form import PartForm
+from pennyspeed.desktop.panels.preview import PreviewPage
 from pennyspeed.desktop.settings import Settings
 from pennyspeed.desktop.things import listed
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.glossary import TERMS, explain, field_help
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.services.build_files import write_build
+from pennyspeed.services.exporters import write_table
+from pennyspeed.services.exporters.table import Table as ExportedTable
 from pennyspeed.services.workshop import Workshop
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
@@ -326,12 +329,13 @@ def test_what_cannot_come_in_is_said_before_and_after(
     window: Window, parts_file: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     notes = tmp_path / "notes.txt"
-    notes.write_text("tyres!")
+    notes.write_text("tyres!\nnew ones, and glue\n")
     hover(window, carried(parts_file, notes))
     assert "notes.txt stays out" in window.files.ground.sheet.lines
     let_go(window, carried(parts_file, notes))
     qtbot.waitUntil(lambda: bool(window.hints.trouble))
     assert "notes.txt" in window.hints.trouble
+    assert not isinstance(window.pages.currentWidget(), PreviewPage)
     assert "31 teeth from the club" in [p.name for p in window.session.parts("pinion")]
 
 
@@ -353,18 +357,78 @@ def test_the_sheet_goes_when_the_files_go_on(window: Window, parts_file: Path) -
     assert not window.files.ground.sheet.isVisible()
 
 
-def test_one_bad_file_of_several_loses_only_itself(
+def looked_at(window: Window, qtbot: QtBot) -> PreviewPage:
+    qtbot.waitUntil(lambda: isinstance(window.pages.currentWidget(), PreviewPage))
+    page = window.pages.currentWidget()
+    assert isinstance(page, PreviewPage)
+    qtbot.waitUntil(lambda: page.is_at_rest)
+    assert page.preview is not None
+    return page
+
+
+def names(window: Window) -> list[str]:
+    return [part.name for part in window.session.parts("pinion")]
+
+
+def test_one_bad_table_of_several_is_looked_at_and_the_others_come_in(
     window: Window, parts_file: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
-    bad = tmp_path / "bad.csv"
+    bad, worse = tmp_path / "bad.csv", tmp_path / "worse.csv"
     bad.write_text("kind,name,teeth,module_mm\npinion,Bent one,many,0.8\n")
-    let_go(window, carried(bad, parts_file))
-    qtbot.waitUntil(lambda: bool(window.hints.trouble))
-    assert "bad.csv" in window.hints.trouble
-    assert "'many'" in window.hints.trouble
-    found = [p.name for p in window.session.parts("pinion")]
-    assert "31 teeth from the club" in found
-    assert "Bent one" not in found
+    worse.write_text("Bezeichnung;Zahn\nKrummes;viele\n")
+    let_go(window, carried(bad, worse, parts_file))
+    page = looked_at(window, qtbot)
+    assert page.preview.path == bad
+    assert "'many'" in str(page.preview.refused[0].refusals[0])
+    assert "worse.csv" in window.hints.trouble
+    assert "31 teeth from the club" in names(window)
+    assert "Bent one" not in names(window)
+    # One whose columns nobody understands can be put right there too.
+    let_go(window, carried(worse))
+    qtbot.waitUntil(lambda: looked_at(window, qtbot).preview.path == worse)
+
+
+def test_a_workbook_is_looked_at_first(
+    window: Window, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "gears.xlsx"
+    header = ("kind", "name", "teeth", "module_mm")
+    write_table(ExportedTable("gears", header, [("pinion", "31 of a sheet", 31, 0.8)]), path)
+    hover(window, carried(path))
+    assert window.files.ground.sheet.lines == ["gears.xlsx, to be looked at first"]
+    let_go(window, carried(path))
+    page = looked_at(window, qtbot)
+    assert "31 of a sheet" not in names(window)
+    page.take()
+    qtbot.waitUntil(window.session.undo_stack.canUndo)
+    assert "31 of a sheet" in names(window)
+    window.session.undo_stack.undo()
+    qtbot.waitUntil(lambda: "31 of a sheet" not in names(window))
+    # The same by hand.
+    asked: list[str] = []
+
+    def choose(*given: str) -> tuple[list[str], str]:
+        asked.append(given[-1])
+        return [str(path)], ""
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileNames", choose)
+    window.menus.actions["bring"].trigger()
+    assert looked_at(window, qtbot).preview.path == path
+    assert all(f"*{end}" in asked[0] for end in (".build.json", ".csv", ".xlsx", ".ods"))
+
+
+def test_plain_text_comes_in_where_it_is_a_table(
+    window: Window, parts_file: Path, qtbot: QtBot
+) -> None:
+    path = parts_file.rename(parts_file.with_suffix(".txt"))
+    hover(window, carried(path))
+    assert window.files.ground.sheet.lines == ["gears.txt"]
+    let_go(window, carried(path))
+    qtbot.waitUntil(window.session.undo_stack.canUndo)
+    assert "31 teeth from the club" in names(window)
+    assert not isinstance(window.pages.currentWidget(), PreviewPage)
+    window.session.undo_stack.undo()
+    qtbot.waitUntil(lambda: "31 teeth from the club" not in names(window))
 
 
 def test_a_dropped_data_file_is_opened(window: Window, other_file: Path, qtbot: QtBot) -> None:

@@ -54,6 +54,13 @@ def test_among_equals_the_shorter_name_comes_first_and_builds_before_parts() -> 
     ]
 
 
+def test_a_build_is_found_by_the_code_of_its_printed_sheet(window: Window, line: FindLine) -> None:
+    build = window.session.build
+    assert build is not None
+    for typed in (build.code, f"pennyspeed:{build.code}@1"):
+        assert names(line._things, typed)[0] == build.name
+
+
 def test_every_word_must_be_found_and_accents_do_not_matter() -> None:
     things = [thing("Lärche 36"), thing("Lark 36"), thing("Lark 28")]
     assert set(names(things, "lar 36")) == {"Lärche 36", "Lark 36"}

@@ -148,17 +148,17 @@ def test_without_a_speed_it_says_so(gauge: SpeedGauge) -> None:
 
 
 def sums(
-    received: int, ordered: int, planned: int, cap: int | None = 26000, currency: str = "EUR"
+    spent: int, promised: int, planned: int, cap: int | None = 26000, currency: str = "EUR"
 ) -> Costs:
     def money(minor: int) -> Money:
         return Money(minor, currency)
 
-    whole = received + ordered + planned
+    whole = spent + promised + planned
     return replace(
         forecast(a_build()).costs,
         counted=money(whole),
-        received=money(received),
-        ordered=money(ordered),
+        spent=money(spent),
+        promised=money(promised),
         planned=money(planned),
         cap=None if cap is None else money(cap),
         left=None if cap is None else money(cap - whole),
@@ -169,8 +169,8 @@ def test_money_is_drawn_to_scale(bar: CapBar) -> None:
     bar.show_costs(sums(9640, 7490, 6010), Measures())
     solid = columns(bar, themes.LIGHT.ink2, 9)
     most = 1.07 * 26000
-    received = next(x for x in range(401) if x not in solid)
-    assert received == pytest.approx(400 * 9640 / most, abs=1.5)
+    spent = next(x for x in range(401) if x not in solid)
+    assert spent == pytest.approx(400 * 9640 / most, abs=1.5)
     cap = columns(bar, themes.LIGHT.ink, 1)
     assert min(cap) == pytest.approx(400 * 26000 / most, abs=1.5)
     # The outline on top ends where the whole does.
@@ -180,7 +180,7 @@ def test_money_is_drawn_to_scale(bar: CapBar) -> None:
 def test_money_is_told_in_words(bar: CapBar) -> None:
     bar.show_costs(sums(9640, 7490, 6010), Measures(), sums(9640, 7490, 7000))
     said = bar.accessibleDescription()
-    for text in ("received 96.40", "ordered 74.90", "planned 60.10", "together 231.40 EUR"):
+    for text in ("spent 96.40", "promised 74.90", "planned 60.10", "together 231.40 EUR"):
         assert text in said
     assert "28.60 EUR left" in said
     assert "with the part tried 241.30 EUR" in said
@@ -210,7 +210,7 @@ def test_past_the_cap_shows_without_colour(bar: CapBar) -> None:
     assert not (np.abs(over[7:19, before] - plain[7:19, before]) > 60).any()
 
 
-def test_received_ordered_and_planned_differ_without_colour(bar: CapBar) -> None:
+def test_spent_promised_and_planned_differ_without_colour(bar: CapBar) -> None:
     bar.show_costs(sums(8000, 8000, 8000, None), Measures())
     image = grey(bar)[8:18]
     third = 400 / 1.07 / 3

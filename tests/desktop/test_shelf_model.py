@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
+from pennyspeed.desktop import table
 from pennyspeed.desktop.panels.shelf_answers import Answers, Question
 from pennyspeed.desktop.panels.shelf_model import ShelfModel
 from pennyspeed.desktop.table import Stock, natural_key, ranks
@@ -16,6 +19,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
+from pennyspeed.domain.orders import Rate
 from pennyspeed.domain.parts import Part, Price
 from pennyspeed.services.candidates import candidates
 from pennyspeed.services.concern import concern
@@ -166,6 +170,18 @@ def test_a_price_in_another_currency_says_so(model: ShelfModel) -> None:
     assert model.text(0, column(model, "change")) == "not known"
 
 
+def test_a_price_in_another_currency_stands_at_the_rate_of_the_build(model: ShelfModel) -> None:
+    price = Price(Money.of("20.00", "USD"), date(2027, 1, 1))
+    foreign = replace(MOTORS[0], price=price, id=9, name="Far 1")
+    model.show_stock(Stock(BY_KEY["motor"], [foreign, MOTORS[3]], Measures()))
+    rate = Rate("USD", Decimal("0.92"), date(2027, 1, 1))
+    show(model, with_motor(MOTORS[1]).with_rate(rate))
+    model.sort(column(model, "price"), UP)
+    assert [model.text(row, column(model, "price")) for row in range(2)] == ["12.00", "18.40"]
+    # 20.00 USD × 0.92 in place of 45.50 EUR
+    assert model.text(1, column(model, "change")) == "−27.10"
+
+
 def test_packs_do_not_count_unless_somebody_says(model: ShelfModel) -> None:
     price = Price(Money.of("28.00", "EUR"), date(2027, 1, 1))
     figures = {"cells_series": 3, "capacity_mah": 4000.0, "cell_resistance_mohm": 4.0}
@@ -202,3 +218,24 @@ def test_thousands_of_rows_are_the_models_own_work(model: ShelfModel) -> None:
     assert keys == sorted(keys, reverse=True)
     model.narrow("wren 4999")
     assert names(model) == ["Wren 4999"]
+
+
+def test_of_thousands_only_what_was_edited_is_priced_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    kind, parts = BY_KEY["motor"], list(MOTORS)
+    before = Stock(kind, parts, Measures())
+    before.prices("EUR")
+    dearer = replace(parts[2], price=Price(Money(98700, "EUR"), date(2027, 3, 1), "Seed box"))
+    after = [*parts[:2], dearer, *parts[3:]]
+    asked: list[int] = []
+    real = table._priced
+
+    def counted(some: Sequence[Part], *given: object) -> object:
+        asked.append(len(some))
+        return real(some, *given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(table, "_priced", counted)
+    made = Stock(kind, after, Measures(), before)
+    found = made.prices("EUR")
+    assert asked == [1]
+    assert found[2] == 98700
+    np.testing.assert_array_equal(found, Stock(kind, after, Measures()).prices("EUR"))

@@ -12,10 +12,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.typed import Condition, SpeedDay, day_text, items, read_day
+from pennyspeed.desktop.typed import Condition, SpeedDay, items, read_day
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
+from pennyspeed.domain.days import say_day
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
@@ -194,7 +195,7 @@ def test_days_are_read_as_people_write_them() -> None:
         assert read_day(text, "speed day", today) == date(2027, 4, 10)
     assert read_day("3 January", "speed day", today) == date(2028, 1, 3)
     assert read_day("", "speed day", today) is None
-    assert day_text(date(2027, 4, 10), today) == "10 April"
+    assert read_day(say_day(date(2027, 4, 10), today), "speed day", today) == date(2027, 4, 10)
 
 
 @pytest.mark.parametrize("item", items(), ids=lambda item: item.key)

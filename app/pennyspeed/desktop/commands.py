@@ -65,6 +65,10 @@ def commands(window: Window) -> dict[str, list[Entry]]:
                 files.ask_and_take,
             ),
             SEPARATOR,
+            Command(
+                "sheet", "Sheet to print or save", (Standard.Print, "Ctrl+P"), window.show_sheet
+            ),
+            SEPARATOR,
             Command("quit", "Close the window", (Standard.Quit, "Ctrl+Q"), window.close),
         ],
         "Build": [
@@ -93,6 +97,7 @@ def commands(window: Window) -> dict[str, list[Entry]]:
             Command("fitting", "Hide what does not fit", ("Ctrl+G",), shelf.turn_fitting),
             Command("pairing", "With every part beside it", ("Ctrl+T",), shelf.turn_pairing),
         ],
+        "Money": window.money_pages.commands(),
     }
 
 

@@ -15,6 +15,7 @@ from PySide6.QtGui import QContextMenuEvent, QGuiApplication
 from PySide6.QtWidgets import QAbstractItemView, QMenu, QWidget
 
 from pennyspeed.desktop.menu_marks import dress
+from pennyspeed.desktop.money_pages import MADE_KINDS
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts import Part
 
@@ -138,6 +139,9 @@ class ContextMenus(QObject):
             last = parts[-1]
             offers.append(Offer(f"Edit {last.name}…", "F2", window.edit_slot))
             offers.append(Offer(f"Take out {last.name}", "Del", window.take_out))
+            offers.append("offers")
+            if kind.key in MADE_KINDS:
+                offers.append("recipe")
         return [*offers, "", "new_part", "narrow"]
 
     def _of_part(self, at: QPoint, by_pointer: bool) -> Offers:
@@ -165,6 +169,9 @@ class ContextMenus(QObject):
             offers.append(Offer(text, "", lambda: window.edit_part(part, column)))
             offers.append(Offer("Edit it in its row", "F3", window.edit_figure))
         offers.append(Offer(f"Edit {part.name}…", "F2", lambda: window.edit_part(part)))
+        if part.kind_key in MADE_KINDS:
+            made = partial(window.money_pages.edit_recipe, part)
+            offers.append(Offer("How it is made…", "", made))
         words = "Fetch it back" if part.archived else "Put it away (archive)"
         session = window.session
         offers.append(Offer(words, "", lambda: session.archive_part(part, not part.archived)))

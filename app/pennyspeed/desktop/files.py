@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 DATA_FILES = (".sqlite3",)
 """Ends of the names of data files, lower case."""
 DATA = f"Data files (*{DATA_FILES[0]});;All files (*)"
-BUILDS_AND_PARTS = "Builds and parts (*.build.json *.csv);;All files (*)"
 BUILDS = "Builds (*.build.json)"
 
 
@@ -41,6 +40,7 @@ class Files(QObject):
         self._session.troubled.connect(self._troubled)
         self._session.opened.connect(self._opened)
         self._session.brought.connect(lambda paths: self._noted("recent_imports", paths))
+        self._session.look_wanted.connect(lambda path: window.money_pages.look_at(path))
         self._session.wrote.connect(lambda path: self._noted("recent_imports", [path]))
         self._fill()
 
@@ -77,7 +77,11 @@ class Files(QObject):
 
     def ask_and_bring(self) -> None:
         """Ask for builds and parts and bring them in."""
-        names, _ = QFileDialog.getOpenFileNames(self._window, "Bring in", "", BUILDS_AND_PARTS)
+        from pennyspeed.services.importers import IMPORTERS
+
+        ends = " ".join(f"*{end}" for one in reversed(IMPORTERS) for end in one.suffixes)
+        kinds = f"Builds and tables ({ends});;All files (*)"
+        names, _ = QFileDialog.getOpenFileNames(self._window, "Bring in", "", kinds)
         self._session.bring_all([Path(name) for name in names])
 
     def ask_and_take(self) -> None:

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from heapq import nsmallest
 
+from pennyspeed.services.short_ids import id_in
+
 MOST = 60
 """How many are listed; who needs more types another letter."""
 
@@ -99,7 +101,8 @@ def find(things: Iterable[Thing], typed: str) -> list[Thing]:
     >>> [one.name for one in find(motors, "arch")]
     ['Arch 36', 'Larch 3640']
     """
-    words = plain(typed).split()
+    # what a camera reads from a printed sheet may be typed or pasted as it is
+    words = plain(id_in(typed)).split()
     if not words:
         return nsmallest(MOST, things, key=lambda one: one.rank)
     found = [(one.score(words), one) for one in things]

@@ -1,4 +1,4 @@
-"""The boxes of menus: the style's own are darker than the ground, and vanish from a dark one."""
+"""Boxes to tick in menus and lists: the style's own are darker than a dark ground, and vanish."""
 
 from __future__ import annotations
 
@@ -12,11 +12,15 @@ from pennyspeed.desktop import theme
 from pennyspeed.desktop.theme import px
 
 BOX = 12
+_BOXES = (
+    QStyle.PrimitiveElement.PE_IndicatorCheckBox,
+    QStyle.PrimitiveElement.PE_IndicatorItemViewItemCheck,
+)
 TICK = ((0.2, 0.55), (0.42, 0.78), (0.82, 0.25))
 
 
 class MenuMarks(QProxyStyle):
-    """The application's style with marks of our own; for menus alone, as all else paints itself."""
+    """The application's style with marks of our own, for what does not paint itself."""
 
     def drawPrimitive(
         self,
@@ -25,7 +29,7 @@ class MenuMarks(QProxyStyle):
         painter: QPainter,
         widget: QWidget | None = None,
     ) -> None:
-        if element != QStyle.PrimitiveElement.PE_IndicatorCheckBox:
+        if element not in _BOXES:
             super().drawPrimitive(element, option, painter, widget)
             return
         colours = theme.current()
@@ -46,11 +50,12 @@ class MenuMarks(QProxyStyle):
 
 
 @cache
-def _marks() -> MenuMarks:
+def marks() -> MenuMarks:
+    """Return the style; there is one, as widgets do not keep theirs."""
     return MenuMarks()
 
 
 def dress(menu: QMenu) -> None:
     """Give a menu its type and its marks."""
     menu.setFont(theme.font("body"))
-    menu.setStyle(_marks())
+    menu.setStyle(marks())

@@ -13,9 +13,17 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import Forecast, forecast, with_band, without_band
+from pennyspeed.services.forecast import (
+    Forecast,
+    forecast,
+    is_same_car,
+    with_band,
+    with_money_of,
+    without_band,
+)
 
 if TYPE_CHECKING:
+    from pennyspeed.domain.calendar import Leads
     from pennyspeed.services.workshop import Workshop
 
 REST_MS = 50
@@ -57,6 +65,7 @@ class OnBench(DataFile):
     ) -> None:
         super().__init__(open_workshop, parent)
         self.measures = Measures() if measures is None else measures
+        self.leads: Leads | None = None
         self.slot = KINDS[1].key
         self.build: Build | None = None
         self.forecast: Forecast | None = None
@@ -113,7 +122,7 @@ class OnBench(DataFile):
             tried = self.build
             for part in trying:
                 tried = tried.with_part(part)
-            self._ahead = without_band(tried, self.measures)
+            self._ahead = without_band(tried, self.measures, self.leads)
             if self._ahead.prediction is not None:
                 self.trial = self._ahead
         self.tried_changed.emit()
@@ -144,10 +153,21 @@ class OnBench(DataFile):
         self.measures = measures
         self._ahead = None
         if self.build is not None:
-            self.forecast = forecast(self.build, measures)
+            self.forecast = forecast(self.build, measures, self.leads)
             trying, self.trying = self.trying, ()
             self.try_parts(trying, self.tried_name)
         self.measures_changed.emit()
+
+    def take_leads(self, leads: Leads) -> None:
+        """Take up how long suppliers take; a check that says more now is shown."""
+        self.leads = leads
+        if self.build is None or self.forecast is None:
+            return
+        found = with_money_of(self.forecast, self.build, self.measures, leads)
+        if found.checks != self.forecast.checks:
+            self.forecast = found
+            if not self.trying:  # what is tried keeps the build as it stands beside it
+                self.build_changed.emit()
 
     def _show(self, build: Build | None) -> None:
         is_other = build is not None and (self.build is None or self.build.id != build.id)
@@ -161,8 +181,10 @@ class OnBench(DataFile):
         self.build_changed.emit()
 
     def _predicted(self, build: Build) -> Forecast:
-        """Return the build's forecast; a part that was tried is predicted already."""
+        """Return the build's forecast; what was tried or only costs otherwise is predicted."""
         ahead, self._ahead = self._ahead, None
         if ahead is not None and ahead.build == build:
             return replace(with_band(ahead), build=build)
-        return forecast(build, self.measures)
+        if self.forecast is not None and is_same_car(self.forecast.build, build):
+            return with_money_of(self.forecast, build, self.measures, self.leads)
+        return forecast(build, self.measures, self.leads)

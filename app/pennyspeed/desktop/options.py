@@ -1,7 +1,8 @@
-"""Options: a few words in a line of which one holds, chosen by arrow keys, a letter or a click."""
+"""Options: a few words in a row of which one holds, chosen by arrow keys, a letter or a click."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -12,7 +13,7 @@ from pennyspeed.desktop import theme
 from pennyspeed.desktop.sheet import Sheet, baseline
 from pennyspeed.desktop.theme import px
 
-GAP, LINE = 20, 3
+GAP, LINE, ROW = 20, 3, 28
 
 
 class Options(QWidget):
@@ -36,6 +37,7 @@ class Options(QWidget):
         self._title = title
         self._options: list[tuple[str, str]] = []
         self._place = 0
+        self._room = math.inf
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         fixed = QSizePolicy.Policy.Fixed
         self.setSizePolicy(fixed, fixed)
@@ -70,6 +72,12 @@ class Options(QWidget):
         """Take up another theme or text size."""
         self._renew()
 
+    def limit(self, room: float) -> None:
+        """Go on in another row where the words are wider than so many pixels."""
+        if room != self._room:
+            self._room = room
+            self._renew()
+
     def _renew(self) -> None:
         text = self._options[self._place][1] if self._options else ""
         self.setAccessibleName(f"{self._title}: {text}")
@@ -80,34 +88,39 @@ class Options(QWidget):
 
     def _boxes(self) -> list[QRectF]:
         """Return where each option stands, from the leading edge."""
-        x = theme.metrics("label").horizontalAdvance(self._title) + px(GAP)
+        x = first = theme.metrics("label").horizontalAdvance(self._title) + px(GAP)
+        y = 0
         boxes = []
         for _, text in self._options:
             width = theme.metrics("label_strong").horizontalAdvance(text)
-            boxes.append(QRectF(x, 0, width, self.height()))
+            if x > first and x + width > self._room - px(4):
+                x, y = first, y + px(ROW)
+            boxes.append(QRectF(x, y, width, px(ROW)))
             x += width + px(GAP)
         return boxes
 
     def sizeHint(self) -> QSize:
         boxes = self._boxes()
-        width = boxes[-1].right() if boxes else 0.0
-        return QSize(round(width) + px(4), px(28))
+        width = max((box.right() for box in boxes), default=0.0)
+        height = boxes[-1].bottom() if boxes else px(ROW)
+        return QSize(round(width) + px(4), round(height))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         sheet = Sheet(painter, self.width(), self)
         colours = sheet.theme
-        line = baseline(0, self.height(), "label")
-        sheet.text(0, line, self._title, "label", colours.ink3)
+        first = baseline(0, px(ROW), "label")
+        sheet.text(0, first, self._title, "label", colours.ink3)
         for i, (box, (_, text)) in enumerate(zip(self._boxes(), self._options, strict=True)):
             holds = i == self._place
+            line = first + box.top()
             role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
             width = sheet.text(box.left(), line, text, role, colour)
             if holds:
                 y = line + px(4)
                 sheet.fill(box.left(), y, width, px(LINE), colours.accent)
                 if self.hasFocus():
-                    for level in (px(3), self.height() - 1):
+                    for level in (box.top() + px(3), box.bottom() - 1):
                         sheet.fill(box.left() - px(4), level, width + px(8), 1, colours.accent)
         painter.end()
 
@@ -129,9 +142,9 @@ class Options(QWidget):
         x = event.position().x()
         if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
             x = self.width() - x
-        half = px(GAP) / 2
+        y, half = event.position().y(), px(GAP) / 2
         for (key, _), box in zip(self._options, self._boxes(), strict=True):
-            if box.left() - half <= x <= box.right() + half:
+            if box.left() - half <= x <= box.right() + half and box.top() <= y < box.bottom():
                 self.choose(key)
 
     def focusInEvent(self, event: QFocusEvent) -> None:

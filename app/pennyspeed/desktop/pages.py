@@ -25,9 +25,11 @@ if TYPE_CHECKING:
     from pennyspeed.desktop.context import ContextMenus
     from pennyspeed.desktop.held import Held
     from pennyspeed.desktop.menus import Menus
+    from pennyspeed.desktop.money_pages import MoneyPages
     from pennyspeed.desktop.panels.cell_edit import CellEdit
     from pennyspeed.desktop.panels.find_line import FindLine
     from pennyspeed.desktop.panels.part_form import PartForm
+    from pennyspeed.desktop.panels.sheet_panel import SheetPanel
     from pennyspeed.desktop.panels.what_if import WhatIfPanel
     from pennyspeed.desktop.window import Window
 
@@ -52,6 +54,7 @@ class Pages(QMainWindow):
     context: ContextMenus
     form: QWidget | None
     what_if: WhatIfPanel | None
+    sheet: SheetPanel | None
     find_line: FindLine | None
     _filling: dict[str, QWidget]
     _came_from: QWidget | None
@@ -87,9 +90,17 @@ class Pages(QMainWindow):
             self._hear_plot(found.plot)
             return found
 
+        def money() -> QWidget:
+            from pennyspeed.desktop.panels.money import MoneyPanel
+
+            found = MoneyPanel(self.session, self.held)
+            self._hear_plot(found.plot)
+            return found
+
         return (
             View("gears", "Gears", "Every pinion with every spur", gears),
             View("beside", "Beside", "Builds beside each other", beside),
+            View("money", "Money", "What is spent, promised and planned, and by when", money),
         )
 
     def _hear_plot(self, plot: Plot | ViewStack) -> None:
@@ -105,6 +116,13 @@ class Pages(QMainWindow):
         made = Held(self.session)
         made.changed.connect(self._list_held)
         return made
+
+    @cached_property
+    def money_pages(self) -> MoneyPages:
+        """The pages around money."""
+        from pennyspeed.desktop.money_pages import MoneyPages
+
+        return MoneyPages(cast("Window", self))
 
     def _list_held(self) -> None:
         """Have the top line show what is held, once the file is open."""
@@ -285,6 +303,7 @@ class Pages(QMainWindow):
         if not isinstance(self.form, PartForm):
             self.form = PartForm(self.session)
             self.form.closed.connect(self._close_form)
+            self.form.recipe_wanted.connect(lambda part: self.money_pages.edit_recipe(part))
             self.pages.addWidget(self.form)
         self.pages.setCurrentWidget(self.form)
         return self.form
@@ -317,6 +336,29 @@ class Pages(QMainWindow):
         page = KeysPage(self.menus.key_groups())
         page.closed.connect(lambda: self.leave_page(page))
         self.show_page(page)
+
+    def show_sheet(self) -> None:
+        """Show the build's sheet in place of plot and shelf, or go back from there."""
+        from pennyspeed.desktop.panels.sheet_panel import SheetPanel
+
+        if self.sheet is None:
+            self.sheet = SheetPanel(self.session, self.held)
+            self.sheet.closed.connect(self._leave_sheet)
+            self.sheet.said.connect(self.top.say)
+            self.pages.addWidget(self.sheet)
+        if self.pages.currentWidget() is self.sheet:
+            self._leave_sheet()
+        elif self.session.build is not None:
+            self._came_from = self.focusWidget()
+            self.pages.setCurrentWidget(self.sheet)
+            self.sheet.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _leave_sheet(self) -> None:
+        """Go back to where the keyboard was; the sheet stays, for it may still be written."""
+        came_from, self._came_from = self._came_from, None
+        self._close_form()
+        if came_from is not None and came_from.isVisible():
+            came_from.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_page(self, page: QWidget) -> None:
         """Show a page in place of plot and shelf."""

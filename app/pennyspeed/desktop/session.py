@@ -12,11 +12,11 @@ from pennyspeed.desktop.changing import Changing
 from pennyspeed.desktop.known_parts import PartLists
 from pennyspeed.desktop.undoing import ChangeParts, words_of_import
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.parts import Part
 
 if TYPE_CHECKING:
-    from pennyspeed.services.catalogue import Imported
+    from pennyspeed.services.importers import Imported
     from pennyspeed.services.workshop import Workshop
 
 
@@ -31,12 +31,15 @@ class Session(Changing):
         The file was opened, or could not be.
     brought(list of Path)
         Those files were imported.
+    look_wanted(Path)
+        That table is to be looked at before it comes in: a workbook, or one that is not all right.
     wrote(Path)
         The build shown was written there.
     """
 
     opened = Signal()
     brought = Signal(object)
+    look_wanted = Signal(object)
     wrote = Signal(object)
 
     # Opening ----------------------------------------------------------------------------------
@@ -142,15 +145,24 @@ class Session(Changing):
             self.undo_stack.push(ChangeParts(self, changes, f"brought in {path.name}", undid))
 
     def bring_all(self, paths: Sequence[Path]) -> None:
-        """Import several files, each all or nothing, in a thread of its own."""
+        """Import several files, each all or nothing, in a thread of its own.
+
+        Of tables that need a look, `look_wanted` tells the first.
+        """
         if not paths:
             return
+        from pennyspeed.services.importers import is_looked_at, reads_as_table
 
-        def work() -> list[tuple[Path, Imported | UserError]]:
-            found: list[tuple[Path, Imported | UserError]] = []
+        def work() -> list[tuple[Path, Imported | UserError | None]]:
+            found: list[tuple[Path, Imported | UserError | None]] = []
             for path in paths:
+                if is_looked_at(path):
+                    found.append((path, None))
+                    continue
                 try:
                     found.append((path, self.workshop.import_file(path)))
+                except BadInput as error:
+                    found.append((path, None if reads_as_table(path) else error))
                 except UserError as error:
                     found.append((path, error))
             return found
@@ -161,9 +173,11 @@ class Session(Changing):
         if self._is_closed:
             return
         assert isinstance(found, list)
-        summaries, troubles, brought = [], [], []
+        summaries, troubles, brought, unclear = [], [], [], []
         for path, one in found:
-            if isinstance(one, UserError):
+            if one is None:
+                unclear.append(path)
+            elif isinstance(one, UserError):
                 troubles.append(str(one))
             else:
                 brought.append(path)
@@ -172,6 +186,11 @@ class Session(Changing):
         if summaries:
             self.said.emit(" ".join(summaries))
             self.brought.emit(brought)
+        if unclear:
+            self.look_wanted.emit(unclear[0])
+            others = " and ".join(path.name for path in unclear[1:])
+            if others:
+                troubles.append(f"One table is looked at at a time: {others} stayed out.")
         if troubles:
             self.troubled.emit(" ".join(troubles))
 

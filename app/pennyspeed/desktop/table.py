@@ -16,11 +16,15 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex
 
+from pennyspeed.domain.apportion import rounded
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.columns import Columns
 from pennyspeed.domain.fields import Field, Shape
 from pennyspeed.domain.glossary import field_help
 from pennyspeed.domain.kinds import Kind
+from pennyspeed.domain.measures import NOT_KNOWN as NOT_KNOWN
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.orders import Rate
 from pennyspeed.domain.parts import Part
 from pennyspeed.domain.units import IN
 
@@ -30,7 +34,6 @@ Index = QModelIndex | QPersistentModelIndex
 _RUNS = re.compile(r"(\d+)")
 FEW = 20
 """So many parts may be others for a stock to be made from the one before."""
-NOT_KNOWN = "not known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +125,14 @@ def _changed(parts: list[Part], before: Stock) -> list[int] | None:
     return places if is_few else None
 
 
+def _priced(parts: Sequence[Part], currency: str, rates: tuple[Rate, ...]) -> Keys:
+    if not parts:
+        return np.zeros(0)
+    minor, known, fractions = Columns(parts).prices(currency, rates)
+    whole = minor if fractions is None else minor + np.array([rounded(f) for f in fractions])
+    return np.where(known, whole.astype(float), np.nan)
+
+
 class Stock:
     """The parts of one kind as columns: what is theirs alone, whatever build they go into.
 
@@ -166,7 +177,13 @@ class Stock:
                     self._kept[place] = dict(before._kept[place])
                 for i in others or []:
                     self._kept[place].pop(i, None)
-        self._prices: dict[str, Keys] = {}
+        self._prices: dict[tuple[str, tuple[Rate, ...]], Keys] = {}
+        if before is not None:
+            # The last ones asked for will be asked for again.
+            for (currency, rates), old in list(before._prices.items())[-1:]:
+                prices = self._prices[currency, rates] = old.copy()
+                some = [parts[i] for i in others or []]
+                prices[others or []] = _priced(some, currency, rates)
 
     def __len__(self) -> int:
         return len(self.parts)
@@ -206,18 +223,14 @@ class Stock:
         """Tell of each row whether every word is found in it."""
         return np.array([all(word in hay for word in words) for hay in self.haystacks], dtype=bool)
 
-    def prices(self, currency: str) -> Keys:
-        """Return prices in the smallest unit, NaN where there is none in that currency."""
-        if currency not in self._prices:
-            amounts = [None if part.price is None else part.price.amount for part in self.parts]
-            self._prices[currency] = np.array(
-                [
-                    np.nan if amount is None or amount.currency != currency else amount.minor
-                    for amount in amounts
-                ],
-                dtype=float,
-            )
-        return self._prices[currency]
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
+        """Return what each costs in the smallest unit, by a build's exchange rates where need be.
+
+        NaN where that is not known.
+        """
+        if (currency, rates) not in self._prices:
+            self._prices[currency, rates] = _priced(self.parts, currency, rates)
+        return self._prices[currency, rates]
 
     @cached_property
     def ids(self) -> NDArray[np.integer]:
@@ -334,8 +347,8 @@ class Pairs(Stock):
             found &= self.one.with_words([word])[:, None] | self.other.with_words([word])[None, :]
         return found.ravel()
 
-    def prices(self, currency: str) -> Keys:
-        one, other = self.one.prices(currency), self.other.prices(currency)
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
+        one, other = (stock.prices(currency, rates) for stock in (self.one, self.other))
         return (one[:, None] + other[None, :]).ravel()
 
 

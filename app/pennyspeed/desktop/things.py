@@ -111,6 +111,9 @@ class Things(QObject):
     def _builds(self) -> list[Thing]:
         session = self._window.session
         shown = session.build.id if session.build is not None else None
+        codes = {}
+        if session.is_open:
+            codes = {entry.id: entry.code for entry in session.workshop.builds()}
         return [
             Thing(
                 "build",
@@ -118,6 +121,7 @@ class Things(QObject):
                 "on the bench" if build_id == shown else "",
                 self._opener(build_id),
                 rank=BUILD,
+                more=codes.get(build_id, ""),
             )
             for build_id, name in session.builds()
         ]

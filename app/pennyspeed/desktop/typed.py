@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from PySide6.QtCore import QDate, QLocale
+from PySide6.QtCore import QLocale
 
 from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
+from pennyspeed.domain.days import say_day
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.fields import Field, Value, parsed_number
 from pennyspeed.domain.measures import Measures
@@ -186,7 +187,7 @@ class SpeedDay(Item):
     def show(self, build: Build, measures: Measures) -> str:
         if build.event_date is None:
             return "none"
-        return day_text(build.event_date)
+        return say_day(build.event_date, date.today())
 
     def text(self, build: Build, measures: Measures) -> str:
         return "" if build.event_date is None else build.event_date.isoformat()
@@ -287,16 +288,6 @@ def items() -> list[Item]:
 
 _ENGLISH = QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom)
 _DAY_FORMS = ("d MMMM yyyy", "d MMM yyyy", "MMMM d yyyy", "MMM d yyyy")
-
-
-def day_text(day: date, today: date | None = None) -> str:
-    """Return a day as it is said; the year only where it is another one than `today`'s.
-
-    >>> day_text(date(2027, 4, 10), date(2027, 1, 1)), day_text(date(2028, 4, 10), date(2027, 1, 1))
-    ('10 April', '10 April 2028')
-    """
-    form = "d MMMM" if day.year == (today or date.today()).year else "d MMMM yyyy"
-    return _ENGLISH.toString(QDate(day.year, day.month, day.day), form)
 
 
 def read_day(text: str, place: str, today: date | None = None) -> date | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 from zlib import crc32
 
@@ -10,7 +11,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.parts import Part
 from pennyspeed.services.catalogue import counted
 
@@ -232,32 +233,18 @@ def words_of_import(name: str, changes: Sequence[PartChange]) -> str:
 
 def _differing(before: Part, after: Part, measures: Measures) -> list[tuple[str, str]]:
     """Return what differs, each thing as it was and as it is."""
-    from pennyspeed.desktop.panels.reasons import PROVENANCE_WORDS
+    from pennyspeed.services.importers.part_changes import changes_of, price_changes
 
-    things: list[tuple[str, str]] = []
-    for field in after.kind.fields:
-        key = field.key
-        values = [one.figures.get(key) for one in (before, after)]
-        sources = [one.provenance.get(key, field.sure) for one in (before, after)]
-        if values[0] != values[1]:
-            texts = [
-                "(not known)" if value is None else measures.figure(field, value)
-                for value in values
-            ]
-        elif sources[0] != sources[1]:
-            texts = [f"({PROVENANCE_WORDS[source]})" for source in sources]
-        else:
-            continue
-        things.append((f"{field.label} {texts[0]}", f"{field.label} {texts[1]}"))
-    if before.price != after.price:
-        prices = [None if one.price is None else one.price.amount for one in (before, after)]
-        if prices[0] == prices[1]:
-            things.append(("supplier", "supplier"))
-        else:
-            texts = ["(not known)" if one is None else measures.money(one) for one in prices]
-            things.append((f"price {texts[0]}", f"price {texts[1]}"))
+    changes = list(changes_of(before, replace(after, price=before.price), measures))
+    # A new price comes with its day and its shop: that is one thing.
+    changes += price_changes(before.price, after.price, measures)[:1]
+    things = [(_said(one.what, one.old), _said(one.what, one.new)) for one in changes]
     if before.name != after.name:
         things.append((before.name, after.name))
-    if before.note != after.note:
-        things.append(("note", "note"))
     return things
+
+
+def _said(what: str, text: str) -> str:
+    if what in ("note", "picture", "supplier"):
+        return what
+    return f"{what} ({NOT_KNOWN})" if text == NOT_KNOWN else f"{what} {text}"

@@ -27,7 +27,7 @@ from pennyspeed.desktop.files import Files
 from pennyspeed.desktop.menus import Menus
 from pennyspeed.desktop.pages import Pages
 from pennyspeed.desktop.panels.conditions import TopLine
-from pennyspeed.desktop.panels.hints import HINTS, HintsLine
+from pennyspeed.desktop.panels.hints import HINTS, HasPlaces, HintsLine
 from pennyspeed.desktop.panels.inline import NO_BUILD
 from pennyspeed.desktop.panels.shelf import ShelfPanel
 from pennyspeed.desktop.panels.slots import SlotsPanel
@@ -42,6 +42,7 @@ from pennyspeed.services.forecast import forecast as forecast_of
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.panels.find_line import FindLine
+    from pennyspeed.desktop.panels.sheet_panel import SheetPanel
     from pennyspeed.desktop.panels.what_if import WhatIfPanel
 
 LEFT, RIGHT, WIDE_LEFT, WIDE_RIGHT = 240, 304, 296, 352
@@ -79,6 +80,7 @@ class Window(Pages):
         self.verdict = VerdictPanel(session, self.bench)
         self.form: QWidget | None = None
         self.what_if: WhatIfPanel | None = None
+        self.sheet: SheetPanel | None = None
         self._filling: dict[str, QWidget] = {}
         self.find_line: FindLine | None = None
         self._came_from: QWidget | None = None
@@ -261,14 +263,22 @@ class Window(Pages):
         }
         if self.what_if is not None:
             places["what if"] = self.what_if
+        if self.sheet is not None:
+            places["sheet"] = self.sheet
         places |= {key: page for key, page in self._filling.items() if key in HINTS}
         places |= self._filling
         if "cell_edit" in self.__dict__:
             places = {"figure": self.cell_edit} | places
         for place, panel in places.items():
             if panel is now or panel.isAncestorOf(now):
-                self.hints.show_place(place)
+                own = panel.place_of(now) if isinstance(panel, HasPlaces) else place
+                self.hints.show_place(own)
                 return
+        page = self.pages.currentWidget()
+        own = getattr(page, "place", "")
+        if page is not None and own and page.isAncestorOf(now):
+            self.hints.show_place(own)
+            return
         is_form = self.form is not None and self.form.isAncestorOf(now)
         self.hints.show_place("form" if is_form else "top")
 

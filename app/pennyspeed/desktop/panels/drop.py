@@ -18,15 +18,13 @@ LISTED, LINE = 8, 24
 
 def sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path], list[Path]]:
     """Return what can be brought in, what is a data file to open, and what is neither."""
-    from pennyspeed.services.importers import IMPORTERS
+    from pennyspeed.services.importers import comes_in
 
-    importable = tuple(end for one in IMPORTERS for end in one.suffixes)
     brought, data, strange = [], [], []
     for path in paths:
-        name = path.name.casefold()
-        if name.endswith(importable):
+        if comes_in(path):
             brought.append(path)
-        elif name.endswith(DATA_FILES):
+        elif path.name.casefold().endswith(DATA_FILES):
             data.append(path)
         else:
             strange.append(path)
@@ -35,7 +33,7 @@ def sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path], list[Path]]
 
 def promise(paths: Sequence[Path]) -> tuple[str, list[str]]:
     """Return what letting go would do, in a heading and a line for each file."""
-    from pennyspeed.services.importers import IMPORTERS
+    from pennyspeed.services.importers import IMPORTERS, is_looked_at
 
     brought, data, strange = sort_out(paths)
     if brought:
@@ -45,7 +43,10 @@ def promise(paths: Sequence[Path]) -> tuple[str, list[str]]:
         heading = "Let go to open this data file"
     else:
         heading = "Nothing of this can be brought in"
-    lines = [path.name for path in brought] if brought else [path.name for path in data[:1]]
+    lines = [
+        f"{path.name}, to be looked at first" if is_looked_at(path) else path.name
+        for path in brought or data[:1]
+    ]
     kinds = " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
     left = strange + (data if brought else data[1:])
     lines += [f"{path.name} stays out" for path in left]

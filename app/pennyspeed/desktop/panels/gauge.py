@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.plots.axes import decimals, round_step, ticks
-from pennyspeed.desktop.plots.layers import AA, dashed, hatch, horizontal, vertical
+from pennyspeed.desktop.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
+from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
 from pennyspeed.desktop.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.costs import Costs
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.axes import decimals, round_step, ticks
 from pennyspeed.services.forecast import Forecast
 
 LEAST_SPAN = 0.25
@@ -214,7 +215,7 @@ class SpeedGauge(_Gauge):
 
 
 class CapBar(_Gauge):
-    """Money against the cap: received solid, ordered hatched, planned outlined.
+    """Money against the cap: spent solid, promised hatched, planned outlined.
 
     What goes past the cap is crossed both ways, so that it shows without colour too.
     """
@@ -244,9 +245,9 @@ class CapBar(_Gauge):
         costs = self._costs
         assert costs is not None
         texts = [
-            f"received {measures.money(costs.received, False)}",
-            f"ordered {measures.money(costs.ordered, False)}",
-            f"planned {measures.money(costs.planned, False)}",
+            f"{WORDS[FULL]} {measures.money(costs.spent, False)}",
+            f"{WORDS[HALF]} {measures.money(costs.promised, False)}",
+            f"{WORDS[OPEN]} {measures.money(costs.planned, False)}",
             f"together {measures.money(costs.counted)}",
         ]
         if costs.cap is not None and costs.left is not None:
@@ -277,14 +278,14 @@ class CapBar(_Gauge):
             return
         one, top, bottom = px(1), px(5), px(21)
         p.setRenderHint(AA, False)
-        received = costs.received.minor
-        ordered = received + costs.ordered.minor
+        spent = costs.spent.minor
+        promised = spent + costs.promised.minor
         whole = costs.counted.minor
-        x1, x2, x3 = self._x(received), self._x(ordered), self._x(whole)
+        x1, x2, x3 = self._x(spent), self._x(promised), self._x(whole)
         tall = bottom - top
         p.fillRect(QRectF(0, top, x1, tall), theme.ink2)
         if x2 > x1:
-            self._hatched(p, QRectF(x1, top, x2 - x1, tall), theme.ink2)
+            hatched(p, QRectF(x1, top, x2 - x1, tall), theme.ink2)
         horizontal(p, 0, self.width(), bottom - one, theme.line, one)
         horizontal(p, 0, x3, top, theme.ink2, one)
         horizontal(p, 0, x3, bottom - one, theme.ink2, one)
@@ -294,29 +295,7 @@ class CapBar(_Gauge):
         if costs.cap is not None:
             cap = self._x(costs.cap.minor)
             if x3 > cap + one:
-                self._paint_over(p, QRectF(cap, top, x3 - cap, tall), theme)
+                crossed(p, QRectF(cap, top, x3 - cap, tall), theme.side, theme.watch)
             p.fillRect(QRectF(cap, 0, 2 * one, bottom), theme.ink)
         if self._ghost is not None:
             self._ring(p, self._x(self._ghost.minor), (top + bottom) / 2 - 1, theme)
-
-    def _paint_over(self, p: QPainter, box: QRectF, theme: Theme) -> None:
-        """Cross what goes past the cap."""
-        one = px(1)
-        p.fillRect(box, theme.side)
-        self._hatched(p, box, theme.watch)
-        p.save()
-        # Mirrored in its own middle, the same hatching leans the other way.
-        p.translate(2 * box.center().x(), 0)
-        p.scale(-1, 1)
-        self._hatched(p, box, theme.watch)
-        p.restore()
-        p.setPen(QPen(theme.watch, 2 * one))
-        p.setBrush(Qt.BrushStyle.NoBrush)
-        p.drawRect(box.adjusted(one, one, -one, -one))
-
-    @staticmethod
-    def _hatched(p: QPainter, box: QRectF, colour: QColor) -> None:
-        p.save()
-        p.setClipRect(box)
-        hatch(p, box, colour, 5 * px(1), 1.3 * px(1))
-        p.restore()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol, runtime_checkable
+
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
@@ -96,7 +98,81 @@ HINTS: dict[str, tuple[Hint, ...]] = {
         (("=",), "only what differs"),
         *LAST,
     ),
+    "money": (
+        ((UP, DOWN), "line"),
+        (("O",), "ordered"),
+        (("R",), "received"),
+        (("E",), "edit"),
+        (("N",), "new line"),
+        (("K",), "counts or not"),
+        (("Space",), "mark"),
+        (("G",), "gather into an order"),
+        (("P",), "planned"),
+        (("W",), "owned"),
+        (("M",), "made"),
+        (("A",), "some came"),
+        (("C",), "cancelled"),
+        (("T",), "returned"),
+        (("B",), "money given back"),
+        (("Del",), "remove the line"),
+        (("X",), "exchange rates"),
+        (("S",), "show by date, kind, supplier"),
+        *LAST,
+    ),
+    "money cell": (
+        (("Enter",), "keep"),
+        (("Esc",), "leave as it was"),
+        (("Tab",), "next of this line"),
+        ((UP, DOWN), "next line"),
+    ),
+    "money form": (
+        (("Ctrl S",), "save"),
+        (("Esc",), "close, nothing is kept"),
+        (("Tab",), "next"),
+    ),
     "checks": (((UP, DOWN), "check"), (("Enter",), "to its slot"), *LAST),
+    "sheet": (
+        ((LEFT, RIGHT), "choose"),
+        (("Space",), "tick a section"),
+        (("Ctrl", UP, DOWN), "move it"),
+        (("Esc",), "back"),
+        *LAST,
+    ),
+    "days": (
+        ((UP, DOWN), "day"),
+        (("Enter",), "to its line"),
+        (("W",), "write a calendar file"),
+        (("Esc",), "go back"),
+        *LAST,
+    ),
+    "shops": (
+        ((LEFT, UP, RIGHT, DOWN), "cell"),
+        (("Enter",), "edit"),
+        (("N",), "new"),
+        (("Del",), "remove"),
+        (("B",), "cheapest together"),
+        (("L",), "what is left buys"),
+        (("Esc",), "go back"),
+        *LAST,
+    ),
+    "basket": ((("Enter",), "take it into the build"), (("Esc",), "go back"), *LAST),
+    "left": (((UP, DOWN), "part"), (("Enter",), "put it in"), (("Esc",), "go back"), *LAST),
+    "recipe": (
+        (("Enter",), "to its figures"),
+        (("N",), "add"),
+        (("Del",), "remove"),
+        (("Ctrl S",), "save"),
+        (("Esc",), "close, the draft is kept"),
+        *LAST,
+    ),
+    "preview": (
+        ((UP, DOWN), "row"),
+        (("T",), "take in"),
+        (("L",), "leave out what is refused"),
+        (("R",), "only what is refused"),
+        (("Esc",), "leave it"),
+        *LAST,
+    ),
     "form": (
         (("Ctrl S",), "save"),
         (("Esc",), "close, the draft is kept"),
@@ -114,8 +190,18 @@ PLACES = {
     "plot": "In a plot",
     "views": "In the row of views",
     "what if": "At the sliders",
+    "money": "Among the lines of money",
+    "money cell": "In a figure of a line",
+    "money form": "In an order or the rates",
     "checks": "Among the checks",
+    "sheet": "At the sheet",
     "form": "In a part’s form",
+    "days": "Among the days",
+    "shops": "Among offers and shops",
+    "basket": "In the cheapest basket",
+    "left": "Among what could still be bought",
+    "recipe": "In a recipe",
+    "preview": "Looking at a table",
 }
 """What the sheet of keys calls each place."""
 
@@ -161,6 +247,14 @@ def _arrow(sheet: Sheet, x: float, y: float, key: str) -> None:
     painter.drawLine(tail, tip)
     painter.drawPolyline(QPolygonF([one, tip, other]))
     painter.restore()
+
+
+@runtime_checkable
+class HasPlaces(Protocol):
+    """A panel in which keys do different things in different places."""
+
+    def place_of(self, now: QWidget) -> str:
+        """Return the place in which a widget of the panel is."""
 
 
 class HintsLine(QWidget):

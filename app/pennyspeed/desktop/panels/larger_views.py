@@ -2,5 +2,7 @@
 
 from pennyspeed.desktop.panels.beside import BesidePanel
 from pennyspeed.desktop.panels.gears_view import GearsView
+from pennyspeed.desktop.panels.money import MoneyPanel
+from pennyspeed.desktop.panels.sheet_panel import SheetPanel
 
-__all__ = ["BesidePanel", "GearsView"]
+__all__ = ["BesidePanel", "GearsView", "MoneyPanel", "SheetPanel"]

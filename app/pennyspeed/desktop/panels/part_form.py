@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWi
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.form import MARGIN, FormBody
+from pennyspeed.desktop.money_pages import MADE_KINDS
 from pennyspeed.desktop.panels.part_rows import currency_of, rows_of, with_row
 from pennyspeed.desktop.pieces import LineField, Push, SlimBar, Wording
 from pennyspeed.desktop.session import Session
@@ -30,9 +31,12 @@ class PartForm(QWidget):
     -------
     closed()
         Saved, deleted, or left; what was typed and not saved is kept for the next time.
+    recipe_wanted(Part)
+        Left for what the part is made of.
     """
 
     closed = Signal()
+    recipe_wanted = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -55,11 +59,12 @@ class PartForm(QWidget):
         self.close_push = Push("close", self)
         self.archive_push = Push("archive", self)
         self.delete_push = Push("delete", self)
+        self.recipe_push = Push("how it is made", self)
         self._head = QHBoxLayout()
         self._head.addWidget(self.title, 1)
         self._head.addWidget(self.close_push)
         self._foot = QHBoxLayout()
-        for one in (self.save_push, self.archive_push, self.delete_push):
+        for one in (self.save_push, self.archive_push, self.delete_push, self.recipe_push):
             self._foot.addWidget(one)
         self._foot.addWidget(self.trouble, 1)
         self._column = QVBoxLayout(self)
@@ -72,6 +77,7 @@ class PartForm(QWidget):
         self.close_push.clicked.connect(self.leave)
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
+        self.recipe_push.clicked.connect(self._to_recipe)
         self.restyle()
 
     def restyle(self) -> None:
@@ -82,7 +88,7 @@ class PartForm(QWidget):
         self.title.setFixedHeight(px(HEAD))
         self.trouble.setFixedHeight(px(HEAD))
         pushes = (self.save_push, self.close_push, self.archive_push, self.delete_push)
-        for one in (self.title, self.trouble, *pushes):
+        for one in (self.title, self.trouble, *pushes, self.recipe_push):
             one.restyle()
         self.body.restyle()
 
@@ -118,6 +124,7 @@ class PartForm(QWidget):
         self.archive_push.setVisible(part is not None)
         self.archive_push.say("fetch back" if part is not None and part.archived else "archive")
         self.delete_push.setVisible(part is not None)
+        self.recipe_push.setVisible(part is not None and kind.key in MADE_KINDS)
         self.body.rows[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property
@@ -178,6 +185,11 @@ class PartForm(QWidget):
         else:
             self._drafts[self._key] = typed
         self.closed.emit()
+
+    def _to_recipe(self) -> None:
+        part = self._part
+        self.leave()
+        self.recipe_wanted.emit(part)
 
     def _archive(self) -> None:
         if self._part is not None:

@@ -9,7 +9,6 @@ from decimal import Decimal
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.form import Choice, FormRow
-from pennyspeed.desktop.panels.reasons import PROVENANCE_WORDS
 from pennyspeed.desktop.pieces import LineField
 from pennyspeed.desktop.typed import read_figure, ungrouped
 from pennyspeed.domain.builds import Build
@@ -20,7 +19,7 @@ from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money, checked_currency
 from pennyspeed.domain.parts import Part, Price, checked_name
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.provenance import WORDS, Provenance
 
 PRICE_PLACE = "price"
 
@@ -115,7 +114,7 @@ def row_of(
         editor = line
     source = None
     if field.draw is not Draw.EXACT:
-        sources = [(PROVENANCE_WORDS[one.value], one.value) for one in Provenance]
+        sources = [(WORDS[one], one.value) for one in Provenance]
         source = Choice(sources, home)
         known = part.provenance_of(key) if part and value is not None else field.sure
         source.setCurrentIndex(source.findData(known.value))

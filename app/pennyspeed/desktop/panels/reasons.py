@@ -8,18 +8,12 @@ from PySide6.QtGui import QBrush
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.provenance import WORDS, Provenance
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import PowerBooks
 from pennyspeed.services.forecast import Forecast
 
 MARGIN = 24
-
-PROVENANCE_WORDS = {
-    "measured": "measured",
-    "maker": "maker’s figure",
-    "estimated": "estimated",
-    "guessed": "guessed",
-}
 
 
 def power_rows(books: PowerBooks, measures: Measures) -> list[tuple[str, str, float]]:
@@ -70,7 +64,7 @@ def paint_band(sheet: Sheet, forecast: Forecast, top: float) -> None:
         line = baseline(top, px(22), "body")
         percent = f"{100 * share.share:.0f} %"
         figure = sheet.text(right, line, percent, "figure", colours.ink, RIGHT)
-        source = PROVENANCE_WORDS.get(share.provenance, share.provenance)
+        source = WORDS[Provenance(share.provenance)]
         end = right - max(figure, px(40)) - px(8)
         width = sheet.text(end, line, source, "label", colours.ink2, RIGHT)
         room = end - width - px(8) - left

@@ -29,7 +29,7 @@ def answer_columns(unit: str, currency: str, aimed: bool, capped: bool) -> list[
         help = "How many of 100 cars built from such figures reach the target."
         columns.append(Column(CHANCE, "chance %", help))
     columns += [
-        Column(PRICE, currency, f"Its latest price in {currency}."),
+        Column(PRICE, currency, f"Its latest price in {currency}, by the build’s exchange rates."),
         Column(CHANGE, f"± {currency}", "What the build would cost more or less with it."),
     ]
     if capped:

@@ -41,14 +41,14 @@ class ShelfModel(ArrangedModel):
 
         Without a build there are none to come: the parts stand alone.
         """
-        before = self._currency, self._is_capped, self._is_aimed
+        before = self._terms
         were_in = set(self._now)
         self._build = build
         had_answers = self.answers is not None
         if build is None:
             self.answers, self.is_late = None, False
         is_bare = had_answers and build is None
-        if is_bare or before != (self._currency, self._is_capped, self._is_aimed):
+        if is_bare or before != self._terms:
             self.beginResetModel()
             self._columns_of(self.stock)
             self._reckon()
@@ -62,6 +62,11 @@ class ShelfModel(ArrangedModel):
             row = self._row_at(i)
             if row >= 0:
                 self.dataChanged.emit(self.index(row, 0), self.index(row, last))
+
+    @property
+    def _terms(self) -> tuple[object, ...]:
+        """What of a build says which columns there are, and what prices are."""
+        return self._currency, self._rates, self._is_capped, self._is_aimed
 
     def show_answers(self, answers: Answers) -> None:
         """Show what the whole car would do with each row; rows take their new order."""

@@ -27,6 +27,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import DEFAULT_CURRENCY
+from pennyspeed.domain.orders import Rate
 from pennyspeed.domain.parts import Part
 
 if TYPE_CHECKING:
@@ -190,7 +191,7 @@ class ArrangedModel(QAbstractTableModel):
         if column < self.answers_from:
             keys = self.stock.keys[column]
         elif key == PRICE:
-            keys = self.stock.prices(self._currency)
+            keys = self.stock.prices(self._currency, self._rates)
         first = next((i for i in range(self.answers_from) if self.columns[i].numeric), 0)
         words = self._narrowing.split()
         kept = self.stock.with_words(words) if words else None
@@ -245,7 +246,7 @@ class ArrangedModel(QAbstractTableModel):
         self.stock = stock
         self._columns_of(stock)
         self._now: Counter[int] = Counter()
-        self._texts = Texts(stock, self._now, self._currency)
+        self._texts = Texts(stock, self._now, self._currency, self._rates)
         self._rows: NDArray[np.integer] = np.arange(len(stock))
 
     def _columns_of(self, stock: Stock) -> None:
@@ -263,6 +264,10 @@ class ArrangedModel(QAbstractTableModel):
         return DEFAULT_CURRENCY if self._build is None else self._build.currency
 
     @property
+    def _rates(self) -> tuple[Rate, ...]:
+        return () if self._build is None else self._build.rates
+
+    @property
     def _is_capped(self) -> bool:
         return self._build is not None and self._build.cap is not None
 
@@ -273,7 +278,7 @@ class ArrangedModel(QAbstractTableModel):
     def _reckon(self) -> None:
         """Take up which parts are in the build."""
         self._now = Counter() if self._build is None else self.stock.inside(self._build)
-        self._texts = Texts(self.stock, self._now, self._currency)
+        self._texts = Texts(self.stock, self._now, self._currency, self._rates)
 
     def _row_at(self, i: int) -> int:
         found = np.flatnonzero(self._rows == i)
@@ -283,7 +288,7 @@ class ArrangedModel(QAbstractTableModel):
         if column < self.answers_from:
             return self.stock.keys[column]
         if self.columns[column].key == PRICE:
-            return self.stock.prices(self._currency)
+            return self.stock.prices(self._currency, self._rates)
         if self.answers is None:
             return np.full(len(self.stock), np.nan)
         return answer_keys(self.answers, self.columns[column].key)

@@ -11,6 +11,7 @@ from pennyspeed.desktop.table import NOT_KNOWN, Stock
 from pennyspeed.domain.checks.brief import brief, in_general
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money import Money
+from pennyspeed.domain.orders import Rate
 from pennyspeed.domain.units import KMH
 
 if TYPE_CHECKING:
@@ -52,11 +53,14 @@ class Texts:
         Which rows are in the build, and how often.
     currency : str
         Of the build.
+    rates : tuple of Rate
+        The build's.
     """
 
     stock: Stock
     inside: Counter[int]
     currency: str
+    rates: tuple[Rate, ...] = ()
 
     def of_answer(self, answers: Answers, key: str, i: int) -> str:
         """Return what the car would do with a row, in words."""
@@ -89,7 +93,7 @@ class Texts:
 
     def of_price(self, i: int) -> str:
         """Return a row's price."""
-        minor = self.stock.prices(self.currency)[i]
+        minor = self.stock.prices(self.currency, self.rates)[i]
         measures = self.stock.measures
         if minor == minor:
             return measures.money(Money(int(minor), self.currency), currency=False)
@@ -106,7 +110,7 @@ class Texts:
             if not self.stock.kind.many:
                 return NOW
             return "in" if count == 1 else f"{count} in"
-        price = self.stock.prices(self.currency)[i]
+        price = self.stock.prices(self.currency, self.rates)[i]
         if price != price and self.stock.kind.counts and not count:
             return NOT_KNOWN
         minor = found.cost_change[i] if key == CHANGE else None

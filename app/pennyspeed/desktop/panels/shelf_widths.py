@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.shelf_columns import BAND, CHANCE, CHANGE, CHECK, GAIN, PRICE, SPEED
+from pennyspeed.desktop.panels.shelf_columns import (
+    BAND,
+    CHANCE,
+    CHANGE,
+    CHECK,
+    GAIN,
+    LEFT,
+    PRICE,
+    SPEED,
+)
 from pennyspeed.desktop.panels.shelf_model import ShelfModel
 from pennyspeed.desktop.panels.shelf_places import GAP, MARGIN
 from pennyspeed.desktop.table import Stock
@@ -13,6 +22,8 @@ EDGE = 8
 NAME_ROOM, PAIR_ROOM = (128, 320), (104, 320)
 BAND_ROOM, WIDE_BAND, WIDE = (116, 300), 190, 1100
 CHECK_ROOM = (160, 230)
+GIVEN_UP = (GAIN, PRICE, CHECK, LEFT, CHANCE, BAND)
+"""Answers that stay out, in this order, where there is no room for all of them whole."""
 SAMPLE, FEW = 256, 32
 """Rows whose texts are measured for a column's width; fewer where these are about the same."""
 
@@ -63,8 +74,21 @@ class Widths:
                 least[i] -= max(cut, 0)
                 spare += max(cut, 0)
         shown = set(must)
+        given_up: list[int] = []
+        for i in (keys.index(key) for key in GIVEN_UP if key in keys):
+            if spare >= 0:
+                break
+            if i in shown and i != model.sorted_by[0]:
+                shown.remove(i)
+                given_up.insert(0, i)
+                spare += least[i]
         figures = [i for i in chosen if names <= i < model.answers_from]
-        for i in (*figures, *spared):
+        # A narrow one that matters less may have room where a wide one has none.
+        for i in given_up:
+            if least[i] <= spare:
+                shown.add(i)
+                spare -= least[i]
+        for i in () if given_up else (*figures, *spared):
             if wants[i] > spare:
                 break
             shown.add(i)

@@ -16,7 +16,8 @@ from pennyspeed.desktop.pieces import FIGURE_ROW, FigureRow, paint_rows
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, wrapped
 from pennyspeed.desktop.theme import px
-from pennyspeed.domain.builds import Build, Line, Status
+from pennyspeed.domain.book import Entry, book
+from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.fields import Field, Shape
 from pennyspeed.domain.glossary import explain
@@ -62,18 +63,18 @@ def _told(field: Field, part: Part, measures: Measures) -> str:
     return f"{name} {figure}" if name else figure
 
 
-def _price(lines: list[Line], build: Build, measures: Measures) -> str:
+def _price(entries: list[Entry], build: Build, measures: Measures) -> str:
     """Return what a slot's lines cost, in brackets where that does not count toward the cap."""
-    if not lines:
+    if not entries:
         return ""
-    if all(line.status in (Status.OWNED, Status.MADE) for line in lines):
-        return str(lines[0].status)
-    costs = [line.cost(build.currency) for line in lines]
-    if any(cost is None for cost in costs):
-        return "no price"
-    total = sum((cost for cost in costs if cost is not None), Money(0, build.currency))
+    if all(entry.line.status in (Status.OWNED, Status.MADE) for entry in entries):
+        return str(entries[0].line.status)
+    why = next((entry.why for entry in entries if entry.why), "")
+    if why:
+        return why
+    total = Money(sum(entry.total for entry in entries), build.currency)
     text = measures.money(total, currency=False)
-    return text if any(line.counts for line in lines) else f"({text})"
+    return text if any(entry.counts for entry in entries) else f"({text})"
 
 
 Details = dict[str, tuple[Part, Measures, str]]
@@ -89,13 +90,14 @@ def slot_rows(
     kept = {} if details is None else details
     rows = []
     checks = forecast.checks if forecast is not None else ()
+    entries = () if build is None else book(build).entries
     for kind in KINDS:
         concerned = [c for c in checks if kind.key in c.slots and c.level in WORST_FIRST]
         concerned.sort(key=lambda c: WORST_FIRST.index(c.level))
         level = concerned[0].level if concerned else None
         hint = "\n".join(c.text for c in concerned)
         parts = _parts_in(build, kind)
-        lines = [] if build is None else [line for line in build.lines if line.part == kind.key]
+        own = [entry for entry in entries if entry.line.part == kind.key]
         if not parts:
             name = "none" if kind.many else f"no {kind.label} yet"
             detail = f"Enter shows the {kind.plural}"
@@ -111,9 +113,12 @@ def slot_rows(
             if known is None or known[0] is not parts[0] or known[1] != measures:
                 known = kept[kind.key] = parts[0], measures, detail_of(parts[0], measures)
             detail = known[2]
-        price = _price(lines, build, measures)
+        price = _price([entry for entry in own if entry.line.fitted], build, measures)
         if price.startswith("("):
             hint = "\n".join(filter(None, (hint, "In brackets: does not count toward the cap.")))
+        drawer = ", ".join(entry.line.called for entry in own if not entry.line.fitted)
+        if drawer:
+            hint = "\n".join(filter(None, (hint, f"Bought before and not in the car: {drawer}.")))
         rows.append(SlotRow(kind, name, detail, price, level, False, hint))
     return rows
 

@@ -8,12 +8,12 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.plots.axes import round_step
 from pennyspeed.desktop.plots.layers import hatch
 from pennyspeed.desktop.sheet import CENTRE, RIGHT, Sheet, baseline
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.axes import round_step
 from pennyspeed.services.sensitivity import STEP, Sensitivity
 
 ROW = 20

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop import theme
+from pennyspeed.desktop.money_signs import paint_circle
 from pennyspeed.desktop.panels.checks import ChecksModel, ChecksView, summary
 from pennyspeed.desktop.panels.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.panels.next_step import NextStepLine
@@ -275,28 +276,14 @@ class VerdictPanel(QWidget):
             line = baseline(y + (i % 2) * px(MONEY_ROW), px(MONEY_ROW), "label")
             if sign:
                 middle = line - theme.metrics("label").capHeight() / 2
-                self._status(sheet, sign, x + px(5), middle)
+                at = QPointF(sheet.left(x + px(5)), middle)
+                paint_circle(sheet.painter, at, px(4), sign, colours.ink2, colours.side)
             is_over = label == "over"
             wide = max(widths[2:] if i >= 2 else widths[:2])
             colour = colours.watch if is_over else colours.ink
             figure = sheet.figure(end, wide, line, amount, "label_strong", colour)
             room = end - (wide if sheet.mirrored else figure) - x - px(20)
             sheet.text(x + px(16), line, label, "label", colours.ink2, room=room)
-
-    @staticmethod
-    def _status(sheet: Sheet, sign: str, x: float, y: float) -> None:
-        """Draw the circle that says how far a thing is: open, half, full."""
-        painter, radius = sheet.painter, px(4)
-        box = QRectF(sheet.left(x) - radius, y - radius, 2 * radius, 2 * radius)
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(sheet.theme.ink2, 1.25 * px(100) / 100))
-        painter.setBrush(sheet.theme.ink2 if sign == "full" else Qt.BrushStyle.NoBrush)
-        painter.drawEllipse(box)
-        if sign == "half":
-            painter.setBrush(sheet.theme.ink2)
-            painter.drawPie(box, 90 * 16, 180 * 16)
-        painter.restore()
 
     def _paint_heading(self, sheet: Sheet, forecast: Forecast) -> None:
         top = self._tops["checks"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pennyspeed.desktop.plots.limits import BRAKING, stretches
+from pennyspeed.desktop.money_signs import FULL, HALF, OPEN, WORDS
 from pennyspeed.domain.costs import Costs
 from pennyspeed.domain.glossary import explain
 from pennyspeed.domain.measures import Measures, say_chance
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.limits import BRAKING, stretches
 from pennyspeed.services.report import held_back_by
 
 NO_FIGURE = "–"
@@ -81,9 +82,9 @@ def verdict_rows(
 def money_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
     """Return sign, label and amount of the lines below the bar."""
     rows = [
-        ("full", "received", measures.money(costs.received, False)),
-        ("half", "ordered", measures.money(costs.ordered, False)),
-        ("open", "planned", measures.money(costs.planned, False)),
+        (FULL, WORDS[FULL], measures.money(costs.spent, False)),
+        (HALF, WORDS[HALF], measures.money(costs.promised, False)),
+        (OPEN, WORDS[OPEN], measures.money(costs.planned, False)),
     ]
     if costs.left is not None:
         over = costs.left.minor < 0

@@ -24,7 +24,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.services.forecast import Forecast
 
 HEIGHT, MARGIN = 40, 24
-GAP, TIGHT_GAP, PAD, BAR = 16, 4, 4, 3
+GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
 
 
 class ViewsRow(QTabBar):

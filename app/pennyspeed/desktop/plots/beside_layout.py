@@ -17,13 +17,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 
-from pennyspeed.desktop.plots.axes import Scale, round_step, thinned
+from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import curve_of
 from pennyspeed.desktop.plots.placed import Curve, Placed, Shown
 from pennyspeed.desktop.plots.rulers import level, upright, upright_most, upright_width
 from pennyspeed.desktop.theme import LEFT, RIGHT, metrics, px, words
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.axes import round_step, thinned
 from pennyspeed.services.forecast import Forecast
 
 POINTS = 160

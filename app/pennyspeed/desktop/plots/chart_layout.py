@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPolygonF
 
 from pennyspeed.desktop.plots import rulers
-from pennyspeed.desktop.plots.axes import Scale, round_step
+from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.chart import GHOST, Chart, Panel, Series, Stroke
 from pennyspeed.desktop.plots.chart_labels import STACK_COLUMN, ChartLabels
@@ -21,6 +21,7 @@ from pennyspeed.desktop.sheet import fitted
 from pennyspeed.desktop.theme import RIGHT, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import FloatArray
+from pennyspeed.services.axes import round_step
 
 LIMIT_IN_SIGHT = 1.6
 """A level above this many times the highest curve would flatten it; it is named, not drawn."""

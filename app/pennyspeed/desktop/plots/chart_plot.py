@@ -7,7 +7,6 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from pennyspeed.desktop.plots import layers
-from pennyspeed.desktop.plots.axes import round_step
 from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.chart import Chart, Stroke
 from pennyspeed.desktop.plots.chart_layout import lay_out_chart
@@ -21,6 +20,7 @@ from pennyspeed.desktop.theme import Theme, px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
+from pennyspeed.services.axes import round_step
 from pennyspeed.services.forecast import Forecast
 from pennyspeed.services.views import car_of
 

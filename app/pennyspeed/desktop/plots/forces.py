@@ -15,12 +15,12 @@ from pennyspeed.desktop.plots.chart import (
     Stroke,
 )
 from pennyspeed.desktop.plots.chart_plot import ChartPlot
-from pennyspeed.desktop.plots.limits import said
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES, Car
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.limits import said
 from pennyspeed.services.views import forces_over_speed
 
 LIMITS: dict[str, Stroke] = {

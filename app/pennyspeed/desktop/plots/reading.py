@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pennyspeed.desktop.plots.limits import BRAKING, Stretch, limit_at, said
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.results import Prediction
+from pennyspeed.services.limits import BRAKING, Stretch, limit_at, said
 
 
 @dataclass(frozen=True, slots=True)

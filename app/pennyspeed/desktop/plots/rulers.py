@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF
 
-from pennyspeed.desktop.plots.axes import Scale, decimals, round_step, ticks
+from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.placed import Placed
 from pennyspeed.desktop.theme import CENTRE, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
+from pennyspeed.services.axes import decimals, round_step, ticks
 
 MOST_UPRIGHT, MOST_LEVEL = 8, 14
 """Ticks on each axis; more would be read as a wall of lines."""

@@ -2,38 +2,23 @@
 
 from __future__ import annotations
 
-from pennyspeed.desktop.plots.limits import BRAKING, said
 from pennyspeed.desktop.plots.placed import RoadLayout, Shown
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.road_words import says_road
 
 
 def summary(shown: Shown, layout: RoadLayout | None) -> str:
     """Return the whole plot in sentences."""
     forecast, measures = shown.forecast, shown.measures
-    prediction, build = forecast.prediction, forecast.build
-    if layout is None or layout.now is None or prediction is None:
+    if layout is None or layout.now is None or forecast.prediction is None:
         return ". ".join(part.rstrip(".") for part in empty_words(forecast)) + "."
-    speed = measures.speed_toward(KMH.from_si(prediction.road_speed), build.target_kmh)
-    texts = [
-        f"{speed} in this road of {measures.road(build.condition('road_m'))}",
-        f"lift at {measures.road(prediction.lift_at)}",
-    ]
-    if build.target_kmh is not None:
-        texts.append(f"target {measures.target(build.target_kmh)}")
-    if forecast.band is not None:
-        low = measures.number(measures.shown(KMH.from_si(forecast.band.p10), KMH))
-        high = measures.speed(KMH.from_si(forecast.band.p90))
-        texts.append(f"likely range, 8 in 10, {low} to {high}")
-    for piece in layout.pieces:
-        held = said(build, piece.limit, measures)[0]
-        begin = "" if piece.limit == BRAKING else "held back "
-        texts.append(f"{begin}{held} to {measures.road(piece.end)}")
+    texts = says_road(forecast, measures)
     if shown.ghost is not None and shown.ghost.prediction is not None:
         tried = KMH.from_si(shown.ghost.prediction.road_speed)
-        speed = measures.speed_toward(tried, build.target_kmh)
+        speed = measures.speed_toward(tried, forecast.build.target_kmh)
         texts.append(f"with {shown.ghost_name} {speed}" if shown.ghost_name else f"tried {speed}")
     return "; ".join(texts) + "."
 
