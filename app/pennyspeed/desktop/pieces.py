@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QLineEdit, QScrollBar, QSizePolicy, QWidget
+from PySide6.QtWidgets import QFrame, QLineEdit, QScrollArea, QScrollBar, QSizePolicy, QWidget
 
 from pennyspeed.desktop import theme
 from pennyspeed.desktop.sheet import RIGHT, Sheet, baseline, fitted, wrapped
@@ -282,3 +282,16 @@ class SlimBar(QScrollBar):
                     start = way - long - start
                 painter.fillRect(start, px(2), long, self.height() - px(4), colour)
         painter.end()
+
+
+class SlimArea(QScrollArea):
+    """What may be taller than its place: as wide as that, and scrolled up and down."""
+
+    def __init__(self, inside: QWidget, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBar(SlimBar("ground", self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidget(inside)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
@@ -15,6 +15,7 @@ from pennyspeed.desktop.options import Options
 from pennyspeed.desktop.panels.beside_header import MARGIN, ROW
 from pennyspeed.desktop.panels.beside_model import BesideModel
 from pennyspeed.desktop.panels.beside_table import BesideTable
+from pennyspeed.desktop.panels.ground import PutOff
 from pennyspeed.desktop.panels.notice import Notice
 from pennyspeed.desktop.pieces import Push, Wording
 from pennyspeed.desktop.plots.beside import TITLE as TITLE
@@ -39,7 +40,7 @@ NOTHING_HELD = (
 )
 
 
-class BesidePanel(QWidget):
+class BesidePanel(PutOff):
     """Curves over each other, a table of what differs, and what can be done with a held build.
 
     Parameters
@@ -59,7 +60,6 @@ class BesidePanel(QWidget):
         super().__init__(parent)
         self._session, self._held = session, held
         self._worker = Worker(self)
-        self._stale = True
         self._letter = ""
         self.plot = BesidePlot(self)
         self.model = BesideModel(self)
@@ -155,15 +155,9 @@ class BesidePanel(QWidget):
 
     # Showing --------------------------------------------------------------------------------
 
-    def _changed(self) -> None:
-        if self.isVisible():
-            self.refresh()
-        else:
-            self._stale = True
-
     def refresh(self) -> None:
         """Show the car and what is held; what has no forecast yet comes as soon as it is there."""
-        self._stale = False
+        super().refresh()
         measures = self._session.measures
         missing = [entry for entry in self._held.entries if self._held.known(entry) is None]
         if missing:
@@ -233,19 +227,9 @@ class BesidePanel(QWidget):
         super().resizeEvent(event)
         self._share_height()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self.plot.read_at(None)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
 
     # Doing ----------------------------------------------------------------------------------
 

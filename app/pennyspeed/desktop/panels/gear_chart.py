@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
@@ -25,6 +25,7 @@ from pennyspeed.desktop.panels.gear_header import HEAD, MARGIN
 from pennyspeed.desktop.panels.gear_model import GearModel
 from pennyspeed.desktop.panels.gear_picture import ROW
 from pennyspeed.desktop.panels.gear_table import GearTable
+from pennyspeed.desktop.panels.ground import PutOff
 from pennyspeed.desktop.panels.notice import Notice
 from pennyspeed.desktop.panels.teeth_left import TeethLeft
 from pennyspeed.desktop.pieces import Wording
@@ -37,7 +38,7 @@ TOP, LINE, LEFT_COLUMN = 40, 20, 72
 SUITED, ALL = "suited", "all"
 
 
-class GearChart(QWidget):
+class GearChart(PutOff):
     """Heading, table, and three lines in words.
 
     Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
@@ -65,7 +66,6 @@ class GearChart(QWidget):
         self._worker = Worker(self)
         self._asked: Asked | None = None
         self._shown: Asked | None = None
-        self._stale = True
         self.model = GearModel(self)
         self.table = GearTable(self.model, self)
         self.left = TeethLeft(self.table, self)
@@ -177,7 +177,7 @@ class GearChart(QWidget):
 
     def refresh(self) -> None:
         """Ask for the chart of the build and the shelf as they are now."""
-        self._stale = False
+        super().refresh()
         build, session = self._session.build, self._session
         if build is None or not session.is_open:
             self._asked = None
@@ -206,10 +206,7 @@ class GearChart(QWidget):
     def _changed(self) -> None:
         """The build, the shelf or the units are others; work is put off while nobody looks."""
         self._offer()
-        if self.isVisible():
-            self.refresh()
-        else:
-            self._stale = True
+        super()._changed()
 
     def _offer(self) -> None:
         speed = self._session.measures.speed_unit.symbol
@@ -328,18 +325,11 @@ class GearChart(QWidget):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        if self._stale:
-            self.refresh()
         self._try()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._session.try_parts(())
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
 
 
 def pair_words(cells: GearCells, row: int, column: int) -> str:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from pennyspeed.desktop.panels.hints import Hint, keys_width, paint_keys, spoken
-from pennyspeed.desktop.pieces import SlimBar
+from pennyspeed.desktop.pieces import SlimArea
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
 from pennyspeed.desktop.theme import px
 
@@ -111,13 +111,7 @@ class KeysPage(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Keys")
         self.lines = KeyLines(groups)
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setVerticalScrollBar(SlimBar("ground", self._area))
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setWidget(self.lines)
+        self._area = SlimArea(self.lines, self)
         self._column = QVBoxLayout(self)
         self._column.addWidget(self._area)
         self.setAccessibleDescription(self.text)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 
-from pennyspeed.desktop.pieces import LineField, Remark
+from pennyspeed.desktop.panels.over_cell import ENTERS, STAYS, TABS, Complaint
+from pennyspeed.desktop.pieces import LineField
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.errors import UserError
 
@@ -15,8 +16,6 @@ if TYPE_CHECKING:
     from pennyspeed.desktop.panels.ledger import Ledger
 
 LEAST, PAD = 96, 4
-ENTERS = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 OWN = (Qt.Key.Key_Escape, Qt.Key.Key_F2, Qt.Key.Key_Up, Qt.Key.Key_Down, *TABS, *ENTERS)
 
 
@@ -32,14 +31,14 @@ class LedgerEdit(LineField):
     """
 
     def __init__(self, ledger: Ledger) -> None:
-        self._remark: Remark | None = None
         super().__init__("", ledger.viewport())
+        self._remark = Complaint(self)
         self._ledger = ledger
         self._place: tuple[int, int] | None = None
         self._before = ""
         self._keeping = False
         self.setAutoFillBackground(True)
-        self.textEdited.connect(self._quieten)
+        self.textEdited.connect(self._remark.clear)
         self.hide()
 
     @property
@@ -50,7 +49,7 @@ class LedgerEdit(LineField):
     @property
     def complaint(self) -> str:
         """The sentence about bad input, or ""."""
-        return self._remark.text if self._remark is not None else ""
+        return self._remark.text
 
     def open(self, row: int, column: int, text: str | None = None) -> None:
         """Open over a cell, with `text` typed already."""
@@ -82,7 +81,7 @@ class LedgerEdit(LineField):
         if self._place is None:
             return
         self._place = None
-        self._quieten()
+        self._remark.clear()
         if stay:
             self._ledger.setFocus(Qt.FocusReason.OtherFocusReason)
         self.hide()
@@ -97,7 +96,7 @@ class LedgerEdit(LineField):
             ledger.take(*place, self.text())
             self._before = self.text()
         except UserError as error:
-            self._complain(str(error))
+            self._remark.say(str(error))
             return False
         finally:
             self._keeping = False
@@ -147,23 +146,7 @@ class LedgerEdit(LineField):
     def focusOutEvent(self, event: object) -> None:
         super().focusOutEvent(event)
         assert isinstance(event, QFocusEvent)
-        kept = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
-        if event.reason() in kept or self._place is None or self._keeping:
+        if event.reason() in STAYS or self._place is None or self._keeping:
             return
         if self.keep():
             self.close_up(stay=False)
-
-    def _complain(self, sentence: str) -> None:
-        window = self.window()
-        if self._remark is None:
-            self._remark = Remark(window)
-        remark, gap = self._remark, px(4)
-        remark.say(sentence, self.mapTo(window, QPoint(0, self.height() + gap)))
-        if remark.geometry().bottom() > window.height():
-            remark.move(remark.x(), self.mapTo(window, QPoint(0, -gap)).y() - remark.height())
-
-    def _quieten(self) -> None:
-        if self._remark is not None:
-            self._remark.hide()
-            self._remark.deleteLater()
-            self._remark = None

@@ -6,7 +6,7 @@ from datetime import date
 from itertools import pairwise
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from pennyspeed.desktop import theme
@@ -62,7 +62,6 @@ class MoneyPanel(MoneyHands):
     ) -> None:
         super().__init__(session, parent)
         self._held = held
-        self._is_stale = True
         self._shown: tuple[int | None, int] = (None, 0)
         self.bar = MoneyBar(self)
         self.plot = SpendingPlot(self)
@@ -179,15 +178,9 @@ class MoneyPanel(MoneyHands):
 
     # Showing --------------------------------------------------------------------------------
 
-    def _changed(self) -> None:
-        if self.isVisible():
-            self.refresh()
-        else:
-            self._is_stale = True
-
     def refresh(self) -> None:
         """Show the build as it is now."""
-        self._is_stale = False
+        super().refresh()
         session = self._session
         build, forecast = session.build, session.forecast
         if build is None or forecast is None:
@@ -250,16 +243,6 @@ class MoneyPanel(MoneyHands):
         self._share_height()
         self._share_width()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._is_stale:
-            self.refresh()
-
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self.plot.read_at(None)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()

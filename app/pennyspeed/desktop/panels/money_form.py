@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.form import MARGIN, FormBody, FormRow
 from pennyspeed.desktop.money_deeds import Deed
-from pennyspeed.desktop.pieces import LineField, Push, SlimBar, Wording
+from pennyspeed.desktop.panels.ground import Ground
+from pennyspeed.desktop.pieces import LineField, Push, SlimArea, Wording
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.builds import Build
@@ -29,7 +29,7 @@ def field_row(key: str, label: str, help: str, text: str, hint: str = "") -> For
     return FormRow(key, label, help, editor)
 
 
-class MoneyForm(QWidget):
+class MoneyForm(Ground):
     """A form over a build's money; bad input is named beside its row and loses nothing.
 
     Ctrl+S saves, Escape closes without.
@@ -53,13 +53,7 @@ class MoneyForm(QWidget):
         self.about = Wording("label", self, quiet=True)
         self.trouble = Wording("label_strong", self)
         self.body = FormBody()
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setVerticalScrollBar(SlimBar("ground", self._area))
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setWidget(self.body)
+        self._area = SlimArea(self.body, self)
         self.save_push = Push("save", self)
         self.remove_push = Push("remove", self)
         self.close_push = Push("close", self)
@@ -176,8 +170,3 @@ class MoneyForm(QWidget):
             self.save()
         else:
             super().keyPressEvent(event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()

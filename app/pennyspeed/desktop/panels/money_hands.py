@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from pennyspeed.desktop import money_deeds as deeds
 from pennyspeed.desktop.money_rows import AS_THEY_STAND, BY_DATE
 from pennyspeed.desktop.options import Options
+from pennyspeed.desktop.panels.ground import PutOff
 from pennyspeed.desktop.panels.money_edit import MoneyEdit
 from pennyspeed.desktop.panels.money_model import MoneyModel
 from pennyspeed.desktop.panels.money_table import MoneyTable
@@ -22,7 +23,7 @@ from pennyspeed.domain.lines import Status
 FRESH = "a new line"
 
 
-class MoneyHands(QWidget):
+class MoneyHands(PutOff):
     """The half of the view that changes the build; :class:`MoneyPanel` makes the widgets."""
 
     arranged: Options

@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.ground import Ground
 from pennyspeed.desktop.pieces import Push, Wording
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
 from pennyspeed.desktop.theme import px
@@ -52,7 +52,7 @@ class Passage(QWidget):
         painter.end()
 
 
-class Page(QWidget):
+class Page(Ground):
     """A title, what the page is about, and below it a line of verbs and one sentence.
 
     Parameters
@@ -146,8 +146,3 @@ class Page(QWidget):
             self.closed.emit()
         else:
             super().keyPressEvent(event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()

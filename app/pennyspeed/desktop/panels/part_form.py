@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.form import MARGIN, FormBody
 from pennyspeed.desktop.money_pages import MADE_KINDS
+from pennyspeed.desktop.panels.ground import Ground
 from pennyspeed.desktop.panels.part_rows import currency_of, rows_of, with_row
-from pennyspeed.desktop.pieces import LineField, Push, SlimBar, Wording
+from pennyspeed.desktop.pieces import LineField, Push, SlimArea, Wording
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.theme import px
 from pennyspeed.domain.errors import BadInput, UserError
@@ -20,7 +20,7 @@ from pennyspeed.domain.parts import Part
 HEAD = 48
 
 
-class PartForm(QWidget):
+class PartForm(Ground):
     """The form, in place of plot and shelf while a part is written down or changed.
 
     Parameters
@@ -48,13 +48,7 @@ class PartForm(QWidget):
         self.title = Wording("heading", self)
         self.trouble = Wording("label_strong", self)
         self.body = FormBody()
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setVerticalScrollBar(SlimBar("ground", self._area))
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setWidget(self.body)
+        self._area = SlimArea(self.body, self)
         self.save_push = Push("save", self)
         self.close_push = Push("close", self)
         self.archive_push = Push("archive", self)
@@ -224,8 +218,3 @@ class PartForm(QWidget):
             self.save()
         else:
             super().keyPressEvent(event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()

@@ -8,7 +8,7 @@ from datetime import date
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.form import FormBody, FormRow
 from pennyspeed.desktop.making import keep_recipe
@@ -26,7 +26,7 @@ from pennyspeed.desktop.panels.recipe_rows import (
     as_kind,
     read_into,
 )
-from pennyspeed.desktop.pieces import Push, SlimBar, Wording
+from pennyspeed.desktop.pieces import Push, SlimArea, Wording
 from pennyspeed.desktop.session import Session
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.ingredients import Ingredient, Printed, Volume
@@ -80,13 +80,7 @@ class RecipeForm(Page):
         self.table = Ledger("ingredients", HEADS, EMPTY)
         self.sum = Wording("heading", self)
         self.body = FormBody()
-        self._area = QScrollArea(self)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setVerticalScrollBar(SlimBar("ground", self._area))
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidgetResizable(True)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setWidget(self.body)
+        self._area = SlimArea(self.body, self)
         self.save_push = Push("save", self)
         self.add_push = Push("add something", self)
         self.remove_push = Push("remove it", self)

@@ -11,12 +11,12 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QStandardPaths, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.held import Held
+from pennyspeed.desktop.panels.ground import Ground
 from pennyspeed.desktop.panels.sheet_choices import SheetChoices
 from pennyspeed.desktop.panels.sheet_pages import SheetPages
 from pennyspeed.desktop.panels.sheet_printer import SheetPrinter
@@ -38,7 +38,7 @@ _NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
 
-class SheetPanel(QWidget):
+class SheetPanel(Ground):
     """A page in place of plot and shelf; Escape closes it.
 
     Parameters
@@ -275,11 +275,6 @@ class SheetPanel(QWidget):
         self._look = self._read_look()
         self.restyle()
         self._show_build()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.ground import Ground
 from pennyspeed.desktop.panels.shelf_answers import SOON, Answerer, Answers, Question, Rows
 from pennyspeed.desktop.panels.shelf_columns import BAND, CHANCE
 from pennyspeed.desktop.panels.shelf_head import HEIGHT, ShelfHead
@@ -27,7 +27,7 @@ RESORT = 12
 """Chunks of bands between two times that rows sorted by them are sorted anew."""
 
 
-class ShelfPanel(QWidget):
+class ShelfPanel(Ground):
     """Heading, switches, narrowing field and table.
 
     Parameters
@@ -369,11 +369,6 @@ class ShelfPanel(QWidget):
                     self.focus_table()
                 return True
         return super().eventFilter(watched, event)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
 
 
 def first_in_sight(row: int, above: int | None, room: int, count: int) -> int:

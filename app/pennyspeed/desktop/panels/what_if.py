@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.panels.ground import PutOff
 from pennyspeed.desktop.panels.sliders import HANDLES, Handle, SliderRow
 from pennyspeed.desktop.panels.strip import ROW, Strip, sorted_by_size
 from pennyspeed.desktop.pieces import Wording
@@ -21,7 +21,7 @@ SETTLED_MS = 400
 """How long a slider rests before its value is kept."""
 
 
-class WhatIfPanel(QWidget):
+class WhatIfPanel(PutOff):
     """The strip beside the sliders.
 
     While a slider moves, the curve follows; when it rests, the build is changed, one undo step for
@@ -42,7 +42,6 @@ class WhatIfPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._draft: tuple[Handle, float, Build] | None = None
-        self._is_stale = True
         self.setAccessibleName("what if")
         self.heading = Wording("heading", self)
         self.heading.say("What if")
@@ -106,7 +105,7 @@ class WhatIfPanel(QWidget):
 
     def refresh(self) -> None:
         """Take bars and values from the build."""
-        self._is_stale = False
+        super().refresh()
         build, measures = self._session.build, self._session.measures
         rows = () if build is None else sensitivity(build)
         self.strip.show_rows(sorted_by_size(rows), measures)
@@ -117,23 +116,11 @@ class WhatIfPanel(QWidget):
 
     def _changed(self) -> None:
         self._drop()
-        self._is_stale = True
-        if self.isVisible():
-            self.refresh()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._is_stale:
-            self.refresh()
+        super()._changed()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self.keep()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
 
     # Changing ---------------------------------------------------------------------------------
 
