@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import xml.etree.ElementTree as ElementTree
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import combinations
 from pathlib import Path
 
@@ -124,11 +124,11 @@ def three(window: Window, beside: BesidePanel, qtbot: QtBot) -> list[Build]:
     return [window.session.build, *(entry.build for entry in window.held.entries)]
 
 
-def speed_of(build: Build, distance: float) -> float:
-    """Return a build's speed at a place of its road [km/h]."""
+def speeds_of(build: Build, distances: Sequence[float] | np.ndarray) -> np.ndarray:
+    """Return a build's speeds at places of its road [km/h]."""
     trace = forecast(build).prediction.trace  # type: ignore[union-attr]
     assert trace is not None
-    return float(KMH.from_si(np.interp(distance, trace.distance, trace.speed)))
+    return np.asarray(KMH.from_si(np.interp(distances, trace.distance, trace.speed)))
 
 
 def test_arrow_keys_read_all_curves_at_one_place(
@@ -140,7 +140,9 @@ def test_arrow_keys_read_all_curves_at_one_place(
     assert card is not None
     assert card.heading == "at 40 m"
     assert [row[0].split()[0] for row in card.rows] == ["A", "B", "C"]
-    assert [row[1] for row in card.rows] == [f"{speed_of(one, 40.0):.0f} km/h" for one in three]
+    assert [row[1] for row in card.rows] == [
+        f"{speeds_of(one, [40.0])[0]:.0f} km/h" for one in three
+    ]
     assert plot.accessibleDescription().startswith("at 40 m: A  the car now ")
     press(Qt.Key.Key_Escape)
     assert plot.card is None
@@ -204,7 +206,7 @@ def test_figures_have_a_speed_and_a_time_for_every_build(
     for place, build in enumerate(three):
         speeds, times = figures[:, 1 + 2 * place], figures[:, 2 + 2 * place]
         known = ~np.isnan(speeds)
-        expected = [speed_of(build, at) for at in figures[known, 0]]
+        expected = speeds_of(build, figures[known, 0])
         np.testing.assert_allclose(speeds[known], expected, rtol=1e-4, atol=0.2)
         found = forecast(build).prediction
         assert found is not None
