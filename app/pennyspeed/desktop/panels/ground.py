@@ -1,8 +1,9 @@
-"""Ground: what a panel stands on, and how it takes up what changed while nobody looked."""
+"""Ground: what a panel stands on, how it is left, and how it takes up what changed meanwhile."""
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent, QShowEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop import theme
@@ -15,6 +16,31 @@ class Ground(QWidget):
         painter = QPainter(self)
         painter.fillRect(event.rect(), theme.current().ground)
         painter.end()
+
+
+class Leaving(Ground):
+    """A panel in place of others, which Escape leaves whatever the window would do with it.
+
+    Signals
+    -------
+    closed()
+    """
+
+    closed = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Escape:
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+        else:
+            super().keyPressEvent(event)
 
 
 class PutOff(Ground):

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from pennyspeed.desktop.panels.ground import Leaving
 from pennyspeed.desktop.panels.hints import Hint, keys_width, paint_keys, spoken
 from pennyspeed.desktop.pieces import SlimArea
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
@@ -92,19 +93,13 @@ class KeyLines(QWidget):
         painter.end()
 
 
-class KeysPage(QWidget):
+class KeysPage(Leaving):
     """The sheet, in place of plot and shelf; Escape closes it.
 
     Parameters
     ----------
     groups : sequence of KeyGroup
-
-    Signals
-    -------
-    closed()
     """
-
-    closed = Signal()
 
     def __init__(self, groups: Sequence[KeyGroup], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -143,14 +138,6 @@ class KeysPage(QWidget):
         sheet.fill(px(MARGIN), px(HEAD) - px(9), sheet.width - 2 * px(MARGIN), 1, sheet.theme.rule)
         painter.end()
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
-        return super().event(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         bar = self._area.verticalScrollBar()
         steps = {
@@ -162,7 +149,7 @@ class KeysPage(QWidget):
             Qt.Key.Key_Home: -bar.maximum(),
             Qt.Key.Key_End: bar.maximum(),
         }
-        if event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.closed.emit()
         elif event.key() in steps:
             bar.setValue(bar.value() + steps[Qt.Key(event.key())])

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.panels.ground import Ground
+from pennyspeed.desktop.panels.ground import Leaving
 from pennyspeed.desktop.pieces import Push, Wording
 from pennyspeed.desktop.sheet import Sheet, baseline, wrapped
 from pennyspeed.desktop.theme import px
@@ -52,7 +52,7 @@ class Passage(QWidget):
         painter.end()
 
 
-class Page(Ground):
+class Page(Leaving):
     """A title, what the page is about, and below it a line of verbs and one sentence.
 
     Parameters
@@ -63,13 +63,8 @@ class Page(Ground):
     ----------
     place : str
         What the hints call the page; "" where they have none for it.
-
-    Signals
-    -------
-    closed()
     """
 
-    closed = Signal()
     place = ""
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
@@ -130,19 +125,3 @@ class Page(Ground):
         for piece in self._worded:
             piece.restyle()
         self.update()
-
-    # Hands ----------------------------------------------------------------------------------
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
-        return super().event(event)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)

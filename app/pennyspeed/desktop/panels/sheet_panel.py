@@ -10,13 +10,13 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QStandardPaths, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import QStandardPaths, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.held import Held
-from pennyspeed.desktop.panels.ground import Ground
+from pennyspeed.desktop.panels.ground import Leaving
 from pennyspeed.desktop.panels.sheet_choices import SheetChoices
 from pennyspeed.desktop.panels.sheet_pages import SheetPages
 from pennyspeed.desktop.panels.sheet_printer import SheetPrinter
@@ -38,7 +38,7 @@ _NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
 
-class SheetPanel(Ground):
+class SheetPanel(Leaving):
     """A page in place of plot and shelf; Escape closes it.
 
     Parameters
@@ -49,12 +49,10 @@ class SheetPanel(Ground):
 
     Signals
     -------
-    closed()
     said(str)
         Something went well, in words.
     """
 
-    closed = Signal()
     said = Signal(str)
 
     def __init__(self, session: Session, held: Held, parent: QWidget | None = None) -> None:
@@ -267,7 +265,7 @@ class SheetPanel(Ground):
         else:
             self.said.emit(str(words))
 
-    # Painting and keys ----------------------------------------------------------------------
+    # In sight ------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
         """Take up what changed while it was out of sight."""
@@ -275,17 +273,3 @@ class SheetPanel(Ground):
         self._look = self._read_look()
         self.restyle()
         self._show_build()
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
-        return super().event(event)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)

@@ -137,11 +137,6 @@ class ShelfPanel(Ground):
         self._say()
         self._ask(0)
 
-    @property
-    def shows_archived(self) -> bool:
-        """Whether archived parts are listed."""
-        return self._archived
-
     def show_archived(self, archived: bool) -> None:
         """List archived parts too, or hide them."""
         if archived != self._archived:
