@@ -13,9 +13,9 @@ from random import Random
 from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS, SLOTS
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate, ShareBy
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate, ShareBy
 
 CURRENCIES = ("JPY", "EUR", "KWD")
 UNRATED = "CHF"

@@ -8,8 +8,8 @@ from typing import Any
 
 from builds import a_build
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import forecast
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.sheet.document import (
     Sheet,
 )

@@ -82,16 +82,16 @@ def predict(data: Path | None, build: str, as_json: bool, units: str, speed: str
 
     BUILD is the name or the code of a stored build; FILE is a build file.
     """
-    from pennyspeed.services.forecast import forecast
+    from pennyspeed.services.prediction.forecast import forecast
 
     measures = measures_of(units, speed)
     found = forecast(build_of(data, build), measures, leads_of(data, build))
     if as_json:
-        from pennyspeed.services.answer import answer
+        from pennyspeed.services.reports.answer import answer
 
         click.echo(json.dumps(answer(found), allow_nan=False))
     else:
-        from pennyspeed.services.report import report
+        from pennyspeed.services.reports.report import report
 
         click.echo(report(found, measures), nl=False)
     return DONE
@@ -104,7 +104,7 @@ def money(data: Path | None, build: str) -> int:
     """List what a build costs: every line, and what is spent, promised, planned and left."""
     from datetime import date
 
-    from pennyspeed.services.listing import money_list
+    from pennyspeed.services.reports.listing import money_list
 
     found = build_of(data, build)
     click.echo(money_list(found, measures_of("metric", None), date.today()), nl=False)
@@ -118,7 +118,7 @@ def basket(data: Path | None, build: str) -> int:
     """Find the shops where what a stored build has still to buy is cheapest together."""
     from datetime import date
 
-    from pennyspeed.services.listing import basket_list
+    from pennyspeed.services.reports.listing import basket_list
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
@@ -136,7 +136,7 @@ def basket(data: Path | None, build: str) -> int:
 def parts(data: Path | None, kind: str, archived: bool, units: str, speed: str | None) -> int:
     """List the catalogue's parts of one KIND: motors, packs, tyres …"""
     from pennyspeed.domain.kinds import KINDS
-    from pennyspeed.services.listing import parts_list
+    from pennyspeed.services.reports.listing import parts_list
     from pennyspeed.services.workshop import Workshop
 
     wanted = kind.casefold()
@@ -260,8 +260,8 @@ def _open(data: Path | None) -> int:
 
 
 def _print_shownbuild_of(data: Path | None) -> int:
-    from pennyspeed.services.forecast import forecast
-    from pennyspeed.services.report import report
+    from pennyspeed.services.prediction.forecast import forecast
+    from pennyspeed.services.reports.report import report
     from pennyspeed.services.workshop import Workshop
 
     workshop = Workshop.open(data)

@@ -10,8 +10,8 @@ import click
 
 if TYPE_CHECKING:
     from pennyspeed.domain.builds import Build
-    from pennyspeed.domain.calendar import Leads
     from pennyspeed.domain.measures import Measures
+    from pennyspeed.domain.money.calendar import Leads
 
 DONE, FAILED, REFUSED = 0, 1, 2
 

@@ -22,7 +22,7 @@ def import_files(
 
     Each FILE is taken whole or not at all. Tables hold parts, offers or lines of a build.
     """
-    from pennyspeed.services.listing import preview_list
+    from pennyspeed.services.reports.listing import preview_list
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
@@ -93,10 +93,10 @@ def dates(data: Path | None, build: str, out: Path | None) -> int:
     """List what is open, overdue or missing before the event, soonest first."""
     from datetime import date
 
-    from pennyspeed.domain.calendar import Leads, agenda, arrivals_of
     from pennyspeed.domain.errors import BadInput
-    from pennyspeed.services.dates import SUFFIX, write_calendar
-    from pennyspeed.services.listing import agenda_list
+    from pennyspeed.domain.money.calendar import Leads, agenda, arrivals_of
+    from pennyspeed.services.money.dates import SUFFIX, write_calendar
+    from pennyspeed.services.reports.listing import agenda_list
 
     found = build_of(data, build)
     leads = leads_of(data, build) or Leads.of(arrivals_of(found))

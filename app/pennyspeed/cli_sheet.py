@@ -10,8 +10,8 @@ from pathlib import Path
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.sheet.choices import (
     BESIDE,
     KINDS,
@@ -100,7 +100,7 @@ def write_sheet(
 def _content(document: Sheet, choices: Choices, suffix: str) -> bytes:
     if suffix != PDF:
         return rendered(document, choices, suffix)
-    from pennyspeed.desktop.paper.pdf import sheet_pdf, without_display
+    from pennyspeed.desktop.buildsheet.paper.pdf import sheet_pdf, without_display
 
     application = without_display()  # noqa: F841 – Qt paints only while there is one
     return sheet_pdf(document, choices)

@@ -10,7 +10,7 @@ from time import perf_counter
 
 import pytest
 
-from pennyspeed.services.cheapest import cheapest, landed
+from pennyspeed.services.money.cheapest import cheapest, landed
 from services.test_cheapest import a_catalogue
 
 pytestmark = pytest.mark.bench

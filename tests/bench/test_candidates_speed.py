@@ -19,11 +19,11 @@ from builds import a_build
 from pennyspeed.physics.batch import predict_many
 from pennyspeed.physics.loads import loads
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.bands import bands, bands_behind
-from pennyspeed.services.candidates import candidates
-from pennyspeed.services.gear_chart import gear_chart
-from pennyspeed.services.next_change import cheapest_next_change
-from pennyspeed.services.sensitivity import sensitivity
+from pennyspeed.services.gears.gear_chart import gear_chart
+from pennyspeed.services.prediction.sensitivity import sensitivity
+from pennyspeed.services.shelf.bands import bands, bands_behind
+from pennyspeed.services.shelf.candidates import candidates
+from pennyspeed.services.shelf.next_change import cheapest_next_change
 from services.swaps import CATALOGUE, demo_builds, grown
 
 pytestmark = pytest.mark.bench

@@ -8,9 +8,9 @@ from time import perf_counter
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.paper.layout import lay_out
-from pennyspeed.desktop.paper.pdf import pages_pdf
-from pennyspeed.services.forecast import forecast
+from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+from pennyspeed.desktop.buildsheet.paper.pdf import pages_pdf
+from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.sheet.choices import PAPERS, Choices
 from pennyspeed.services.sheet.html import sheet_html
 from pennyspeed.services.sheet.making import build_sheet

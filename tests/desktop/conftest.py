@@ -13,11 +13,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.plots import BY_KEY, Plot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
 

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate
 
 CHASSIS, CONTROLLER, TYRES, MOTOR, FEE, FOAM = range(6)
 DAYS_LATE = 10

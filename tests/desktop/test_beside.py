@@ -17,18 +17,18 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.panels.beside import BesidePanel
-from pennyspeed.desktop.panels.beside_table import BesideTable
+from pennyspeed.desktop.beside.beside import BesidePanel
+from pennyspeed.desktop.beside.beside_table import BesideTable
 from pennyspeed.desktop.plots import saving
 from pennyspeed.desktop.plots.beside import STYLES
 from pennyspeed.desktop.plots.beside_layout import BesideShown, Line, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.comparison import MOST_HELD
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.comparison import MOST_HELD
+from pennyspeed.services.prediction.forecast import forecast
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 

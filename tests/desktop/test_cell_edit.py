@@ -9,11 +9,11 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.panels.cell_edit import CellEdit
-from pennyspeed.desktop.panels.part_form import PartForm
+from pennyspeed.desktop.parts.part_form import PartForm
+from pennyspeed.desktop.shelf.figure_editor import FigureEditor
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -29,7 +29,7 @@ def on_shelf(window: Window) -> Window:
     return window
 
 
-def opened(window: Window, press: Press, key: str = "") -> CellEdit:
+def opened(window: Window, press: Press, key: str = "") -> FigureEditor:
     """Press F3, and go on to the figure of that key by Alt and an arrow."""
     press(Key.Key_F3)
     edit = window.cell_edit

@@ -11,8 +11,8 @@ from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MPH
 

@@ -23,17 +23,17 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.commands import is_plain
-from pennyspeed.desktop.panels.hints import HINTS, LAST
-from pennyspeed.desktop.panels.keys import KeysPage
-from pennyspeed.desktop.panels.part_form import PartForm
-from pennyspeed.desktop.panels.preview import PreviewPage
+from pennyspeed.desktop.commands.actions import is_plain
+from pennyspeed.desktop.commands.key_hints import HINTS, LAST
+from pennyspeed.desktop.commands.key_sheet import KeysPage
+from pennyspeed.desktop.commands.search_index import listed
+from pennyspeed.desktop.imports.preview import PreviewPage
+from pennyspeed.desktop.parts.part_form import PartForm
 from pennyspeed.desktop.settings import Settings
-from pennyspeed.desktop.things import listed
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.glossary import TERMS, explain, field_help
 from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.parts.glossary import TERMS, explain, field_help
 from pennyspeed.services.build_files import write_build
 from pennyspeed.services.exporters import write_table
 from pennyspeed.services.exporters.table import Table as ExportedTable

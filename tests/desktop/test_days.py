@@ -13,20 +13,20 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.panels.days import SOON_DAYS, DaysPage, level_of
-from pennyspeed.desktop.panels.ledger import Ledger
+from pennyspeed.desktop.shopping.days import SOON_DAYS, DaysPage, level_of
+from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.calendar import Item, ItemKind
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.offers import Supplier
+from pennyspeed.domain.money.calendar import Item, ItemKind
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.offers import Supplier
 
 Key = Qt.Key
 Press = Callable[..., None]
 TODAY = date.today()
 
 
-def texts(table: Ledger) -> list[list[str]]:
+def texts(table: EditableTable) -> list[list[str]]:
     model = table.ledger
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]

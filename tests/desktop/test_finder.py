@@ -11,11 +11,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.finding import Thing, find, plain
-from pennyspeed.desktop.panels.find_line import FindLine
-from pennyspeed.desktop.things import listed
+from pennyspeed.desktop.commands.find_line import FindLine
+from pennyspeed.desktop.commands.search_index import listed
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
+from pennyspeed.services.search import SearchEntry, find, plain
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -30,11 +30,11 @@ def line(window: Window, shortcut: Callable[[str], None], qtbot: QtBot) -> FindL
     return window.find_line
 
 
-def thing(name: str, group: str = "motor", rank: int = 3) -> Thing:
-    return Thing(group, name, "", lambda: None, rank=rank)
+def thing(name: str, group: str = "motor", rank: int = 3) -> SearchEntry:
+    return SearchEntry(group, name, "", lambda: None, rank=rank)
 
 
-def names(things: list[Thing], typed: str) -> list[str]:
+def names(things: list[SearchEntry], typed: str) -> list[str]:
     return [one.name for one in find(things, typed)]
 
 

@@ -10,13 +10,13 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QWidget
 
 from builds import a_build
-from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.panels.gauge import CapBar, SpeedGauge
-from pennyspeed.domain.costs import Costs
+from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.costs import Costs
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import MPH
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 
 pytestmark = [
     pytest.mark.qt_log_ignore("does not support propagateSizeHints"),

@@ -12,14 +12,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.panels.gear_cells import GearCells, teeth
-from pennyspeed.desktop.panels.gear_chart import GearChart
-from pennyspeed.desktop.panels.gears_view import GearsView
-from pennyspeed.desktop.panels.verdict_words import speed_text
+from pennyspeed.desktop.gears.gear_chart import GearChart
+from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.gears.gear_cells import GearCells, teeth
+from pennyspeed.services.prediction.forecast import forecast
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 

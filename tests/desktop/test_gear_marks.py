@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pennyspeed.desktop.panels.gear_marks import ABOVE, BELOW, LEFT, RIGHT, borders, regions, steps
+from pennyspeed.services.gears.gear_marks import ABOVE, BELOW, LEFT, RIGHT, borders, regions, steps
 
 ALL = np.ones((3, 4), dtype=bool)
 

@@ -7,9 +7,9 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.hints import HINTS, PLACES, HintsLine
+from pennyspeed.desktop.commands.key_hints import HINTS, PLACES, HintsLine
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 
 

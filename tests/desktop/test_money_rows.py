@@ -9,9 +9,8 @@ import pytest
 
 from books import TODAY, random_build
 from builds import a_build
-from pennyspeed.desktop import money_deeds as deeds
-from pennyspeed.desktop.money_fields import LineItem, items_of, read_amount, read_price
-from pennyspeed.desktop.money_rows import (
+from pennyspeed.desktop.money.money_fields import LineItem, items_of, read_amount, read_price
+from pennyspeed.desktop.money.money_rows import (
     BY_KIND,
     BY_SUPPLIER,
     MoneyRows,
@@ -19,12 +18,13 @@ from pennyspeed.desktop.money_rows import (
     line_rows,
     sum_rows,
 )
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
-from pennyspeed.domain.lines import Line, Status
 from pennyspeed.domain.measures import MINUS, Measures
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.services.money import line_changes as deeds
 
 COMMA = Measures(decimal=",", group=".")
 

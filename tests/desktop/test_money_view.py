@@ -15,21 +15,21 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QTableView
 from pytestqt.modeltest import ModelTester
 
 from desktop.money_story import CHASSIS, CONTROLLER, FEE, FOAM, MOTOR, TYRES, day, with_story
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
-from pennyspeed.desktop.panels.hints import HINTS
-from pennyspeed.desktop.panels.money import MoneyPanel
-from pennyspeed.desktop.panels.money_segments import segments
-from pennyspeed.desktop.panels.money_table import OTHER_KEYS, STATUS_KEYS
-from pennyspeed.desktop.panels.verdict_words import money_rows
+from pennyspeed.desktop.commands.key_hints import HINTS
+from pennyspeed.desktop.money.money_panel import MoneyPanel
+from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
+from pennyspeed.desktop.money.money_segments import segments
+from pennyspeed.desktop.money.money_table import OTHER_KEYS, STATUS_KEYS
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.verdict.verdict_words import money_rows
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.lines import Line, Status
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
 
 Press = Callable[..., None]
 

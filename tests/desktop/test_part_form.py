@@ -9,13 +9,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.panels.part_form import PartForm
-from pennyspeed.desktop.panels.part_rows import shown_value
+from pennyspeed.desktop.parts.part_form import PartForm
+from pennyspeed.desktop.parts.part_rows import shown_value
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.fields import Shape
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.fields import Shape
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN, OZ
 
 Key = Qt.Key
@@ -159,7 +159,7 @@ def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) ->
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])
 def test_what_the_form_shows_reads_back(measures: Measures) -> None:
-    from pennyspeed.desktop.typed import read_figure
+    from pennyspeed.desktop.topline.build_fields import read_figure
 
     for kind in BY_KEY.values():
         for field in kind.fields:

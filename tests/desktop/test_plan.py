@@ -11,9 +11,9 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
 
 from builds import a_build
-from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.panels.car_shape import Look, Outline, excesses, outlines
-from pennyspeed.desktop.panels.plan import PlanView
+from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
+from pennyspeed.desktop.car.plan import PlanView
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Check, Level
 from pennyspeed.domain.kinds import SLOTS

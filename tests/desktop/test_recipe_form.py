@@ -10,22 +10,22 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.form import Choice
-from pennyspeed.desktop.panels.ledger import Ledger
-from pennyspeed.desktop.panels.recipe_form import RecipeForm
-from pennyspeed.desktop.panels.recipe_rows import as_kind
+from pennyspeed.desktop.parts.recipe_form import RecipeForm
+from pennyspeed.desktop.parts.recipe_rows import as_kind
+from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.form import Choice
 from pennyspeed.desktop.window import Window
-from pennyspeed.domain.ingredients import Area, Printed, Volume
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.recipes import MADE_HERE
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.ingredients import Area, Printed, Volume
+from pennyspeed.domain.parts.recipes import MADE_HERE
 
 Key = Qt.Key
 Press = Callable[..., None]
 Shortcut = Callable[[str], None]
 
 
-def texts(table: Ledger) -> list[list[str]]:
+def texts(table: EditableTable) -> list[list[str]]:
     model = table.ledger
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]

@@ -14,18 +14,18 @@ from PySide6.QtTest import QTest
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import Plot, RoadPlot, layers
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import lay_out
 from pennyspeed.desktop.plots.placed import RoadLayout, Shown
 from pennyspeed.desktop.plots.reading import reading_at
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.axes import decimals, round_step, ticks
-from pennyspeed.services.forecast import Forecast, forecast
-from pennyspeed.services.limits import BRAKING, stretches
+from pennyspeed.services.prediction.forecast import Forecast, forecast
+from pennyspeed.services.prediction.limits import BRAKING, stretches
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 

@@ -17,13 +17,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
 from builds import a_build
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import PLOTS, Plot, saving
 from pennyspeed.desktop.plots.tables import Table, harmless
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.errors import UnwritableFile
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 

@@ -15,10 +15,10 @@ from PySide6.QtTest import QTest
 from desktop.conftest import wait_until
 from desktop.paper.pdf_reading import Reader
 from desktop.test_theme import contrast
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.sheet_panel import SheetPanel
-from pennyspeed.desktop.paper.printing import prepared, print_pages
-from pennyspeed.desktop.theme import px
+from pennyspeed.desktop.buildsheet.paper.printing import prepared, print_pages
+from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.sheet import gathering

@@ -18,23 +18,23 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.app import dress
-from pennyspeed.desktop.panels import shelf_answers
-from pennyspeed.desktop.panels.shelf import first_in_sight
-from pennyspeed.desktop.panels.shelf_answers import Answerer, Answers, Question
-from pennyspeed.desktop.panels.shelf_columns import BEST_FIRST
-from pennyspeed.desktop.panels.shelf_places import BREAK, DASH, ROW, figure, place, strip
-from pennyspeed.desktop.panels.shelf_scale import scale_of
-from pennyspeed.desktop.panels.shelf_texts import percent
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
-from pennyspeed.desktop.sheet import Sheet
+from pennyspeed.desktop.shelf import shelf_answers
+from pennyspeed.desktop.shelf.shelf import first_in_sight
+from pennyspeed.desktop.shelf.shelf_answers import Answerer, Answers, Question
+from pennyspeed.desktop.shelf.shelf_places import BREAK, DASH, ROW, figure, place, strip
+from pennyspeed.desktop.shelf.shelf_texts import percent
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.money import Money
-from pennyspeed.services.forecast import forecast
+from pennyspeed.domain.money.money import Money
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.shelf.answer_columns import BEST_FIRST
+from pennyspeed.services.shelf.band_scale import scale_of
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -564,7 +564,7 @@ def test_nothing_fits(window: Window, settle: Settle, shortcut: Shortcut) -> Non
 def test_too_many_pairs_ask_to_be_narrowed(
     window: Window, settle: Settle, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from pennyspeed.desktop.panels import shelf_stocks
+    from pennyspeed.desktop.shelf import shelf_stocks
 
     monkeypatch.setattr(shelf_stocks, "MOST_PAIRS", 60)
     window.session.choose_slot("motor")
@@ -740,11 +740,11 @@ def test_speeds_rise_to_the_right_and_digits_stand_below_digits(
     for text in ("1.50", "111.50"):
         picture = QImage(300, 40, QImage.Format.Format_RGB32)
         picture.fill(Qt.GlobalColor.white)
-        painter = QPainter(picture)
-        sheet = Sheet(painter, 300, widget)
-        places = [sheet.left(place(sheet, strip(100, 90), part)) for part in (0.0, 0.4, 1.0)]
-        figure(sheet, 10, 80, 30, text, "figure", QColor("black"))
-        painter.end()
+        qt_painter = QPainter(picture)
+        painter = Painter(qt_painter, 300, widget)
+        places = [painter.left(place(painter, strip(100, 90), part)) for part in (0.0, 0.4, 1.0)]
+        figure(painter, 10, 80, 30, text, "figure", QColor("black"))
+        qt_painter.end()
         assert places == sorted(places)
         white = QColor("white")
         columns = [

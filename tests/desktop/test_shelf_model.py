@@ -11,18 +11,18 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
-from pennyspeed.desktop import table
-from pennyspeed.desktop.panels.shelf_answers import Answers, Question
-from pennyspeed.desktop.panels.shelf_model import ShelfModel
-from pennyspeed.desktop.table import Stock, natural_key, ranks
+from pennyspeed.desktop.shelf.shelf_answers import Answers, Question
+from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Rate
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.services.candidates import candidates
-from pennyspeed.services.concern import concern
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Rate
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.services.shelf import stock as table
+from pennyspeed.services.shelf.candidates import candidates
+from pennyspeed.services.shelf.concern import concern
+from pennyspeed.services.shelf.stock import Stock, natural_key, ranks
 
 UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 

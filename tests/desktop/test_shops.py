@@ -12,18 +12,18 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.panels.basket_page import BasketPage
-from pennyspeed.desktop.panels.ledger import Ledger
-from pennyspeed.desktop.panels.left_page import LeftPage
-from pennyspeed.desktop.panels.shops import ShopsPage
+from pennyspeed.desktop.shopping.basket_page import BasketPage
+from pennyspeed.desktop.shopping.left_page import LeftPage
+from pennyspeed.desktop.shopping.shops import ShopsPage
+from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.days import say_day
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import STALE_AFTER_DAYS, Supplier
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.days import say_day
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import STALE_AFTER_DAYS, Supplier
+from pennyspeed.domain.parts.parts import Part, Price
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -31,7 +31,7 @@ Shortcut = Callable[[str], None]
 TODAY = date.today()
 
 
-def texts(table: Ledger) -> list[list[str]]:
+def texts(table: EditableTable) -> list[list[str]]:
     model = table.ledger
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]

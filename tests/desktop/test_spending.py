@@ -16,16 +16,16 @@ from pytestqt.qtbot import QtBot
 
 from builds import a_build
 from desktop.money_story import DAYS_LATE, day, with_story
-from pennyspeed.desktop import theme
 from pennyspeed.desktop.plots.saving import csv as plot_csv
 from pennyspeed.desktop.plots.saving import svg
 from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.plots.spending_placed import points_of, sums_at
-from pennyspeed.domain.book import book
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.timeline import timeline
-from pennyspeed.services.forecast import forecast
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.timeline import timeline
+from pennyspeed.services.prediction.forecast import forecast
 
 SIZES = ((822, 200, 100), (822, 272, 100), (512, 176, 100), (1000, 420, 200))
 

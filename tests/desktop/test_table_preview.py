@@ -10,11 +10,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.panels.ledger import Ledger
-from pennyspeed.desktop.panels.preview import PreviewPage
+from pennyspeed.desktop.imports.preview import PreviewPage
+from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.importers.rows import Stopped, Verdict
 
 Key = Qt.Key
@@ -26,7 +26,7 @@ PINIONS = "name,teeth,module,bore_mm,price,currency,supplier\n"
 NEW = "Reed 31,31,0.8,5,6.40,EUR,Seed box\nReed 33,33,0.8,5,6.80,EUR,Seed box\n"
 
 
-def texts(table: Ledger) -> list[list[str]]:
+def texts(table: EditableTable) -> list[list[str]]:
     model = table.ledger
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]

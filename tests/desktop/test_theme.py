@@ -17,11 +17,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QMenu
 
-from pennyspeed.desktop import menu_marks
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.app import dress
+from pennyspeed.desktop.commands import menu_style as menu_marks
 from pennyspeed.desktop.settings import Settings
-from pennyspeed.desktop.theme import DARK, LIGHT, THEMES, Theme, palette
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.theme import DARK, LIGHT, THEMES, Theme, palette
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import KINDS
 

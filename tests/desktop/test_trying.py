@@ -10,12 +10,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.on_bench import REST_MS
-from pennyspeed.desktop.panels.verdict_words import NO_FIGURE
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.verdict.verdict_words import NO_FIGURE
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.measures import say_chance
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
 
 Key = Qt.Key
 Press = Callable[..., None]

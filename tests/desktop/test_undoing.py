@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.known_parts import AT_ONCE
-from pennyspeed.desktop.panels.part_form import PartForm
+from pennyspeed.desktop.parts.part_form import PartForm
 from pennyspeed.desktop.undoing import words_of, words_of_import
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import FileTrouble
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.catalogue import PartChange
 from pennyspeed.storage.changes import Kept
 

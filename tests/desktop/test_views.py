@@ -19,8 +19,6 @@ from PySide6.QtWidgets import QApplication
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
 from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.panels.views import ViewsRow, ViewStack
 from pennyspeed.desktop.plots import BY_KEY, PLOTS, Plot
 from pennyspeed.desktop.plots.chart_layout import clipped
 from pennyspeed.desktop.plots.chart_placed import ChartLayout
@@ -29,11 +27,13 @@ from pennyspeed.desktop.plots.forces import HOLDING, LIMITS
 from pennyspeed.desktop.plots.power import TEXTURE_OF, WORDS
 from pennyspeed.desktop.plots.textures import TEXTURES, filled
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.views import ViewsRow, ViewStack
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
 from pennyspeed.services import views
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.swaps import demo_builds
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")

@@ -10,19 +10,19 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from builds import a_build
-from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.panels.sliders import HANDLES, SliderRow
-from pennyspeed.desktop.panels.strip import sentence, sorted_by_size
-from pennyspeed.desktop.panels.what_if import WhatIfPanel
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.whatif.sensitivity_bars import sentence, sorted_by_size
+from pennyspeed.desktop.whatif.sliders import HANDLES, SliderRow
+from pennyspeed.desktop.whatif.what_if import WhatIfPanel
+from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
 from pennyspeed.physics.air import standard_altitude, standard_pressure
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.sensitivity import Sensitivity, sensitivity
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.sensitivity import Sensitivity, sensitivity
 from pennyspeed.services.workshop import Workshop
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
@@ -246,7 +246,7 @@ def test_figures_are_in_the_persons_units(panel: WhatIfPanel, session: Session) 
 def test_bars_wait_until_they_are_seen(session: Session, qtbot, monkeypatch) -> None:
     asked: list[object] = []
     monkeypatch.setattr(
-        "pennyspeed.desktop.panels.what_if.sensitivity", lambda build: asked.append(build) or ()
+        "pennyspeed.desktop.whatif.what_if.sensitivity", lambda build: asked.append(build) or ()
     )
     hidden = WhatIfPanel(session)
     qtbot.addWidget(hidden)

@@ -11,15 +11,15 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.panels.slots import SlotsPanel
-from pennyspeed.desktop.panels.verdict_words import money_rows
+from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.verdict.verdict_words import money_rows
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pennyspeed.domain.apportion import apportion, rounded, rounded_together
+from pennyspeed.domain.money.apportion import apportion, rounded, rounded_together
 
 STATES = (
     630_560, 475_327, 432_879, 353_523, 331_589, 278_514, 236_841, 206_236, 179_570, 141_822,

@@ -19,8 +19,8 @@ from pennyspeed.domain.assembly import (
     standard_draws,
     standstill_current,
 )
-from pennyspeed.domain.columns import Columns
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.columns import Columns
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.physics.car import NO_LIMIT, REAR
 from pennyspeed.physics.predict import predict
 

@@ -16,16 +16,16 @@ from hypothesis import strategies as st
 
 from books import CURRENCIES, TODAY, random_build
 from builds import a_build
-from pennyspeed.domain.book import ALONE, Book, Sums, book
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.ingredients import Printed
-from pennyspeed.domain.lines import GONE, Line, Status
-from pennyspeed.domain.money import Money, digits
-from pennyspeed.domain.orders import Order, Rate, ShareBy
-from pennyspeed.domain.recipes import Recipe, with_recipe
-from pennyspeed.domain.timeline import timeline
+from pennyspeed.domain.money.book import ALONE, Book, Sums, book
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.lines import GONE, Line, Status
+from pennyspeed.domain.money.money import Money, digits
+from pennyspeed.domain.money.orders import Order, Rate, ShareBy
+from pennyspeed.domain.money.timeline import timeline
+from pennyspeed.domain.parts.ingredients import Printed
+from pennyspeed.domain.parts.recipes import Recipe, with_recipe
 
 MAY, JUNE = date(2027, 5, 1), date(2027, 6, 1)
 

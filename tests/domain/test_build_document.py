@@ -14,8 +14,8 @@ from pennyspeed.domain.build_document import build_from_document, document_from_
 from pennyspeed.domain.builds import Status
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.provenance import Provenance
 
 
 def test_a_build_is_read() -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from builds import a_build
 from pennyspeed.domain.builds import Build, Line
-from pennyspeed.domain.calendar import (
+from pennyspeed.domain.money.calendar import (
     MARGIN_DAYS,
     Item,
     ItemKind,
@@ -21,13 +21,13 @@ from pennyspeed.domain.calendar import (
     expected_on,
     order_by,
 )
-from pennyspeed.domain.ingredients import Flat
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.orders import Order
-from pennyspeed.domain.parts import Price
-from pennyspeed.domain.recipes import Recipe, with_recipe
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.money.orders import Order
+from pennyspeed.domain.parts.ingredients import Flat
+from pennyspeed.domain.parts.parts import Price
+from pennyspeed.domain.parts.recipes import Recipe, with_recipe
 
 D = Decimal
 TODAY = date(2027, 3, 10)

@@ -16,11 +16,11 @@ from builds import a_build, document
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.calendar import Leads
 from pennyspeed.domain.checks import CHECKS, Check, Facts, Level, checked
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.calendar import Leads
+from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.units import IN, MPH, OZ
 from pennyspeed.physics.predict import predict
 

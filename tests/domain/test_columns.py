@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 from builds import a_build
-from pennyspeed.domain.columns import Columns
-from pennyspeed.domain.fields import Shape
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.columns import Columns
+from pennyspeed.domain.parts.fields import Shape
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import Provenance
 
 
 def variants(slot: str) -> list[Part]:

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from builds import a_build
 from pennyspeed.domain.builds import Build, Line, Status
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.money import Money
 
 
 def test_lines_add_up_by_status() -> None:

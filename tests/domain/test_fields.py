@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import Field, Shape, parsed_number
 from pennyspeed.domain.kinds import BY_KEY, KINDS
+from pennyspeed.domain.parts.fields import Field, Shape, parsed_number
 
 WHEELBASE = BY_KEY["chassis"].field("wheelbase_mm")
 SIZE = BY_KEY["pack"].field("size_mm")

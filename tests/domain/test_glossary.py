@@ -9,8 +9,8 @@ from math import pi
 
 import pytest
 
-from pennyspeed.domain.glossary import TERMS, explain, field_help, term
 from pennyspeed.domain.kinds import BY_KEY, KINDS
+from pennyspeed.domain.parts.glossary import TERMS, explain, field_help, term
 from pennyspeed.physics.gears import centre_distance, roll_out
 from pennyspeed.physics.pack import USABLE_SHARE
 

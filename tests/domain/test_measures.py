@@ -6,7 +6,7 @@ import pytest
 
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import IN, KMH, MM, MPH, OZ, G, M
 
 METRIC = Measures()

@@ -9,7 +9,7 @@ import pytest
 from babel.numbers import get_currency_precision, list_currencies
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.money import Money, checked_currency, decimal_text, digits
+from pennyspeed.domain.money.money import Money, checked_currency, decimal_text, digits
 
 # CLDR (which babel carries) gives the digits that people use; ISO 4217 list one (2024-06-25, these
 # rows from memory) gives the currency's own, with which accounts are kept.

@@ -10,15 +10,9 @@ from typing import Any
 import pytest
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import (
-    MOST_LEAD_DAYS,
-    STALE_AFTER_DAYS,
-    Supplier,
-    newest,
-    stale,
-)
-from pennyspeed.domain.parts import Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import MOST_LEAD_DAYS, STALE_AFTER_DAYS, Supplier, newest, stale
+from pennyspeed.domain.parts.parts import Price
 
 DAY = date(2027, 3, 1)
 

@@ -14,12 +14,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.ingredients import KINDS, Area, Flat, Ingredient, Printed, Volume
-from pennyspeed.domain.materials import BY_KEY, MATERIALS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
-from pennyspeed.domain.recipes import (
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.ingredients import KINDS, Area, Flat, Ingredient, Printed, Volume
+from pennyspeed.domain.parts.materials import BY_KEY, MATERIALS
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
+from pennyspeed.domain.parts.recipes import (
     MADE_HERE,
     TIME,
     Recipe,

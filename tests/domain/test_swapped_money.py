@@ -12,15 +12,15 @@ from hypothesis import strategies as st
 
 from books import random_build
 from builds import a_build
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build, line_for
 from pennyspeed.domain.checks import Level, checked
 from pennyspeed.domain.checks.facts import Facts
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.lines import BOUGHT, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate, rate_of
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.lines import BOUGHT, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate, rate_of
+from pennyspeed.domain.parts.parts import Part, Price
 
 MAY = date(2027, 5, 1)
 

@@ -11,8 +11,8 @@ from functools import cache
 
 from pennyspeed import resources
 from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.money import Money, decimal_text
-from pennyspeed.domain.parts import Part, Price, checked_part
+from pennyspeed.domain.money.money import Money, decimal_text
+from pennyspeed.domain.parts.parts import Part, Price, checked_part
 
 
 def rows(kind_key: str) -> list[dict[str, str]]:

@@ -11,7 +11,7 @@ from builds import a_build
 from pennyspeed import resources
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.build_files import read_build
 from services.demo_catalogue import parts
 

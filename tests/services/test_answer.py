@@ -12,8 +12,8 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.answer import answer, runs_from_pack
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.answer import answer, runs_from_pack
 
 KEYS = [
     "top_speed_kmh",

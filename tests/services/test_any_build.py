@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from builds import document
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.conditions import CONDITIONS
-from pennyspeed.domain.fields import Field, Shape
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.services.answer import answer
-from pennyspeed.services.forecast import forecast
-from pennyspeed.services.report import WIDTH, report
+from pennyspeed.domain.parts.fields import Field, Shape
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.answer import answer
+from pennyspeed.services.reports.report import WIDTH, report
 
 
 def values(field: Field) -> st.SearchStrategy[Any]:

@@ -13,17 +13,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builds import a_build
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build, Line
-from pennyspeed.domain.calendar import Leads
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import STALE_AFTER_DAYS, Supplier
-from pennyspeed.domain.orders import Order, Rate
-from pennyspeed.domain.parts import Price
-from pennyspeed.services.baskets import Basket, basket
-from pennyspeed.services.bids import NO_OFFER, SOLD_OUT, TOO_LATE, Want
-from pennyspeed.services.shopping import basket_of, wants_of, with_basket
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.calendar import Leads
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import STALE_AFTER_DAYS, Supplier
+from pennyspeed.domain.money.orders import Order, Rate
+from pennyspeed.domain.parts.parts import Price
+from pennyspeed.services.money.baskets import Basket, basket
+from pennyspeed.services.money.bids import NO_OFFER, SOLD_OUT, TOO_LATE, Want
+from pennyspeed.services.money.shopping import basket_of, wants_of, with_basket
 
 D = Decimal
 TODAY = date(2027, 3, 1)

@@ -16,15 +16,15 @@ from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import CHECKS, RULES, Facts, Level
 from pennyspeed.domain.checks.seen import LEVELS
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.bands import bands, bands_behind
-from pennyspeed.services.candidates import CODES, Candidates, candidates, pair_candidates
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
+from pennyspeed.services.shelf.bands import bands, bands_behind
+from pennyspeed.services.shelf.candidates import CODES, Candidates, candidates, pair_candidates
 from services.swaps import CATALOGUE, demo_builds, grown, some_build
 from services.test_any_build import documents
 

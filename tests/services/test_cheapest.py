@@ -13,7 +13,7 @@ import pytest
 from scipy.optimize import LinearConstraint, milp
 
 from pennyspeed.domain.errors import Defect
-from pennyspeed.services.cheapest import (
+from pennyspeed.services.money.cheapest import (
     Assignment,
     Deal,
     Limit,
@@ -174,7 +174,7 @@ def test_what_has_no_deal_is_left_out_and_the_rest_is_found() -> None:
 def test_the_solver_keeps_quiet() -> None:
     # on the standard output stands what a command answers, and nothing else
     code = (
-        "from pennyspeed.services.cheapest import *\n"
+        "from pennyspeed.services.money.cheapest import *\n"
         "assert cheapest(1, [Deal(0, 0, 5)], [Shop(1)]) == (0,)"
     )
     ran = subprocess.run(
@@ -185,7 +185,7 @@ def test_the_solver_keeps_quiet() -> None:
 
 def test_the_solver_is_loaded_only_where_it_is_used() -> None:
     code = (
-        "import sys; import pennyspeed.services.baskets, pennyspeed.services.dates\n"
+        "import sys; import pennyspeed.services.money.baskets, pennyspeed.services.money.dates\n"
         "assert 'highspy' not in sys.modules and 'icalendar' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, env=WHERE)
@@ -195,6 +195,6 @@ def test_an_answer_that_does_not_count_up_is_not_given(monkeypatch: pytest.Monke
     def off_by_one(costs: object, rows: object) -> tuple[float, list[float]]:
         return 11.0, [1.0, 1.0, 0.0, 0.0]
 
-    monkeypatch.setattr("pennyspeed.services.cheapest._solve", off_by_one)
+    monkeypatch.setattr("pennyspeed.services.money.cheapest._solve", off_by_one)
     with pytest.raises(Defect):
         cheapest(1, [Deal(0, 0, 5)], [Shop(1)])

@@ -14,11 +14,11 @@ from builds import a_build
 from pennyspeed import cli
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.orders import Order
-from pennyspeed.domain.parts import Price
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.money.orders import Order
+from pennyspeed.domain.parts.parts import Price
 from pennyspeed.services.build_files import write_build
 from pennyspeed.services.workshop import Workshop
 

@@ -12,10 +12,10 @@ from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import SLOTS
 from pennyspeed.domain.measures import METRIC
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.bands import bands
-from pennyspeed.services.candidates import CODES, candidates, pair_candidates
-from pennyspeed.services.concern import concern, looked_at
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.shelf.bands import bands
+from pennyspeed.services.shelf.candidates import CODES, candidates, pair_candidates
+from pennyspeed.services.shelf.concern import concern, looked_at
 from services.swaps import CATALOGUE, some_build
 
 

@@ -14,10 +14,10 @@ from icalendar import Calendar
 
 from builds import a_build
 from pennyspeed.domain.builds import Build, Line
-from pennyspeed.domain.calendar import ItemKind, Leads, agenda
 from pennyspeed.domain.errors import UnwritableFile, UserError
-from pennyspeed.domain.lines import Status
-from pennyspeed.services.dates import calendar_bytes, write_calendar
+from pennyspeed.domain.money.calendar import ItemKind, Leads, agenda
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.services.money.dates import calendar_bytes, write_calendar
 
 D = Decimal
 TODAY = date(2027, 3, 10)

@@ -14,7 +14,7 @@ import pytest
 from pennyspeed import resources
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY, KINDS
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services import demo
 from pennyspeed.services.build_files import read_build
 from pennyspeed.services.workshop import Workshop

@@ -15,12 +15,12 @@ from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import KINDS, SLOTS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.physics.car import VOLTAGE
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.demo_catalogue import meshes, parts, sits
 
 CLUB_CAR, PRINTED_FRAME, SWAP_TABLE = "club-car-130", "printed-frame", "swap-table"

@@ -16,8 +16,8 @@ import pytest
 
 from pennyspeed import resources
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from services.demo_catalogue import given, knowing, lies, meshes, parts, rows, sits
 
 FLOORS = {

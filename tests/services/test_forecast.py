@@ -12,11 +12,11 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.assembly import assemble, draw, drawn_figures
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.lines import Line
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.money.lines import Line
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.forecast import forecast, is_same_car, with_money_of
+from pennyspeed.services.prediction.forecast import forecast, is_same_car, with_money_of
 
 
 def test_the_band_lies_around_the_car_and_narrows_with_better_figures() -> None:

@@ -11,16 +11,16 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH, RPM
-from pennyspeed.services.forecast import Forecast, forecast
-from pennyspeed.services.gear_chart import (
+from pennyspeed.services.gears.gear_chart import (
     FITTING,
     GearChart,
     gear_chart,
     say_teeth_left,
     teeth_left,
 )
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.swaps import CATALOGUE, demo_builds
 
 

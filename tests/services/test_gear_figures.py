@@ -6,9 +6,9 @@ import numpy as np
 
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.units import KMH, RPM
-from pennyspeed.services.forecast import forecast
-from pennyspeed.services.gear_chart import gear_chart
-from pennyspeed.services.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import gear_chart
+from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.prediction.forecast import forecast
 from services.swaps import CATALOGUE, demo_builds
 
 

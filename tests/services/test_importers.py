@@ -14,9 +14,9 @@ import pytest
 from builds import a_build, document
 from pennyspeed.domain.errors import BadInput, FileTrouble, UserError
 from pennyspeed.domain.kinds import BY_KEY, KINDS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.build_files import read_build, write_build
 from pennyspeed.services.importers import IMPORTERS, importer_for
 from pennyspeed.services.workshop import Workshop

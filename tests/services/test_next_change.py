@@ -11,13 +11,13 @@ from builds import a_build
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Facts, Level, checked
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import SLOTS
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.forecast import forecast
-from pennyspeed.services.next_change import cheapest_next_change, say_change
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.shelf.next_change import cheapest_next_change, say_change
 from services.swaps import CATALOGUE, demo_builds
 
 

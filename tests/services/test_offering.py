@@ -8,8 +8,8 @@ from datetime import date
 import pytest
 
 from pennyspeed.domain.errors import NotFound
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.workshop import Workshop
 
 

@@ -9,12 +9,12 @@ from decimal import Decimal
 import pytest
 
 from builds import a_build
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.workshop import Workshop
 
 ORDERED, CAME = date(2027, 3, 1), date(2027, 3, 9)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.orders import Rate
+from pennyspeed.domain.money.orders import Rate
 from pennyspeed.services.importers.rates import read_rates, said
 
 

@@ -8,8 +8,8 @@ from math import exp
 from builds import a_build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH, OZ
-from pennyspeed.services.forecast import forecast
-from pennyspeed.services.report import WIDTH, report
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.report import WIDTH, report
 
 
 def test_it_says_how_fast_how_sure_how_much_and_what_is_wrong() -> None:

@@ -22,9 +22,9 @@ from odf import opendocument, table, text
 from builds import a_build
 from pennyspeed.domain.errors import BadInput, FileTrouble, InUse, UserError
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.cells import day, yes_or_no
 from pennyspeed.services.importers.delimited import text_of
 from pennyspeed.services.importers.preview import Preview

@@ -24,11 +24,11 @@ from odf import opendocument, table, teletype
 from builds import a_build
 from pennyspeed.domain.errors import BadInput, UnwritableFile
 from pennyspeed.domain.kinds import KINDS, SPUR
-from pennyspeed.domain.lines import Line, Status
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN, MPH, OZ
 from pennyspeed.services.exporters import (
     FORMATS,

@@ -12,15 +12,15 @@ import pytest
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.facts import Facts
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.ingredients import Printed
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate, ShareBy
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.recipes import Recipe, with_recipe
-from pennyspeed.services.next_change import cheapest_next_change
-from pennyspeed.services.trials import Trials, paired, single
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate, ShareBy
+from pennyspeed.domain.parts.ingredients import Printed
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.recipes import Recipe, with_recipe
+from pennyspeed.services.shelf.next_change import cheapest_next_change
+from pennyspeed.services.shelf.trials import Trials, paired, single
 from services.swaps import CATALOGUE, demo_builds
 
 DAY = date(2027, 3, 1)

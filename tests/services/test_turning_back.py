@@ -13,8 +13,8 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.errors import InUse
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.catalogue import PartChange
 from pennyspeed.services.workshop import Workshop
 from pennyspeed.storage.changes import Kept

@@ -13,7 +13,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.physics.car import LIMIT_NAMES, Car
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.sensitivity import FIGURES, STEP, sensitivity
+from pennyspeed.services.prediction.sensitivity import FIGURES, STEP, sensitivity
 from pennyspeed.services.views import (
     STACKED,
     car_of,

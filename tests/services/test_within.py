@@ -10,12 +10,12 @@ from builds import a_build
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Facts, Level, checked
-from pennyspeed.domain.costs import costs
 from pennyspeed.domain.kinds import SLOTS
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.money import Money
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.next_change import LEAST_GAIN
-from pennyspeed.services.within import within
+from pennyspeed.services.shelf.next_change import LEAST_GAIN
+from pennyspeed.services.shelf.within import within
 from services.swaps import CATALOGUE, demo_builds
 
 

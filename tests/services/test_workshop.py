@@ -18,8 +18,8 @@ from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, InUse, NotFound, UnwritableFile
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.glance import glance
 from pennyspeed.services.workshop import Workshop
 

@@ -15,15 +15,15 @@ from sqlalchemy import Engine
 
 from books import random_build
 from builds import a_build
-from pennyspeed.domain.book import book
 from pennyspeed.domain.errors import BadInput, NotFound
-from pennyspeed.domain.ingredients import Printed
-from pennyspeed.domain.lines import Line
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.orders import Order
-from pennyspeed.domain.parts import Price
-from pennyspeed.domain.recipes import Recipe, with_recipe
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.lines import Line
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.money.orders import Order
+from pennyspeed.domain.parts.ingredients import Printed
+from pennyspeed.domain.parts.parts import Price
+from pennyspeed.domain.parts.recipes import Recipe, with_recipe
 from pennyspeed.storage.database import Work, open_database
 from pennyspeed.storage.files import NEWEST_REVISION, revision_of
 from pennyspeed.storage.glance import glance

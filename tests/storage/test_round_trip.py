@@ -16,8 +16,8 @@ from sqlalchemy import Engine
 from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, Defect
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.storage.database import Work
 from storage.values import any_build, any_part
 

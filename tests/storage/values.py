@@ -11,15 +11,15 @@ from hypothesis import strategies as st
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import CONDITIONS
-from pennyspeed.domain.fields import Field, Shape, Value
-from pennyspeed.domain.ingredients import Flat, Printed
 from pennyspeed.domain.kinds import EXTRAS, KINDS, SLOTS, Kind
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.orders import Order, Rate, ShareBy
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import Provenance
-from pennyspeed.domain.recipes import Recipe
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, Rate, ShareBy
+from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.ingredients import Flat, Printed
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import Provenance
+from pennyspeed.domain.parts.recipes import Recipe
 
 texts = st.text(max_size=20)
 names = texts.map(str.strip).filter(bool)

@@ -26,7 +26,7 @@ def dress(app: QApplication, settings: Settings) -> None:
     """Give the application its style, font, theme and names."""
     from PySide6.QtGui import QIcon
 
-    from pennyspeed.desktop import theme
+    from pennyspeed.desktop.widgets import theme
     from pennyspeed.resources import path as resource_path
 
     app.setApplicationName("pennyspeed")
@@ -92,7 +92,7 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     session.setParent(window)
     # First of what follows the first frame: opening the file imports much more.
     window.bench.painted.connect(_collect_again)
-    views = Loader("pennyspeed.desktop.panels.larger_views", window)
+    views = Loader("pennyspeed.desktop.larger_views", window)
     session.closed.connect(views.wait)
     if seen is not None and seen.build is not None:
         session.slot = seen.kind_key

@@ -13,7 +13,7 @@ from pennyspeed.desktop.undoing import ReplaceBuild
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part, is_same
+from pennyspeed.domain.parts.parts import Part, is_same
 
 if TYPE_CHECKING:
     from pennyspeed.services.catalogue import PartChange

@@ -13,8 +13,8 @@ from PySide6.QtGui import QUndoCommand
 from pennyspeed.desktop.session import Session
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
-from pennyspeed.services.comparison import LETTERS, MOST_HELD
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.services.prediction.comparison import LETTERS, MOST_HELD
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 
 AS_IT_WAS = "as it was"
 

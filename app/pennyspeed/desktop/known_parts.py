@@ -12,7 +12,7 @@ from pennyspeed.desktop.on_bench import OnBench
 from pennyspeed.desktop.undoing import ChangeParts, Step, words_of
 from pennyspeed.domain.errors import InUse, UserError
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 
 if TYPE_CHECKING:
     from pennyspeed.services.catalogue import PartChange

@@ -12,8 +12,8 @@ from pennyspeed.desktop.data_file import DataFile
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import (
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.prediction.forecast import (
     Forecast,
     forecast,
     is_same_car,
@@ -23,7 +23,7 @@ from pennyspeed.services.forecast import (
 )
 
 if TYPE_CHECKING:
-    from pennyspeed.domain.calendar import Leads
+    from pennyspeed.domain.money.calendar import Leads
     from pennyspeed.services.workshop import Workshop
 
 REST_MS = 50

@@ -8,29 +8,29 @@ from typing import TYPE_CHECKING, cast
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMainWindow, QScrollArea, QSplitter, QStackedWidget, QWidget
 
-from pennyspeed.desktop.panels.conditions import TopLine
-from pennyspeed.desktop.panels.hints import HintsLine
-from pennyspeed.desktop.panels.shelf import ShelfPanel
-from pennyspeed.desktop.panels.slots import SlotsPanel
-from pennyspeed.desktop.panels.verdict import VerdictPanel
-from pennyspeed.desktop.panels.views import ViewsRow, ViewStack
+from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.commands.key_hints import HintsLine
 from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.shelf.shelf import ShelfPanel
+from pennyspeed.desktop.topline.top_line import TopLine
+from pennyspeed.desktop.verdict.verdict import VerdictPanel
+from pennyspeed.desktop.views import ViewsRow, ViewStack
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.prediction.forecast import Forecast
 
 if TYPE_CHECKING:
-    from pennyspeed.desktop.context import ContextMenus
+    from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
+    from pennyspeed.desktop.commands.context_menus import ContextMenus
+    from pennyspeed.desktop.commands.find_line import FindLine
+    from pennyspeed.desktop.commands.menus import Menus
     from pennyspeed.desktop.held import Held
-    from pennyspeed.desktop.menus import Menus
-    from pennyspeed.desktop.money_pages import MoneyPages
-    from pennyspeed.desktop.panels.cell_edit import CellEdit
-    from pennyspeed.desktop.panels.find_line import FindLine
-    from pennyspeed.desktop.panels.part_form import PartForm
-    from pennyspeed.desktop.panels.sheet_panel import SheetPanel
-    from pennyspeed.desktop.panels.what_if import WhatIfPanel
+    from pennyspeed.desktop.money.money_pages import MoneyPages
+    from pennyspeed.desktop.parts.part_form import PartForm
+    from pennyspeed.desktop.shelf.figure_editor import FigureEditor
+    from pennyspeed.desktop.whatif.what_if import WhatIfPanel
     from pennyspeed.desktop.window import Window
 
 
@@ -75,7 +75,7 @@ class Pages(QMainWindow):
 
     def _filling_views(self) -> tuple[View, ...]:
         def gears() -> QWidget:
-            from pennyspeed.desktop.panels.gears_view import GearsView
+            from pennyspeed.desktop.gears.gears_view import GearsView
 
             found = GearsView(self.session, self.held)
             found.left_behind.connect(lambda: self.slots.view.setFocus())
@@ -83,7 +83,7 @@ class Pages(QMainWindow):
             return found
 
         def beside() -> QWidget:
-            from pennyspeed.desktop.panels.beside import BesidePanel
+            from pennyspeed.desktop.beside.beside import BesidePanel
 
             found = BesidePanel(self.session, self.held)
             found.left_behind.connect(lambda: self.slots.view.setFocus())
@@ -91,7 +91,7 @@ class Pages(QMainWindow):
             return found
 
         def money() -> QWidget:
-            from pennyspeed.desktop.panels.money import MoneyPanel
+            from pennyspeed.desktop.money.money_panel import MoneyPanel
 
             found = MoneyPanel(self.session, self.held)
             self._hear_plot(found.plot)
@@ -120,7 +120,7 @@ class Pages(QMainWindow):
     @cached_property
     def money_pages(self) -> MoneyPages:
         """The pages around money."""
-        from pennyspeed.desktop.money_pages import MoneyPages
+        from pennyspeed.desktop.money.money_pages import MoneyPages
 
         return MoneyPages(cast("Window", self))
 
@@ -153,7 +153,7 @@ class Pages(QMainWindow):
 
     def ask_what_if(self) -> None:
         """Put the sliders in the shelf's place, or the shelf back in theirs."""
-        from pennyspeed.desktop.panels.what_if import WhatIfPanel
+        from pennyspeed.desktop.whatif.what_if import WhatIfPanel
 
         if self.what_if is None:
             self.what_if = WhatIfPanel(self.session)
@@ -243,10 +243,10 @@ class Pages(QMainWindow):
     def find_anything(self) -> None:
         """Open the line that finds parts, builds and actions."""
         if self.find_line is None:
-            from pennyspeed.desktop.panels.find_line import FindLine
-            from pennyspeed.desktop.things import Things
+            from pennyspeed.desktop.commands.find_line import FindLine
+            from pennyspeed.desktop.commands.search_index import SearchIndex
 
-            things = Things(cast("Window", self))
+            things = SearchIndex(cast("Window", self))
             self.find_line = FindLine(things.gather, self.area)
             things.fetched.connect(self.find_line.renew)
         self.find_line.open(self.focusWidget())
@@ -262,11 +262,11 @@ class Pages(QMainWindow):
             self._open_form().edit(wanted, self.cell_edit.chosen(wanted, figure))
 
     @cached_property
-    def cell_edit(self) -> CellEdit:
+    def cell_edit(self) -> FigureEditor:
         """What edits a figure on the shelf, in its row."""
-        from pennyspeed.desktop.panels.cell_edit import CellEdit
+        from pennyspeed.desktop.shelf.figure_editor import FigureEditor
 
-        made = CellEdit(self.session, self.shelf.table)
+        made = FigureEditor(self.session, self.shelf.table)
         made.form_wanted.connect(self.edit_part)
         return made
 
@@ -298,7 +298,7 @@ class Pages(QMainWindow):
                 self.edit_part(parts[-1])
 
     def _open_form(self) -> PartForm:
-        from pennyspeed.desktop.panels.part_form import PartForm
+        from pennyspeed.desktop.parts.part_form import PartForm
 
         if not isinstance(self.form, PartForm):
             self.form = PartForm(self.session)
@@ -319,7 +319,7 @@ class Pages(QMainWindow):
 
     def show_cautions(self) -> None:
         """Show the cautions in place of plot and shelf."""
-        from pennyspeed.desktop.panels.cautions import Cautions
+        from pennyspeed.desktop.commands.cautions import Cautions
 
         page = Cautions()
         page.closed.connect(lambda: self.leave_page(page))
@@ -327,7 +327,7 @@ class Pages(QMainWindow):
 
     def show_keys(self) -> None:
         """Show all keys in place of plot and shelf, or go back from there."""
-        from pennyspeed.desktop.panels.keys import KeysPage
+        from pennyspeed.desktop.commands.key_sheet import KeysPage
 
         now = self.pages.currentWidget()
         if isinstance(now, KeysPage):
@@ -339,7 +339,7 @@ class Pages(QMainWindow):
 
     def show_sheet(self) -> None:
         """Show the build's sheet in place of plot and shelf, or go back from there."""
-        from pennyspeed.desktop.panels.sheet_panel import SheetPanel
+        from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
 
         if self.sheet is None:
             self.sheet = SheetPanel(self.session, self.held)

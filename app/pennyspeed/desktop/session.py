@@ -13,7 +13,7 @@ from pennyspeed.desktop.known_parts import PartLists
 from pennyspeed.desktop.undoing import ChangeParts, words_of_import
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 
 if TYPE_CHECKING:
     from pennyspeed.services.importers import Imported

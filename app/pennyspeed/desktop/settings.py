@@ -11,7 +11,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QIODevice, QLocale, QSaveFile, QStandardPaths
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS, Measures, unit_named
 
 
@@ -22,9 +22,9 @@ class Settings:
     Attributes
     ----------
     theme : str
-        One of :data:`pennyspeed.desktop.theme.CHOICES`.
+        One of :data:`pennyspeed.desktop.widgets.theme.CHOICES`.
     text_percent : int
-        One of :data:`pennyspeed.desktop.theme.TEXT_PERCENTS`.
+        One of :data:`pennyspeed.desktop.widgets.theme.TEXT_PERCENTS`.
     speed_unit, length_unit, mass_unit : str
         Symbols of :mod:`pennyspeed.domain.measures`.
     plot_share : float

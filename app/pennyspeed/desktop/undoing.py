@@ -12,7 +12,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import NOT_KNOWN, Measures
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.catalogue import counted
 
 if TYPE_CHECKING:

@@ -19,31 +19,31 @@ from PySide6.QtWidgets import (
 )
 
 from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop import theme
-from pennyspeed.desktop.bench import Bench, Split
-from pennyspeed.desktop.columns import ColumnChoices
-from pennyspeed.desktop.context import ContextMenus
-from pennyspeed.desktop.files import Files
-from pennyspeed.desktop.menus import Menus
+from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.commands.context_menus import ContextMenus
+from pennyspeed.desktop.commands.key_hints import HINTS, HasPlaces, HintsLine
+from pennyspeed.desktop.commands.menus import Menus
+from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.pages import Pages
-from pennyspeed.desktop.panels.conditions import TopLine
-from pennyspeed.desktop.panels.hints import HINTS, HasPlaces, HintsLine
-from pennyspeed.desktop.panels.inline import NO_BUILD
-from pennyspeed.desktop.panels.shelf import ShelfPanel
-from pennyspeed.desktop.panels.slots import SlotsPanel
-from pennyspeed.desktop.panels.verdict import VerdictPanel
-from pennyspeed.desktop.panels.views import ViewsBar, ViewsRow, ViewStack
 from pennyspeed.desktop.plots import Plot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.settings import Settings
-from pennyspeed.desktop.theme import px
+from pennyspeed.desktop.shelf.column_choices import ColumnChoices
+from pennyspeed.desktop.shelf.shelf import ShelfPanel
+from pennyspeed.desktop.topline.inline_field import NO_BUILD
+from pennyspeed.desktop.topline.top_line import TopLine
+from pennyspeed.desktop.verdict.verdict import VerdictPanel
+from pennyspeed.desktop.views import ViewsBar, ViewsRow, ViewStack
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.window_body import Splitter, WindowBody
 from pennyspeed.domain.builds import Build
-from pennyspeed.services.forecast import forecast as forecast_of
+from pennyspeed.services.prediction.forecast import forecast as forecast_of
 
 if TYPE_CHECKING:
-    from pennyspeed.desktop.panels.find_line import FindLine
-    from pennyspeed.desktop.panels.sheet_panel import SheetPanel
-    from pennyspeed.desktop.panels.what_if import WhatIfPanel
+    from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
+    from pennyspeed.desktop.commands.find_line import FindLine
+    from pennyspeed.desktop.whatif.what_if import WhatIfPanel
 
 LEFT, RIGHT, WIDE_LEFT, WIDE_RIGHT = 240, 304, 296, 352
 WIDE_FROM = 1720
@@ -69,7 +69,7 @@ class Window(Pages):
         self.session = session
         self.settings = settings
         self._settings_path = settings_path
-        self.bench = Bench(self)
+        self.bench = WindowBody(self)
         self.top = TopLine(session, self.bench)
         self.slots = SlotsPanel(session, self.bench)
         self.row = ViewsRow(self._all_views())
@@ -105,7 +105,7 @@ class Window(Pages):
     # Building -------------------------------------------------------------------------------
 
     def _build_layout(self) -> None:
-        self.split = Split(Qt.Orientation.Vertical)
+        self.split = Splitter(Qt.Orientation.Vertical)
         self.split.setChildrenCollapsible(False)
         self.split.setHandleWidth(7)
         self.below = QStackedWidget()

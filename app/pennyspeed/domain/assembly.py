@@ -17,11 +17,11 @@ from zlib import crc32
 import numpy as np
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.fields import Draw
 from pennyspeed.domain.kinds import BODY, CHASSIS, EXTRAS, SLOTS
 from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.fields import Draw
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import CM2, GCM2, GEE, KMH, MAH, MILLIOHM, MM, RPM_PER_V, G
 from pennyspeed.physics.air import air_density
 from pennyspeed.physics.car import (

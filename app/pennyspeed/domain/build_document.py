@@ -31,14 +31,14 @@ from pennyspeed.domain.document_values import (
 )
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
-from pennyspeed.domain.money import DEFAULT_CURRENCY, Money, checked_currency
-from pennyspeed.domain.money_document import (
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY, Money, checked_currency
+from pennyspeed.domain.money.money_document import (
     lines_from_document,
     money_document,
     orders_from_document,
     rates_from_document,
 )
-from pennyspeed.domain.parts import Part, checked_name, checked_part
+from pennyspeed.domain.parts.parts import Part, checked_name, checked_part
 
 FORMAT = "pennyspeed-build"
 VERSION = 1
@@ -180,7 +180,7 @@ def _part_document(part: Part) -> dict[str, Any]:
         if value is not None:
             document[field.key] = plain(value)
     if part.recipe is not None:
-        from pennyspeed.domain.recipes import recipe_document
+        from pennyspeed.domain.parts.recipes import recipe_document
 
         document["recipe"] = recipe_document(part.recipe)
     strangers = dict(part.unknown_keys)

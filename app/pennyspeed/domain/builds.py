@@ -8,15 +8,15 @@ from datetime import date
 from typing import Any
 
 from pennyspeed.domain import conditions
-from pennyspeed.domain.fields import Field
 from pennyspeed.domain.kinds import SLOTS
-from pennyspeed.domain.lines import QUANTITY as QUANTITY
-from pennyspeed.domain.lines import Line as Line
-from pennyspeed.domain.lines import Status as Status
-from pennyspeed.domain.money import DEFAULT_CURRENCY, Money
-from pennyspeed.domain.orders import Order, Rate
-from pennyspeed.domain.parts import Part
-from pennyspeed.domain.purchases import Purchases, line_for, taken_back
+from pennyspeed.domain.money.lines import QUANTITY as QUANTITY
+from pennyspeed.domain.money.lines import Line as Line
+from pennyspeed.domain.money.lines import Status as Status
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY, Money
+from pennyspeed.domain.money.orders import Order, Rate
+from pennyspeed.domain.money.purchases import Purchases, line_for, taken_back
+from pennyspeed.domain.parts.fields import Field
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
 
 TARGET = Field(

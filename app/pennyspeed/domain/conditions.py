@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from pennyspeed.domain.fields import Field
+from pennyspeed.domain.parts.fields import Field
 from pennyspeed.domain.units import CELSIUS, GEE, HPA, KMH, PERCENT, M
 from pennyspeed.physics.constants import STANDARD_PRESSURE_HPA
 

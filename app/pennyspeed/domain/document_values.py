@@ -14,8 +14,8 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import Value
-from pennyspeed.domain.money import checked_currency, decimal_text
+from pennyspeed.domain.money.money import checked_currency, decimal_text
+from pennyspeed.domain.parts.fields import Value
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _Choice = TypeVar("_Choice", bound=StrEnum)

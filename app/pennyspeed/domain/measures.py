@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 
-from pennyspeed.domain.fields import Field, Shape, Value
-from pennyspeed.domain.money import Money, digits
+from pennyspeed.domain.money.money import Money, digits
+from pennyspeed.domain.parts.fields import Field, Shape, Value
 from pennyspeed.domain.units import FT, IN, KMH, MM, MPH, OZ, UNITS, G, M, Unit
 
 MINUS = "−"

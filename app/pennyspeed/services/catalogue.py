@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.domain.parts.parts import Part, Price, checked_name
 from pennyspeed.storage.changes import Kept, PartChange
 
 if TYPE_CHECKING:

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.parts import Price
-from pennyspeed.domain.recipes import recipe_from_document
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.parts.parts import Price
+from pennyspeed.domain.parts.recipes import recipe_from_document
 from pennyspeed.resources import path
 from pennyspeed.services.build_files import read_build
 from pennyspeed.services.importers.table_file import take_file

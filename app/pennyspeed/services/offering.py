@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pennyspeed.domain.parts import Price
-from pennyspeed.services.money import Purse
+from pennyspeed.domain.parts.parts import Price
+from pennyspeed.services.money.supplier_book import SupplierBook
 from pennyspeed.storage.changes import PartChange
 
 
-class Offering(Purse):
+class Offering(SupplierBook):
     """What a workshop does with offers; every method is one transaction."""
 
     def change_offer(self, part_id: int, before: Price | None, after: Price | None) -> PartChange:

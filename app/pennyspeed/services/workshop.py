@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import NotFound, UnwritableFile
-from pennyspeed.domain.parts import checked_name
+from pennyspeed.domain.parts.parts import checked_name
 from pennyspeed.services.catalogue import Catalogue
 from pennyspeed.services.held import HELD_BUILDS, held_from_text, text_of_held
 from pennyspeed.services.offering import Offering
 from pennyspeed.services.short_ids import id_in
-from pennyspeed.services.tables import Tables
+from pennyspeed.services.table_files import Tables
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
 

@@ -12,7 +12,7 @@ from sqlalchemy import and_, bindparam, delete, insert, select, update
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, NotFound
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.storage.listed import Listed
 from pennyspeed.storage.money_rows import (
     LINE_COLUMNS,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.parts.parts import Part, Price
 
 
 @dataclass(frozen=True, slots=True)

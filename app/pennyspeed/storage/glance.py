@@ -14,7 +14,7 @@ from pathlib import Path
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import FileTrouble
 from pennyspeed.domain.kinds import MOTOR
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.storage.files import NEWEST_REVISION, reader, revision_of
 from pennyspeed.storage.money_rows import LINE_COLUMNS, ORDER_COLUMNS, RATE_COLUMNS
 from pennyspeed.storage.place import default_path

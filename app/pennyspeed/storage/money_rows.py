@@ -13,9 +13,9 @@ from decimal import Decimal
 from typing import Any
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.orders import Order, Rate, ShareBy
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.money.orders import Order, Rate, ShareBy
 
 LINE_COLUMNS = (
     "part",

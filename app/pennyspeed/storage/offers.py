@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from sqlalchemy import bindparam, select
 
 from pennyspeed.domain.errors import NotFound
-from pennyspeed.domain.offers import newest
-from pennyspeed.domain.parts import Price
+from pennyspeed.domain.money.offers import newest
+from pennyspeed.domain.parts.parts import Price
 from pennyspeed.storage.part_statements import PRICE
 from pennyspeed.storage.parts import Parts
 from pennyspeed.storage.prepared import Prepared

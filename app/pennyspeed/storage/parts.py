@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from itertools import groupby
 
 from pennyspeed.domain.errors import InUse, NotFound
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.storage.changes import Kept, PartChange
 from pennyspeed.storage.part_statements import (
     ADD,

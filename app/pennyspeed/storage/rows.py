@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Any
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.storage.money_rows import EMPTY, json_text, line_of, order_of, rate_of
 
 if TYPE_CHECKING:
-    from pennyspeed.domain.recipes import Recipe
+    from pennyspeed.domain.parts.recipes import Recipe
 
 PART_COLUMNS = (
     "id",
@@ -119,13 +119,13 @@ def part_values(part: Part) -> dict[str, Any]:
 
 def _recipe(text: str, place: str) -> Recipe:
     # few parts have one, and the first frame waits for this module
-    from pennyspeed.domain.recipes import recipe_from_document
+    from pennyspeed.domain.parts.recipes import recipe_from_document
 
     return recipe_from_document(json.loads(text), place)
 
 
 def _recipe_text(recipe: Recipe, place: str) -> str:
-    from pennyspeed.domain.recipes import recipe_document
+    from pennyspeed.domain.parts.recipes import recipe_document
 
     return json_text(recipe_document(recipe), place)
 

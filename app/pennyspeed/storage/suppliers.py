@@ -7,7 +7,7 @@ import sqlite3
 from sqlalchemy import bindparam, delete, insert, select
 
 from pennyspeed.domain.errors import BadInput, NotFound
-from pennyspeed.domain.offers import Supplier
+from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.storage.money_rows import SUPPLIER_COLUMNS, supplier_of, supplier_values
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.tables import SupplierRow, table_of

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builds import a_build
-from pennyspeed.desktop.paper import type as letters
-from pennyspeed.desktop.paper.layout import arranged, lay_out
-from pennyspeed.desktop.paper.placed import Element, Fill, Page, Pages, Run, Stroke, Type
+from pennyspeed.desktop.buildsheet.paper import type as letters
+from pennyspeed.desktop.buildsheet.paper.layout import arranged, lay_out
+from pennyspeed.desktop.buildsheet.paper.placed import Element, Fill, Page, Pages, Run, Stroke, Type
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.sheet.choices import PAPERS, Choices
 from pennyspeed.services.sheet.document import (

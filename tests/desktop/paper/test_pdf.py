@@ -24,13 +24,13 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from desktop.paper.pdf_reading import Reader
-from pennyspeed.desktop.paper.layout import lay_out
-from pennyspeed.desktop.paper.painting import paint
-from pennyspeed.desktop.paper.pdf import sheet_pdf
-from pennyspeed.desktop.paper.type import DOTS_PER_INCH
+from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+from pennyspeed.desktop.buildsheet.paper.painting import paint
+from pennyspeed.desktop.buildsheet.paper.pdf import sheet_pdf
+from pennyspeed.desktop.buildsheet.paper.type import DOTS_PER_INCH
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.sheet.choices import Choices
 from pennyspeed.services.sheet.curves import (
     Plot,
@@ -289,7 +289,7 @@ def test_other_processes_make_the_same_bytes(
     """Qt orders what it writes by a seed of its own, another one in most processes."""
     script = (
         "import sys; sys.path[:0] = sys.argv[2:]\n"
-        "from sheets import a_sheet; from pennyspeed.desktop.paper.pdf import *\n"
+        "from sheets import a_sheet; from pennyspeed.desktop.buildsheet.paper.pdf import *\n"
         "app = without_display(); open(sys.argv[1], 'wb').write(sheet_pdf(a_sheet()))"
     )
     tests = Path(__file__).parents[2]

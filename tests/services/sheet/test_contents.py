@@ -15,11 +15,11 @@ from pennyspeed.domain.builds import Build, Line, Status
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import IN, KMH, MPH, OZ
-from pennyspeed.services.forecast import forecast
-from pennyspeed.services.report import CAUTIONS
+from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.report import CAUTIONS
 from pennyspeed.services.sheet.choices import BESIDE, RUN_DAY, SHOPPING, Choices
 from pennyspeed.services.sheet.curves import (
     Plot,

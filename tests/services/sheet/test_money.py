@@ -11,14 +11,14 @@ from decimal import Decimal
 
 import pytest
 
-from pennyspeed.domain.book import book
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.ingredients import Printed
-from pennyspeed.domain.lines import Line, Status
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.orders import Order, Rate
-from pennyspeed.domain.recipes import Recipe
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.lines import Line, Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.money.orders import Order, Rate
+from pennyspeed.domain.parts.ingredients import Printed
+from pennyspeed.domain.parts.recipes import Recipe
 from pennyspeed.services.sheet.choices import SHOPPING, Choices
 from pennyspeed.services.sheet.document import Items, Paragraph, Section, Sheet, Table
 from sheets import a_sheet, stored

@@ -9,7 +9,6 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
 from PySide6.QtGui import QPainter, QPen
 
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.beside_layout import BesideLayout, BesideShown, Line, lay_out
@@ -18,12 +17,13 @@ from pennyspeed.desktop.plots.layout import curve_of
 from pennyspeed.desktop.plots.over_road import OverRoad, curve_pen
 from pennyspeed.desktop.plots.placed import Curve, Shown
 from pennyspeed.desktop.plots.tables import Table, along, head
-from pennyspeed.desktop.sheet import fitted
-from pennyspeed.desktop.theme import CENTRE, RIGHT, Theme, px, words
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.painter import fitted
+from pennyspeed.desktop.widgets.theme import CENTRE, RIGHT, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.views import over_time
 
 TITLE = "Beside"

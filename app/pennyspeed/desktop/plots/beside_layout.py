@@ -22,10 +22,10 @@ from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layout import curve_of
 from pennyspeed.desktop.plots.placed import Curve, Placed, Shown
 from pennyspeed.desktop.plots.rulers import level, upright, upright_most, upright_width
-from pennyspeed.desktop.theme import LEFT, RIGHT, metrics, px, words
+from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, metrics, px, words
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.axes import round_step, thinned
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 
 POINTS = 160
 CLOSE_UP_FROM = 0.5

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.layers import AA
-from pennyspeed.desktop.theme import Theme, Words, px, words
+from pennyspeed.desktop.widgets.theme import Theme, Words, px, words
 
 FEW_ROWS = 5
 """Rows of a card that stand as loosely as the verdict's; more stand closer."""

@@ -14,8 +14,8 @@ from pennyspeed.desktop.plots.chart import Chart, Limit, Series
 from pennyspeed.desktop.plots.chart_placed import ChartLayout, Laid
 from pennyspeed.desktop.plots.labels import toward
 from pennyspeed.desktop.plots.placed import Curve, Placed
-from pennyspeed.desktop.sheet import fitted
-from pennyspeed.desktop.theme import RIGHT, Words, px, words
+from pennyspeed.desktop.widgets.painter import fitted
+from pennyspeed.desktop.widgets.theme import RIGHT, Words, px, words
 from pennyspeed.domain.measures import Measures
 
 STACK_COLUMN = 176

@@ -17,8 +17,8 @@ from pennyspeed.desktop.plots.chart_labels import STACK_COLUMN, ChartLabels
 from pennyspeed.desktop.plots.chart_placed import ChartLayout, Laid
 from pennyspeed.desktop.plots.placed import Curve, Placed
 from pennyspeed.desktop.plots.textures import filled
-from pennyspeed.desktop.sheet import fitted
-from pennyspeed.desktop.theme import RIGHT, px, words
+from pennyspeed.desktop.widgets.painter import fitted
+from pennyspeed.desktop.widgets.theme import RIGHT, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.axes import round_step

@@ -15,13 +15,13 @@ from pennyspeed.desktop.plots.placed import Shown
 from pennyspeed.desktop.plots.plot import Plot
 from pennyspeed.desktop.plots.speech import empty_words
 from pennyspeed.desktop.plots.tables import Table, along
-from pennyspeed.desktop.sheet import fitted
-from pennyspeed.desktop.theme import Theme, px
+from pennyspeed.desktop.widgets.painter import fitted
+from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.axes import round_step
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.views import car_of
 
 STEPS = 120

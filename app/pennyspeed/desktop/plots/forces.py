@@ -19,8 +19,8 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES, Car
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.limits import said
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.limits import said
 from pennyspeed.services.views import forces_over_speed
 
 LIMITS: dict[str, Stroke] = {

@@ -8,7 +8,7 @@ from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.views import state_over_run
 
 LEAST_PERCENT, LEAST_KELVIN = 1.0, 2.0

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.placed import Curve, Placed, RoadLayout, Shown
-from pennyspeed.desktop.theme import LEFT, RIGHT, Words, metrics, px, words
+from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, Words, metrics, px, words
 from pennyspeed.domain.units import KMH
 
 _Row = tuple[float, Words, Words, QPointF, str]

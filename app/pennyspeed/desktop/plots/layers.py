@@ -11,8 +11,8 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPaintEngine, QPainter, QPen, QPixmap, QPolygonF
 
 from pennyspeed.desktop.plots.placed import Placed, RoadLayout
-from pennyspeed.desktop.theme import Theme, px
-from pennyspeed.services.limits import BRAKING
+from pennyspeed.desktop.widgets.theme import Theme, px
+from pennyspeed.services.prediction.limits import BRAKING
 
 AA = QPainter.RenderHint.Antialiasing
 Paint = Callable[[QPainter], None]

@@ -24,12 +24,12 @@ from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.labels import FrameLabels
 from pennyspeed.desktop.plots.placed import Curve, Ground, Placed, RoadLayout, Shown
-from pennyspeed.desktop.theme import RIGHT, px, words
+from pennyspeed.desktop.widgets.theme import RIGHT, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.axes import round_step, thinned
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.limits import BRAKING, said, stretches
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.limits import BRAKING, said, stretches
 
 NOW_POINTS, GHOST_POINTS, BAND_POINTS = 180, 140, 70
 TARGET_IN_SIGHT = 2.0

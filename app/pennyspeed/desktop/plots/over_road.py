@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QPen
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.placed import Curve
 from pennyspeed.desktop.plots.plot import Plot
-from pennyspeed.desktop.theme import px
+from pennyspeed.desktop.widgets.theme import px
 
 
 class OverRoad(Plot):

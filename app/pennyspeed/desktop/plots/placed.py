@@ -9,11 +9,11 @@ from PySide6.QtGui import QPolygonF
 
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
-from pennyspeed.desktop.theme import LEFT, Words
+from pennyspeed.desktop.widgets.theme import LEFT, Words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.limits import Stretch
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.limits import Stretch
 
 Curve = tuple[FloatArray, FloatArray]
 

@@ -26,15 +26,15 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGraphicsView, QWidget
 
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers
 from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.placed import Shown
 from pennyspeed.desktop.plots.speech import empty_words
-from pennyspeed.desktop.sheet import wrapped
-from pennyspeed.desktop.theme import CENTRE, Theme, px, words
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.painter import wrapped
+from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.plots.tables import Table

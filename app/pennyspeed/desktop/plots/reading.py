@@ -11,7 +11,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.limits import BRAKING, Stretch, limit_at, said
+from pennyspeed.services.prediction.limits import BRAKING, Stretch, limit_at, said
 
 
 @dataclass(frozen=True, slots=True)

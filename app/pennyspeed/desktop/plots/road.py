@@ -6,7 +6,6 @@ import numpy as np
 from PySide6.QtCore import QPointF, QSizeF
 from PySide6.QtGui import QPainter
 
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots import layers, reading
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.card import Card, Cross
@@ -15,7 +14,8 @@ from pennyspeed.desktop.plots.over_road import OverRoad, curve_pen
 from pennyspeed.desktop.plots.placed import RoadLayout, Shown
 from pennyspeed.desktop.plots.speech import summary
 from pennyspeed.desktop.plots.tables import Table, along, head
-from pennyspeed.desktop.theme import Theme
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.theme import Theme
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.views import over_time
 

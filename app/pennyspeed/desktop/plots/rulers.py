@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF
 
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.placed import Placed
-from pennyspeed.desktop.theme import CENTRE, RIGHT, metrics, px, words
+from pennyspeed.desktop.widgets.theme import CENTRE, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.axes import decimals, round_step, ticks
 

@@ -8,7 +8,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.views import over_time
 
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRectF, QStandardPaths
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
 from PySide6.QtWidgets import QFileDialog, QMenu
 
-from pennyspeed.desktop import theme
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.errors import UserError
 from pennyspeed.services.whole_files import write_whole
 

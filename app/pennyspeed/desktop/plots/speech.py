@@ -6,8 +6,8 @@ from pennyspeed.desktop.plots.placed import RoadLayout, Shown
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.road_words import says_road
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.reports.road_words import says_road
 
 
 def summary(shown: Shown, layout: RoadLayout | None) -> str:

@@ -13,7 +13,6 @@ from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop import theme as themes
 from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.placed import Shown
 from pennyspeed.desktop.plots.plot import Plot
@@ -21,12 +20,13 @@ from pennyspeed.desktop.plots.spending_layers import paint_back, paint_front
 from pennyspeed.desktop.plots.spending_layout import lay_out
 from pennyspeed.desktop.plots.spending_placed import SpendingLayout, SpendingShown, sums_at
 from pennyspeed.desktop.plots.tables import Table, harmless, head
-from pennyspeed.desktop.theme import CENTRE, Theme, px, words
-from pennyspeed.domain.book import book
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.days import say_day, say_days
-from pennyspeed.domain.lines import OPEN, Status
-from pennyspeed.domain.timeline import Steps, timeline
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.days import say_day, say_days
+from pennyspeed.domain.money.lines import OPEN, Status
+from pennyspeed.domain.money.timeline import Steps, timeline
 
 MOST_TOLD = 3
 """Lines of a day that the card names; more are counted."""

@@ -11,10 +11,10 @@ from pennyspeed.desktop.plots.spending_placed import (
     SpendingShown,
     names_of,
 )
-from pennyspeed.desktop.theme import Words, px, words
-from pennyspeed.domain.days import say_day, say_days
-from pennyspeed.domain.lines import Status
-from pennyspeed.domain.timeline import Span
+from pennyspeed.desktop.widgets.theme import Words, px, words
+from pennyspeed.domain.money.days import say_day, say_days
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.timeline import Span
 
 TITLE, HELP = "Spent over time", "what counts; each line runs from its order to its arrival"
 SIDE = 24

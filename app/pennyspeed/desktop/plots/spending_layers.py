@@ -5,11 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
-from pennyspeed.desktop import theme as themes
-from pennyspeed.desktop.money_signs import hatched, paint_circle
+from pennyspeed.desktop.money.money_signs import hatched, paint_circle
 from pennyspeed.desktop.plots import layers
 from pennyspeed.desktop.plots.spending_placed import SpendingLayout
-from pennyspeed.desktop.theme import Theme, px
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.checks import Level
 
 

@@ -19,10 +19,10 @@ from pennyspeed.desktop.plots.spending_placed import (
     Way,
     points_of,
 )
-from pennyspeed.desktop.theme import RIGHT, Words, px, words
-from pennyspeed.domain.days import MONTHS
-from pennyspeed.domain.lines import OPEN as OPEN_STATUS
-from pennyspeed.domain.lines import Status
+from pennyspeed.desktop.widgets.theme import RIGHT, Words, px, words
+from pennyspeed.domain.money.days import MONTHS
+from pennyspeed.domain.money.lines import OPEN as OPEN_STATUS
+from pennyspeed.domain.money.lines import Status
 from pennyspeed.services.axes import decimals, round_step, ticks
 
 FEW_DAYS, FEW_TICKS = 45, 5

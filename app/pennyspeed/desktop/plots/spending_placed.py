@@ -8,15 +8,15 @@ from functools import cached_property
 
 from PySide6.QtCore import QPointF
 
-from pennyspeed.desktop.money_rows import slot_label, step_day
-from pennyspeed.desktop.money_signs import CROSSED, FULL, HALF, OPEN, sign_of
+from pennyspeed.desktop.money.money_rows import slot_label, step_day
+from pennyspeed.desktop.money.money_signs import CROSSED, FULL, HALF, OPEN, sign_of
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.placed import Placed
-from pennyspeed.domain.book import Book
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.timeline import Span, Steps
+from pennyspeed.domain.money.book import Book
+from pennyspeed.domain.money.timeline import Span, Steps
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from pennyspeed.desktop.plots.layers import AA
-from pennyspeed.desktop.theme import Theme, px
+from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.physics.car import FloatArray
 
 PLAIN, SOLID, SHADE = "plain", "solid", "shade"

@@ -9,14 +9,14 @@ from typing import TypeAlias
 
 from pennyspeed.domain.assembly import slots_of
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.calendar import Leads
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.rules import Rule
 from pennyspeed.domain.checks.seen import LEVELS, Readings, readings
-from pennyspeed.domain.costs import Costs
-from pennyspeed.domain.fields import Field, Value
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.calendar import Leads
+from pennyspeed.domain.money.costs import Costs
+from pennyspeed.domain.parts.fields import Field, Value
 from pennyspeed.domain.units import RPM, M
 from pennyspeed.physics.results import Prediction
 

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from datetime import date
 
 from pennyspeed.domain.assembly import slots_of
-from pennyspeed.domain.book import book
-from pennyspeed.domain.calendar import Leads, arrivals_of, lead_of, order_by
 from pennyspeed.domain.checks import rules
 from pennyspeed.domain.checks.check import Check, Level
 from pennyspeed.domain.checks.facts import Facts, labels
-from pennyspeed.domain.days import say_day, say_days
-from pennyspeed.domain.lines import OPEN, Line, Status
-from pennyspeed.domain.money import Money
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.calendar import Leads, arrivals_of, lead_of, order_by
+from pennyspeed.domain.money.days import say_day, say_days
+from pennyspeed.domain.money.lines import OPEN, Line, Status
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KG
 
 

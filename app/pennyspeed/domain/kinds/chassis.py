@@ -1,7 +1,7 @@
 """Chassis: what carries everything, with the room and the gears that it offers."""
 
-from pennyspeed.domain.fields import Draw, Field, Shape
 from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.units import MM
 
 CHASSIS = Kind(

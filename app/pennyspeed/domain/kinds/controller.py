@@ -1,7 +1,7 @@
 """Controller: what switches the pack onto the motor."""
 
-from pennyspeed.domain.fields import Draw, Field, Shape
 from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.units import AMPERE, MILLIOHM, RPM
 
 CONTROLLER = Kind(

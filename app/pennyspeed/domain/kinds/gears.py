@@ -1,7 +1,7 @@
 """Pinion and spur: the pair of gears that a person changes to trade speed for pull."""
 
-from pennyspeed.domain.fields import Field, Shape
 from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.parts.fields import Field, Shape
 from pennyspeed.domain.units import MM
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pennyspeed.domain.fields import Draw, Field
+from pennyspeed.domain.parts.fields import Draw, Field
 from pennyspeed.domain.units import G
 
 

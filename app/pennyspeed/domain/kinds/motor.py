@@ -1,7 +1,7 @@
 """Motor: a brushless machine as its maker describes it."""
 
-from pennyspeed.domain.fields import Draw, Field, Shape
 from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.units import AMPERE, GCM2, J_PER_K, MILLIOHM, MM, RPM, RPM_PER_V, VOLT
 
 MOTOR = Kind(

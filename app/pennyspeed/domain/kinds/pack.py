@@ -1,7 +1,7 @@
 """Pack: lithium-polymer cells in series and in parallel."""
 
-from pennyspeed.domain.fields import Draw, Field, Shape
 from pennyspeed.domain.kinds.kind import Kind, mass_field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.units import MAH, MILLIOHM, MM
 
 PACK = Kind(

@@ -1,8 +1,8 @@
 """Tyres: a set of four."""
 
-from pennyspeed.domain.fields import Draw, Field
 from pennyspeed.domain.kinds.kind import Kind, mass_field
-from pennyspeed.domain.provenance import Provenance
+from pennyspeed.domain.parts.fields import Draw, Field
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import KMH, MM
 
 TYRES = Kind(

@@ -9,10 +9,10 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.fields import Field, Shape, Value
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers import line_rows
 from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS
 

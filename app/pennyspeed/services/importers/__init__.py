@@ -16,7 +16,7 @@ from pennyspeed.services.importers.build_file import BUILD_FILE
 from pennyspeed.services.importers.importer import Imported, Importer, Known
 from pennyspeed.services.importers.sheets import WORKBOOK_SUFFIXES
 from pennyspeed.services.importers.table_file import TABLE_FILE
-from pennyspeed.services.importers.tables import reads_as_table
+from pennyspeed.services.importers.table_subjects import reads_as_table
 
 IMPORTERS: tuple[Importer, ...] = (TABLE_FILE, BUILD_FILE)
 

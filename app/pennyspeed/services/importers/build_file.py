@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.importer import Imported, Importer
 
 if TYPE_CHECKING:

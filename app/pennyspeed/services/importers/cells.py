@@ -8,14 +8,14 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import plain_number
-from pennyspeed.domain.money import (
+from pennyspeed.domain.money.money import (
     DEFAULT_CURRENCY,
     Money,
     checked_currency,
     digits,
     split_currency,
 )
+from pennyspeed.domain.parts.fields import plain_number
 from pennyspeed.services.importers.columns import LEFT_OUT, Column
 from pennyspeed.services.importers.decimal_marks import (
     ambiguous_mark,

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field, replace
 
 from pennyspeed.domain import units
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import Field, Shape
 from pennyspeed.domain.kinds import KINDS, Kind
-from pennyspeed.domain.money import checked_currency, split_currency
+from pennyspeed.domain.money.money import checked_currency, split_currency
+from pennyspeed.domain.parts.fields import Field, Shape
 
 LEFT_OUT = ""
 """Target of a column that is not read."""

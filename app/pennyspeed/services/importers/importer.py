@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import FileTrouble
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.storage.changes import PartChange
 
 if TYPE_CHECKING:

@@ -10,9 +10,9 @@ from typing import Any
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
-from pennyspeed.domain.lines import QUANTITY, Line, Status
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.money import checked_currency
+from pennyspeed.domain.money.lines import QUANTITY, Line, Status
+from pennyspeed.domain.money.money import checked_currency
 from pennyspeed.services.importers.cells import (
     Cells,
     by_target,

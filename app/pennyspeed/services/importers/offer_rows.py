@@ -9,8 +9,8 @@ from datetime import date
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.offers import newest
-from pennyspeed.domain.parts import Part, Price, checked_name
+from pennyspeed.domain.money.offers import newest
+from pennyspeed.domain.parts.parts import Part, Price, checked_name
 from pennyspeed.services.importers.cells import Cells, by_target
 from pennyspeed.services.importers.columns import Column
 from pennyspeed.services.importers.part_changes import price_changes

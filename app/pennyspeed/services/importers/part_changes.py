@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from pennyspeed.domain.fields import Value
 from pennyspeed.domain.measures import METRIC, NOT_KNOWN, Measures
-from pennyspeed.domain.parts import Part, Price
-from pennyspeed.domain.provenance import WORDS
+from pennyspeed.domain.parts.fields import Value
+from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.parts.provenance import WORDS
 from pennyspeed.services.importers.prices import PRICE_TARGETS
 from pennyspeed.services.importers.rows import Change
 

@@ -16,11 +16,11 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.fields import Field, Shape, Value
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.parts import Part, Price, checked_name
-from pennyspeed.domain.provenance import Provenance, checked_provenance
+from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.parts import Part, Price, checked_name
+from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
 from pennyspeed.services.importers.cells import Cells, by_target
 from pennyspeed.services.importers.columns import Column, Target
 from pennyspeed.services.importers.importer import Known

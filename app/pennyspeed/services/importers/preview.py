@@ -13,13 +13,13 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.columns import LEFT_OUT, Column
 from pennyspeed.services.importers.line_rows import LineReader
 from pennyspeed.services.importers.offer_rows import OfferReader
 from pennyspeed.services.importers.part_rows import PartReader
 from pennyspeed.services.importers.rows import Row, Told, Verdict
-from pennyspeed.services.importers.tables import (
+from pennyspeed.services.importers.table_subjects import (
     LINES,
     OFFERS,
     SUBJECTS,

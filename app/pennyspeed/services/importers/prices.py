@@ -7,7 +7,7 @@ from datetime import date
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
-from pennyspeed.domain.parts import Part, Price
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.cells import Cells, day, money, whole
 from pennyspeed.services.importers.columns import Target
 

@@ -7,8 +7,8 @@ from datetime import date
 from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.money import checked_currency
-from pennyspeed.domain.orders import Rate
+from pennyspeed.domain.money.money import checked_currency
+from pennyspeed.domain.money.orders import Rate
 from pennyspeed.services.importers.cells import Cells, by_target, day, decimal, settle
 from pennyspeed.services.importers.columns import Target, columns_of, target_named
 from pennyspeed.services.importers.sheets import read_sheet

@@ -23,7 +23,7 @@ def take_file(work: Work, path: Path) -> Imported:
         Where the file cannot be read.
     """
     from pennyspeed.services.importers.preview import preview
-    from pennyspeed.services.importers.taking import stock_of, take
+    from pennyspeed.services.importers.table_import import stock_of, take
 
     shown = preview(path, stock_of(work))
     shown.refuse_strange_columns()

@@ -6,7 +6,8 @@
                          ▲
               Choices (choices.py), Look (look.py)
 
-To add a section: write a function of the :class:`~pennyspeed.services.sheet.matter.Matter` and list
-it in `SECTIONS` of ``making.py``; give it a title in ``resources/sheet/look.toml`` and its key in
+To add a section: write a function of the
+:class:`~pennyspeed.services.sheet.sheet_source.SheetSource` and list it in `SECTIONS` of
+``making.py``; give it a title in ``resources/sheet/look.toml`` and its key in
 ``look.SECTIONS``.
 """

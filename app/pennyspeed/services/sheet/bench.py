@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 
 from pennyspeed.domain.checks.rules import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS
-from pennyspeed.domain.entries import Entry
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
 from pennyspeed.domain.kinds.pack import CHARGE_C, STORAGE_CELL_VOLTS
-from pennyspeed.domain.lines import Status
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts import Part
+from pennyspeed.domain.money.entries import Entry
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import AMPERE, KG, KMH, MAH, MM
 from pennyspeed.physics.gears import centre_distance
 from pennyspeed.physics.pack import USABLE_SHARE, open_circuit_voltage
-from pennyspeed.services.answer import runs_from_pack
-from pennyspeed.services.gear_chart import GearChart, say_teeth_left, teeth_left
-from pennyspeed.services.report import says_gears
+from pennyspeed.services.gears.gear_chart import GearChart, say_teeth_left, teeth_left
+from pennyspeed.services.reports.answer import runs_from_pack
+from pennyspeed.services.reports.report import says_gears
 from pennyspeed.services.sheet import money
 from pennyspeed.services.sheet.document import (
     CENTRE,
@@ -33,7 +33,7 @@ from pennyspeed.services.sheet.document import (
     Table,
     cells,
 )
-from pennyspeed.services.sheet.matter import Matter
+from pennyspeed.services.sheet.sheet_source import SheetSource
 
 BENCH_FIGURES: dict[str, tuple[str, ...]] = {
     "chassis": ("driven", "internal_ratio", "gear_module_mm", "wheelbase_mm", "pack_bay_mm"),
@@ -57,7 +57,7 @@ NO_MESH = "–"
 _USUAL = "Common practice for lithium packs; what the maker states comes first."
 
 
-def parts(matter: Matter, title: str) -> Section:
+def parts(matter: SheetSource, title: str) -> Section:
     """Return every part with its figures, where it stands and what it costs."""
     build, measures = matter.build, matter.measures
     left = money.entries(matter)
@@ -93,7 +93,7 @@ def parts(matter: Matter, title: str) -> Section:
     return Section("parts", title, (table, Paragraph(" ".join(texts), NOTE)))
 
 
-def _part_row(matter: Matter, part: Part, label: str, left: list[Entry]) -> tuple[Cell, ...]:
+def _part_row(matter: SheetSource, part: Part, label: str, left: list[Entry]) -> tuple[Cell, ...]:
     entry = money.entry_of(part, left)
     said = [bench_figures(part, matter.measures), ", ".join(money.notes(entry, matter))]
     figures = "; ".join(text for text in said if text)
@@ -110,7 +110,7 @@ def bench_figures(part: Part, measures: Measures) -> str:
     return ", ".join(texts)
 
 
-def gears(matter: Matter, title: str) -> Section:
+def gears(matter: SheetSource, title: str) -> Section:
     """Return the gear line and the chart around the pair that is in."""
     build, measures = matter.build, matter.measures
     blocks: list[Block] = [Paragraph(_sentence(says_gears(matter.forecast, measures)))]
@@ -124,7 +124,7 @@ def gears(matter: Matter, title: str) -> Section:
     return Section("gears", title, tuple(blocks), HALF)
 
 
-def _says_mesh(matter: Matter) -> str:
+def _says_mesh(matter: SheetSource) -> str:
     build, measures = matter.build, matter.measures
     chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
     if pinion is None or spur is None:
@@ -145,7 +145,7 @@ def _says_mesh(matter: Matter) -> str:
     return f"{text}; how far the motor goes in this chassis is not known."
 
 
-def _chart(matter: Matter, chart: GearChart) -> list[Block]:
+def _chart(matter: SheetSource, chart: GearChart) -> list[Block]:
     measures, goal = matter.measures, matter.build.target_kmh
     heads = [_teeth(part) for part in chart.spurs]
     rows = []
@@ -196,7 +196,7 @@ def _teeth(part: Part) -> str:
     return f"{part.number('teeth'):.0f}"
 
 
-def pack(matter: Matter, title: str) -> Section:
+def pack(matter: SheetSource, title: str) -> Section:
     """Return the pack's voltages, its charge current and how many runs it is good for."""
     measures, found = matter.measures, matter.build.part("pack")
     if found is None:

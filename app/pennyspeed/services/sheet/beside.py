@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pennyspeed.services.comparison import LETTERS, compare
+from pennyspeed.services.prediction.comparison import LETTERS, compare
 from pennyspeed.services.sheet.document import (
     DIFFERS,
     NOTE,
@@ -12,12 +12,12 @@ from pennyspeed.services.sheet.document import (
     Section,
     Table,
 )
-from pennyspeed.services.sheet.matter import Matter
+from pennyspeed.services.sheet.sheet_source import SheetSource
 
 SAME = "the same"
 
 
-def beside(matter: Matter, title: str) -> Section:
+def beside(matter: SheetSource, title: str) -> Section:
     """Return the comparison, row by row; what differs from the first build is set bold."""
     measures = matter.measures
     found = compare(matter.named, measures)

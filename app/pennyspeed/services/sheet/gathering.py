@@ -8,9 +8,9 @@ from pathlib import Path
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import Forecast, forecast
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.sheet.choices import Choices
 from pennyspeed.services.sheet.document import (
     Sheet,

@@ -7,12 +7,12 @@ from datetime import date
 from pathlib import Path
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.days import say_day
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import METRIC, Measures
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.forecast import Forecast
+from pennyspeed.domain.money.days import say_day
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.sheet import bench, money, road, watch
 from pennyspeed.services.sheet.beside import beside
 from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
@@ -24,9 +24,9 @@ from pennyspeed.services.sheet.document import (
     Sheet,
 )
 from pennyspeed.services.sheet.look import Look, picture, shipped
-from pennyspeed.services.sheet.matter import Matter
+from pennyspeed.services.sheet.sheet_source import SheetSource
 
-_Maker = Callable[[Matter, str], Section]
+_Maker = Callable[[SheetSource, str], Section]
 
 SECTIONS: dict[str, _Maker] = {
     "speed": road.speed,
@@ -91,7 +91,7 @@ def build_sheet(
     if len(others) >= MOST_BESIDE:
         expected = f"at most {MOST_BESIDE} builds beside each other"
         raise BadInput("beside", 1 + len(others), expected)
-    matter = Matter(
+    matter = SheetSource(
         forecast=forecast,
         measures=chosen.measures(measures),
         choices=chosen,
@@ -117,7 +117,7 @@ def build_sheet(
     )
 
 
-def _keys(matter: Matter) -> list[str]:
+def _keys(matter: SheetSource) -> list[str]:
     """Return the sections; the cautions go along wherever something is charged or driven."""
     choices = matter.choices
     keys = list(choices.sections or matter.look.sections[choices.kind])
@@ -129,7 +129,7 @@ def _keys(matter: Matter) -> list[str]:
     return keys
 
 
-def _masthead(matter: Matter, made: date) -> Masthead:
+def _masthead(matter: SheetSource, made: date) -> Masthead:
     build, measures = matter.build, matter.measures
     wishes = [f"Road {measures.road(build.condition('road_m'))}"]
     if build.target_kmh is not None:

@@ -8,18 +8,24 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 
-from pennyspeed.domain.book import ALONE, book
-from pennyspeed.domain.costs import costs
-from pennyspeed.domain.days import say_day, say_days
-from pennyspeed.domain.entries import Entry
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.lines import Status
 from pennyspeed.domain.measures import NOT_KNOWN, Measures
-from pennyspeed.domain.money import Money
-from pennyspeed.domain.offers import Supplier
-from pennyspeed.domain.parts import Part
-from pennyspeed.services.money_words import amount_text, notes_of, plain, price_text, what_costs
-from pennyspeed.services.report import says_cost
+from pennyspeed.domain.money.book import ALONE, book
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.money.days import say_day, say_days
+from pennyspeed.domain.money.entries import Entry
+from pennyspeed.domain.money.lines import Status
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.money.money_words import (
+    amount_text,
+    notes_of,
+    plain,
+    price_text,
+    what_costs,
+)
+from pennyspeed.services.reports.report import says_cost
 from pennyspeed.services.sheet.document import (
     END,
     HALF,
@@ -35,13 +41,13 @@ from pennyspeed.services.sheet.document import (
     Table,
     cells,
 )
-from pennyspeed.services.sheet.matter import Matter
+from pennyspeed.services.sheet.sheet_source import SheetSource
 
 NO_SUPPLIER = "no supplier noted"
 _MOST_NAMED = 8
 
 
-def entries(matter: Matter) -> list[Entry]:
+def entries(matter: SheetSource) -> list[Entry]:
     """Return what a build's money consists of, in its order; the last are orders on their own."""
     return list(book(matter.build).entries)
 
@@ -60,7 +66,7 @@ def entry_of(part: Part, left: list[Entry]) -> Entry | None:
     return None
 
 
-def state_and_price(entry: Entry | None, matter: Matter) -> tuple[str, str]:
+def state_and_price(entry: Entry | None, matter: SheetSource) -> tuple[str, str]:
     """Return where an entry stands and what it costs, as text; "" where there is nothing."""
     if entry is None:
         return "", ""
@@ -69,7 +75,7 @@ def state_and_price(entry: Entry | None, matter: Matter) -> tuple[str, str]:
     return entry.line.status.value, price
 
 
-def notes(entry: Entry | None, matter: Matter) -> list[str]:
+def notes(entry: Entry | None, matter: SheetSource) -> list[str]:
     """Return how its price comes about where that is not plain, and what else is to be said."""
     if entry is None:
         return []
@@ -78,13 +84,13 @@ def notes(entry: Entry | None, matter: Matter) -> list[str]:
     return [price, *said] if price else said
 
 
-def _cost(entry: Entry, matter: Matter) -> Money | None:
+def _cost(entry: Entry, matter: SheetSource) -> Money | None:
     """Return what is known of its cost, its share of the order included."""
     is_known = entry.goods is not None or entry.total
     return Money(entry.total, matter.build.currency) if is_known else None
 
 
-def section(matter: Matter, title: str) -> Section:
+def section(matter: SheetSource, title: str) -> Section:
     """Return the money of a build: sums by state, against the cap, and what is not counted."""
     build, measures = matter.build, matter.measures
     found = costs(build)
@@ -122,13 +128,13 @@ def section(matter: Matter, title: str) -> Section:
     return Section("money", title, tuple(blocks), HALF)
 
 
-def _says_cost_of(entry: Entry, matter: Matter) -> str:
+def _says_cost_of(entry: Entry, matter: SheetSource) -> str:
     cost = _cost(entry, matter)
     text = NOT_KNOWN if cost is None else matter.measures.money(cost)
     return f"{entry.line.called} {text}"
 
 
-def shopping(matter: Matter, title: str) -> Section:
+def shopping(matter: SheetSource, title: str) -> Section:
     """Return what is still to buy, by supplier, what to make, and what is on its way."""
     blocks: list[Block] = []
     planned: dict[str, list[Entry]] = defaultdict(list)
@@ -158,12 +164,12 @@ def shopping(matter: Matter, title: str) -> Section:
     return Section("shopping", title, tuple(blocks))
 
 
-def _is_made(entry: Entry, matter: Matter) -> bool:
+def _is_made(entry: Entry, matter: SheetSource) -> bool:
     part = matter.build.part_of_line(entry.line)
     return part is not None and part.recipe is not None
 
 
-def _to_buy(summary: str, bought: Sequence[Entry], matter: Matter) -> Table:
+def _to_buy(summary: str, bought: Sequence[Entry], matter: SheetSource) -> Table:
     """Return goods, then the share that they bear of each order, then all of it."""
     build, measures = matter.build, matter.measures
     rows: list[tuple[Cell, ...]] = []
@@ -222,7 +228,7 @@ def _says_terms(supplier: Supplier, measures: Measures) -> list[Block]:
     ]
 
 
-def _says_coming(entry: Entry, matter: Matter) -> str:
+def _says_coming(entry: Entry, matter: SheetSource) -> str:
     line, measures = entry.line, matter.measures
     texts = [line.called]
     if entry.index != ALONE and line.quantity != 1:

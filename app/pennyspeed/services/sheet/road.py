@@ -12,10 +12,16 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.axes import decimals, round_step, thinned, ticks
-from pennyspeed.services.forecast import Forecast
-from pennyspeed.services.limits import said, stretches
-from pennyspeed.services.report import held_back_by, says_band, says_run, says_speed, says_width
-from pennyspeed.services.road_words import says_road
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.limits import said, stretches
+from pennyspeed.services.reports.report import (
+    held_back_by,
+    says_band,
+    says_run,
+    says_speed,
+    says_width,
+)
+from pennyspeed.services.reports.road_words import says_road
 from pennyspeed.services.sheet.choices import RUN_DAY
 from pennyspeed.services.sheet.curves import (
     Axis,
@@ -40,7 +46,7 @@ from pennyspeed.services.sheet.document import (
     Section,
     Table,
 )
-from pennyspeed.services.sheet.matter import NOW, Matter
+from pennyspeed.services.sheet.sheet_source import NOW, SheetSource
 
 STYLES = ("now", "second", "third", "fourth")
 LETTERS = "ABCD"
@@ -52,7 +58,7 @@ _X_STEPS, _Y_STEPS = 11, 7
 _NEIGHBOURS = 2
 
 
-def speed(matter: Matter, title: str) -> Section:
+def speed(matter: SheetSource, title: str) -> Section:
     """Return the speed, with its band and chance in one sentence, and what it was worked out for.
 
     A car that is not whole says what is missing.
@@ -79,7 +85,7 @@ def speed(matter: Matter, title: str) -> Section:
     return Section("speed", title, tuple(blocks))
 
 
-def _conditions(matter: Matter) -> str:
+def _conditions(matter: SheetSource) -> str:
     """Return the conditions that a person meets at the road, and others where they were given."""
     values = [(one, matter.build.condition(one.key)) for one in CONDITIONS]
     return ", ".join(
@@ -89,7 +95,7 @@ def _conditions(matter: Matter) -> str:
     )
 
 
-def road(matter: Matter, title: str) -> Section:
+def road(matter: SheetSource, title: str) -> Section:
     """Return the curve of speed over the road, of every build that is on the sheet."""
     moving = [
         (name, one)
@@ -103,7 +109,7 @@ def road(matter: Matter, title: str) -> Section:
     return Section("road", title, (_plot(matter, moving),))
 
 
-def _plot(matter: Matter, moving: Sequence[tuple[str, Forecast]]) -> Plot:
+def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
     measures = matter.measures
     many = len(moving) > 1
     curves = [
@@ -221,14 +227,14 @@ def _stretches(forecast: Forecast, measures: Measures) -> tuple[Stretch, ...]:
     )
 
 
-def before(matter: Matter, title: str) -> Section:
+def before(matter: SheetSource, title: str) -> Section:
     """Return the list to tick before each run."""
     texts = matter.choices.before or matter.look.before
     items = tuple(Item(text) for text in texts)
     return Section("before", title, (Items(items, boxes=True, columns=2),))
 
 
-def runs(matter: Matter, title: str) -> Section:
+def runs(matter: SheetSource, title: str) -> Section:
     """Return the log: planned set-ups with what is predicted of each, and rows to fill in."""
     measures, look = matter.measures, matter.look
     count = look.run_day_rows if matter.choices.kind == RUN_DAY else look.log_rows
@@ -251,7 +257,7 @@ def runs(matter: Matter, title: str) -> Section:
     return Section("runs", title, (Blanks(BLANKS), table))
 
 
-def set_ups(matter: Matter) -> list[tuple[str, str]]:
+def set_ups(matter: SheetSource) -> list[tuple[str, str]]:
     """Return the planned set-ups and the speed predicted of each, likely range in brackets.
 
     They are the build, those beside it, and the next pinions that mesh.

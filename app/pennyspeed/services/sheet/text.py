@@ -6,7 +6,7 @@ import textwrap
 import unicodedata
 from collections.abc import Iterator
 
-from pennyspeed.services.report import printable
+from pennyspeed.services.reports.report import printable
 from pennyspeed.services.sheet.curves import (
     Plot,
 )

@@ -11,8 +11,8 @@ from pennyspeed.domain.checks.rules import (
 )
 from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.units import AMPERE, CELSIUS, RPM, VOLT
-from pennyspeed.services.answer import motor_rise
-from pennyspeed.services.report import CAUTIONS, HEADINGS, says_speed
+from pennyspeed.services.reports.answer import motor_rise
+from pennyspeed.services.reports.report import CAUTIONS, HEADINGS, says_speed
 from pennyspeed.services.sheet.document import (
     END,
     HALF,
@@ -25,10 +25,10 @@ from pennyspeed.services.sheet.document import (
     Table,
     cells,
 )
-from pennyspeed.services.sheet.matter import Matter
+from pennyspeed.services.sheet.sheet_source import SheetSource
 
 
-def watch(matter: Matter, title: str) -> Section:
+def watch(matter: SheetSource, title: str) -> Section:
     """Return the checks that are not fine, in plain words."""
     checks = matter.forecast.checks
     # what one missing part leaves open is said once
@@ -50,14 +50,14 @@ def _without(lead: str, text: str) -> str:
     return rest[:1].upper() + rest[1:]
 
 
-def figures(matter: Matter, title: str) -> Section:
+def figures(matter: SheetSource, title: str) -> Section:
     """Return the figures to look for, what is predicted of each and where its limit lies."""
     table = _figures(matter)
     empty = Paragraph("There are none: the car does not move yet.")
     return Section("figures", title, (table or empty,), HALF)
 
 
-def _figures(matter: Matter) -> Table | None:
+def _figures(matter: SheetSource) -> Table | None:
     forecast, measures, build = matter.forecast, matter.measures, matter.build
     found = forecast.prediction
     if found is None or found.at_top is None or found.road_speed <= 0.0:
@@ -123,7 +123,7 @@ def _figures(matter: Matter) -> Table | None:
     )
 
 
-def cautions(matter: Matter, title: str) -> Section:
+def cautions(matter: SheetSource, title: str) -> Section:
     """Return the cautions: the program's own, then the look's."""
     items = tuple(Item(text) for text in matter.look.cautions)
     return Section("cautions", title, (Paragraph(CAUTIONS), Items(items, columns=2)))

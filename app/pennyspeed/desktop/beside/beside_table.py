@@ -1,0 +1,228 @@
+"""The table of builds beside each other: one column each, what differs marked and semibold."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QAbstractItemView, QWidget
+
+from pennyspeed.desktop.beside.beside_header import GAP, HEAD, MARGIN, ROW, SIDE, BesideHeader
+from pennyspeed.desktop.beside.beside_model import BesideModel
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
+from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.prediction.comparison import LETTERS, Cell
+
+COLUMN = 124
+SIGN = 14
+
+
+class BesideTable(PaintedTable):
+    """Builds beside each other; where they are many they scroll, but the car now stays in sight.
+
+    Signals
+    -------
+    restore_wanted(str), removed(str)
+        Of a held build, by its letter.
+    hold_wanted()
+        Space: hold the car as it is.
+    switched()
+        Show all rows, or only those that differ.
+    """
+
+    restore_wanted = Signal(str)
+    removed = Signal(str)
+    hold_wanted = Signal()
+    switched = Signal()
+
+    def __init__(self, model: BesideModel, parent: QWidget | None = None) -> None:
+        super().__init__(model, parent)
+        self.beside = model
+        self.setHorizontalHeader(BesideHeader(Qt.Orientation.Horizontal, self))
+        self.setVerticalHeader(BesideHeader(Qt.Orientation.Vertical, self))
+        self.setAccessibleName("builds beside each other")
+        model.modelReset.connect(self.lay_out)
+        self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
+        self.restyle()
+
+    # Layout ---------------------------------------------------------------------------------
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.verticalHeader().setDefaultSectionSize(px(ROW))
+        self.horizontalHeader().setFixedHeight(px(HEAD))
+        self.verticalHeader().setFixedWidth(px(SIDE))
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Share the width among the builds; where they are many, they scroll."""
+        count = max(self.beside.columnCount(), 1)
+        room = self.width() - px(SIDE) - px(GAP)
+        # Whole columns only; of few builds each has no more than a quarter.
+        shown = min(max(count, 4), max(room // px(COLUMN), 1))
+        wide = max(room // shown, px(COLUMN))
+        self.horizontalHeader().setDefaultSectionSize(wide)
+        self.settle()
+
+    def paint_corner(self, painter: Painter, height: int) -> None:
+        line = px(10) + baseline(0, px(26), "heading")
+        room = painter.width - px(MARGIN)
+        painter.text(px(MARGIN), line, "Beside each other", "heading", painter.theme.ink, room=room)
+        line = px(36) + baseline(0, px(38), "beside")
+        painter.text(px(MARGIN), line, "in this road", "label", painter.theme.ink2, room=room)
+        painter.fill(px(MARGIN), height - 1, painter.width, 1, painter.theme.line)
+
+    def over_rows(self) -> int:
+        """Return the height of what is not a row."""
+        return px(HEAD) + (px(8) if self.horizontalScrollBar().maximum() > 0 else 0)
+
+    def natural_height(self) -> int:
+        """Return the height at which every row shows."""
+        return self.over_rows() + px(ROW) * self.beside.rowCount()
+
+    def begins_group(self, row: int) -> bool:
+        """Tell whether a row is the first of its group, but not of the table."""
+        rows = self.beside.rows
+        return row > 0 and rows[row].group != rows[row - 1].group
+
+    # The column that stays ------------------------------------------------------------------
+
+    @property
+    def has_kept(self) -> bool:
+        """Whether others have scrolled under the car now, which stays where it is."""
+        return self.horizontalScrollBar().value() > 0 and self.beside.columnCount() > 0
+
+    def kept_rect(self, height: int) -> QRect:
+        """Return where the car now stands."""
+        wide = self.columnWidth(0)
+        return QRect(self.viewport().width() - wide if self.is_mirrored else 0, 0, wide, height)
+
+    def kept_edge(self, height: int) -> QRect:
+        """Return the rule under which the other columns go."""
+        kept = self.kept_rect(height)
+        return QRect(kept.left() if self.is_mirrored else kept.right(), 0, px(1), height)
+
+    def rect_beside_kept(self) -> QRect:
+        """Return what of the viewport the other columns may cover."""
+        kept, view = self.kept_rect(self.viewport().height()), self.viewport().rect()
+        if self.is_mirrored:
+            return view.adjusted(0, 0, -kept.width(), 0)
+        return view.adjusted(kept.width(), 0, 0, 0)
+
+    def column_at(self, x: int) -> int:
+        """Return the column in sight there, −1 where there is none."""
+        kept = self.kept_rect(1)
+        return 0 if kept.left() <= x <= kept.right() else self.columnAt(x)
+
+    def indexAt(self, point: QPoint) -> QModelIndex:
+        return self.beside.index(self.rowAt(point.y()), self.column_at(point.x()))
+
+    def visualRect(self, index: Index) -> QRect:
+        rect = super().visualRect(index)
+        return rect if index.column() else rect.translated(self.kept_rect(1).x() - rect.x(), 0)
+
+    def scrollTo(
+        self,
+        index: Index,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        """Bring a cell into sight, beside the column that stays and not under it."""
+        bar = self.horizontalScrollBar()
+        before = bar.value()
+        super().scrollTo(index, hint)
+        bar.setValue(min(bar.value(), index.column() - 1) if index.column() else before)
+
+    # Painting -------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        view = self.viewport()
+        qt_painter = QPainter(view)
+        painter = Painter(qt_painter, view.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        model = self.beside
+        for row in range(model.rowCount()):
+            top = self.rowViewportPosition(row)
+            if top + px(ROW) < 0 or top > view.height():
+                continue
+            if self.begins_group(row):
+                painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+            if self.has_kept:
+                qt_painter.setClipRect(self.rect_beside_kept())
+            for column in range(1 if self.has_kept else 0, model.columnCount()):
+                self._paint_cell(qt_painter, row, column, top)
+            if self.has_kept:
+                qt_painter.setClipping(False)
+                self._paint_cell(qt_painter, row, 0, top)
+        if self.has_kept:
+            qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
+        qt_painter.end()
+
+    def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
+        model, colours = self.beside, theme.current()
+        wide = self.columnWidth(column)
+        left = self.columnViewportPosition(column) if column else self.kept_rect(1).x()
+        if left + wide < 0 or left > self.viewport().width():
+            return
+        qt_painter.save()
+        qt_painter.translate(left, top)
+        painter = Painter(qt_painter, wide, self)
+        index = self.currentIndex()
+        here = self.hasFocus() and (row, column) == (index.row(), index.column())
+        if here:
+            painter.fill(0, 0, wide - px(16), px(ROW), colours.tint)
+            for y in (0, px(ROW) - 1):
+                painter.fill(0, y, wide - px(16), 1, colours.accent)
+        one, cell = model.rows[row], model.cell(row, column)
+        room = wide - px(GAP) - px(12)
+        line = baseline(0, px(ROW), "label")
+        if cell.levels:
+            self._paint_checks(painter, cell, line, room)
+        else:
+            text = model.text(row, column)
+            role = "label" if cell.same else "label_strong"
+            is_grey = cell.same and (column > 0 or not one.differs)
+            colour = colours.ink3 if is_grey else colours.ink
+            painter.text(px(GAP), line, text, role, colour, room=room)
+        qt_painter.restore()
+
+    @staticmethod
+    def _paint_checks(painter: Painter, cell: Cell, line: float, room: float) -> None:
+        x = float(px(GAP))
+        role = "label" if cell.same else "label_strong"
+        side = px(SIGN)
+        texts = [text for _, text in cell.levels]
+        advance = theme.metrics(role).horizontalAdvance
+        if sum(advance(text) + side + px(14) for text in texts) - px(10) > room:
+            # The signs say which is which, so the counts alone will do.
+            texts = [text.split()[0] if text[0].isdigit() else "" for text in texts]
+        for (level, _), text in zip(cell.levels, texts, strict=True):
+            painter.sign(x, (px(ROW) - side) / 2, side, level)
+            x += side + px(4)
+            x += painter.text(x, line, text, role, theme.sign_colour(level, painter.theme)) + px(10)
+
+    # Hands ----------------------------------------------------------------------------------
+
+    @property
+    def letter_here(self) -> str:
+        """The letter of the column that the keyboard stands in, "" where it stands nowhere."""
+        column = self.currentIndex().column()
+        return self.beside.letters[column] if 0 <= column < len(self.beside.letters) else ""
+
+    def do_key(self, event: QKeyEvent) -> bool:
+        key, plain = event.key(), is_plain(event)
+        letter, here = event.text().upper(), self.letter_here
+        if event.text() == "=":
+            self.switched.emit()
+        elif plain and letter and letter in LETTERS[1:]:
+            self.restore_wanted.emit(letter)
+        elif is_enter(event) and here > LETTERS[0]:
+            self.restore_wanted.emit(here)
+        elif key == Qt.Key.Key_Delete and plain and here > LETTERS[0]:
+            self.removed.emit(here)
+        elif key == Qt.Key.Key_Space and plain:
+            self.hold_wanted.emit()
+        else:
+            return False
+        return True

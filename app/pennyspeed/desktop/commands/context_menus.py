@@ -1,0 +1,216 @@
+"""Context menus: what can be done with the thing under the pointer, with the keys that do it too.
+
+Each entry calls what its key calls. To add one: a line in the method of its place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QPoint
+from PySide6.QtGui import QContextMenuEvent, QGuiApplication
+from PySide6.QtWidgets import QAbstractItemView, QMenu, QWidget
+
+from pennyspeed.desktop.commands.menu_style import dress
+from pennyspeed.desktop.money.money_pages import MADE_KINDS
+from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.parts.parts import Part
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.window import Window
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One entry.
+
+    Attributes
+    ----------
+    text, keys : str
+        What it does, and the key that does the same in that place.
+    act : callable
+    holds : bool or None
+        Whether a choice holds; None where it is none.
+    """
+
+    text: str
+    keys: str
+    act: Callable[[], object]
+    holds: bool | None = None
+
+
+Offers = list[Offer | str]
+"""Entries; a string is the key of one of the window's actions, "" a line between."""
+
+
+class ContextMenus(QObject):
+    """Opens a menu where the right button, or the menu key, asks for one.
+
+    Parameters
+    ----------
+    window : Window
+    """
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self.menu: QMenu | None = None
+        slots, shelf = window.slots.view, window.shelf.table
+        checks, header = window.verdict.checks, window.shelf.table.horizontalHeader()
+        self._places: dict[QObject, Callable[[QPoint, bool], Offers]] = {}
+        for view, offers in (
+            (slots, self._of_slot),
+            (shelf, self._of_part),
+            (header, self._of_columns),
+            (checks, self._of_check),
+        ):
+            # The pointer's event comes to the viewport, the menu key's to the view.
+            for place in (view.viewport(), view):
+                self._places[place] = offers
+                place.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() != QEvent.Type.ContextMenu or watched not in self._places:
+            return False
+        assert isinstance(event, QContextMenuEvent)
+        assert isinstance(watched, QWidget)
+        by_pointer = event.reason() == QContextMenuEvent.Reason.Mouse
+        offers = self._places[watched](event.pos(), by_pointer)
+        at = event.globalPos() if by_pointer else self._below(watched)
+        self.open(offers, at)
+        event.accept()
+        return True
+
+    def open(self, offers: Offers, at: QPoint) -> QMenu:
+        """Open a menu of these entries."""
+        window = self._window
+        if self.menu is not None:
+            self.menu.deleteLater()
+        menu = self.menu = QMenu(window)
+        dress(menu)
+        for offer in offers:
+            if isinstance(offer, Offer):
+                text = offer.text.replace("&", "&&")
+                action = menu.addAction(f"{text}\t{offer.keys}" if offer.keys else text)
+                action.triggered.connect(lambda _=False, act=offer.act: act())
+                if offer.holds is not None:
+                    action.setCheckable(True)
+                    action.setChecked(offer.holds)
+            elif offer:
+                menu.addAction(window.menus.actions[offer])
+            else:
+                menu.addSeparator()
+        menu.popup(at)
+        return menu
+
+    @staticmethod
+    def _below(watched: QWidget) -> QPoint:
+        view = watched if isinstance(watched, QAbstractItemView) else watched.parentWidget()
+        if isinstance(view, QAbstractItemView) and view.currentIndex().isValid():
+            here = view.visualRect(view.currentIndex())
+            return view.viewport().mapToGlobal(QPoint(here.x() + here.height(), here.bottom()))
+        return watched.mapToGlobal(watched.rect().center())
+
+    def open_columns(self) -> None:
+        """Open the menu of the shelf's columns below their titles."""
+        header = self._window.shelf.table.horizontalHeader()
+        at = header.mapToGlobal(QPoint(0, header.height()))
+        self.open(self._of_columns(QPoint(), False), at)
+
+    # Places ---------------------------------------------------------------------------------
+
+    def _of_slot(self, at: QPoint, by_pointer: bool) -> Offers:
+        window, session = self._window, self._window.session
+        view = window.slots.view
+        if by_pointer:
+            index = view.indexAt(at)
+            if index.isValid():
+                view.setCurrentIndex(index)
+        kind, build = BY_KEY[session.slot], session.build
+        offers: Offers = [Offer(f"Show the {kind.plural}", "Enter", window.go_to_shelf)]
+        parts: list[Part] = []
+        if build is not None:
+            part = None if kind.many else build.part(kind.key)
+            parts = list(build.extras) if kind.many else [part] if part is not None else []
+        if parts:
+            last = parts[-1]
+            offers.append(Offer(f"Edit {last.name}…", "F2", window.edit_slot))
+            offers.append(Offer(f"Take out {last.name}", "Del", window.take_out))
+            offers.append("offers")
+            if kind.key in MADE_KINDS:
+                offers.append("recipe")
+        return [*offers, "", "new_part", "narrow"]
+
+    def _of_part(self, at: QPoint, by_pointer: bool) -> Offers:
+        window = self._window
+        shelf, table = window.shelf, window.shelf.table
+        column = ""
+        if by_pointer:
+            index = table.indexAt(at)
+            if index.isValid():
+                table.setCurrentIndex(index)
+                column = shelf.model.columns[index.column()].key
+        row, part = table.currentIndex().row(), shelf.part_here()
+        if part is None:
+            return ["new_part", "bring"]
+        offers: Offers = [Offer(f"Put in {part.name}", "Enter", lambda: table.put_in.emit(row))]
+        if shelf.model.count_in(row):
+            out = Offer(f"Take out {part.name}", "Del", lambda: table.taken_out.emit(row))
+            offers.append(out)
+        words = "Hold the car with it beside"
+        held = Offer(words, "Space", lambda: table.hold_wanted.emit(row))
+        offers += [held, ""]
+        figures = {field.key: field.label for field in part.kind.fields}
+        if column in figures:
+            text = f"Edit its {figures[column]}…"
+            offers.append(Offer(text, "", lambda: window.edit_part(part, column)))
+            offers.append(Offer("Edit it in its row", "F3", window.edit_figure))
+        offers.append(Offer(f"Edit {part.name}…", "F2", lambda: window.edit_part(part)))
+        if part.kind_key in MADE_KINDS:
+            made = partial(window.money_pages.edit_recipe, part)
+            offers.append(Offer("How it is made…", "", made))
+        words = "Fetch it back" if part.archived else "Put it away (archive)"
+        session = window.session
+        offers.append(Offer(words, "", lambda: session.archive_part(part, not part.archived)))
+        return [*offers, "", "new_part", "archived", "narrow", "columns"]
+
+    def _of_columns(self, at: QPoint, by_pointer: bool) -> Offers:
+        window = self._window
+        table, model = window.shelf.table, window.shelf.model
+        column = table.horizontalHeader().logicalIndexAt(at) if by_pointer else -1
+        offers: Offers = []
+        if 0 <= column < len(model.columns):
+            title = model.columns[column].title
+            order = model.sorted_by[1]
+            offers.append(Offer(f"Sort by {title}", "", lambda: table.sort_by(column, order)))
+        offers += ["sort", "turn", ""]
+        choices = window.column_choices
+        for i, one in enumerate(model.columns):
+            if choices.can_hide(i):
+                turn = partial(choices.turn, one.key)
+                offers.append(Offer(f"Show {one.title}", "", turn, not choices.hides(one.key)))
+        return [*offers, "", Offer("Show all columns", "", choices.show_all)]
+
+    def _of_check(self, at: QPoint, by_pointer: bool) -> Offers:
+        window = self._window
+        checks = window.verdict.checks
+        if by_pointer and checks.indexAt(at).isValid():
+            checks.setCurrentIndex(checks.indexAt(at))
+        row = checks.currentIndex().row()
+        shown = window.verdict.model.shown
+        if not 0 <= row < len(shown):
+            return ["keys"]
+        check = shown[row]
+        offers: Offers = []
+        if check.slots:
+            text = f"Go to the {BY_KEY[check.slots[0]].label}"
+            offers.append(Offer(text, "Enter", lambda: checks.slot_wanted.emit(check.slots[0])))
+            label = f"Show the {BY_KEY[check.slots[0]].plural} that could go in"
+            offers.append(Offer(label, "", lambda: window.go_to_slot(check.slots[0])))
+        words = f"{check.text} {check.advice}".strip()
+        clipboard = QGuiApplication.clipboard()
+        offers.append(Offer("Copy the sentence", "", lambda: clipboard.setText(words)))
+        return offers

@@ -1,0 +1,343 @@
+"""The find line: type a few letters of a part, a build or an action, and Enter goes there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, QRect, Qt, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+)
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.search import SearchEntry, find
+
+WIDE, FIELD, ROW, FOOT, PAD, MOST_ROWS = 640, 44, 32, 28, 16, 10
+ICON = 28
+_NO_INDEX = QModelIndex()
+
+
+class FoundModel(QAbstractListModel):
+    """What answers to the letters, best first."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.things: list[SearchEntry] = []
+
+    def show(self, things: list[SearchEntry]) -> None:
+        """Show other answers."""
+        self.beginResetModel()
+        self.things = things
+        self.endResetModel()
+
+    def rowCount(self, parent: QModelIndex = _NO_INDEX) -> int:  # type: ignore[override]
+        return 0 if parent.isValid() else len(self.things)
+
+    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # type: ignore[override]
+        if not index.isValid():
+            return None
+        thing = self.things[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return thing.name
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return said(thing)
+        return None
+
+
+def said(thing: SearchEntry) -> str:
+    """Return how a screen reader says a row."""
+    return ", ".join(filter(None, (thing.name, thing.group, thing.note)))
+
+
+class FoundView(QListView):
+    """The answers, painted; the keyboard stays in the line above."""
+
+    def __init__(self, model: FoundModel, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._model = model
+        self.setModel(model)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBar(ScrollBar("ground", self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setUniformItemSizes(True)
+        self.setMouseTracking(True)
+        self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setAccessibleName("what was found")
+
+    def visualRect(self, index: Index) -> QRect:
+        top = (index.row() - self.verticalOffset()) * px(ROW)
+        return QRect(0, top, self.viewport().width(), px(ROW))
+
+    def indexAt(self, point: Any) -> QModelIndex:
+        row = point.y() // px(ROW) + self.verticalOffset()
+        return self._model.index(row) if 0 <= row < self._model.rowCount() else QModelIndex()
+
+    def verticalOffset(self) -> int:
+        return self.verticalScrollBar().value()
+
+    def doItemsLayout(self) -> None:
+        """Rows are placed here."""
+        self.updateGeometries()
+
+    def updateGeometries(self) -> None:
+        shown = max(self.viewport().height() // px(ROW), 1)
+        bar = self.verticalScrollBar()
+        bar.setRange(0, max(self._model.rowCount() - shown, 0))
+        bar.setPageStep(shown)
+        bar.setSingleStep(1)
+
+    def scrollTo(
+        self,
+        index: Index,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        bar = self.verticalScrollBar()
+        row, shown = index.row(), bar.pageStep()
+        if row < bar.value():
+            bar.setValue(row)
+        elif row >= bar.value() + shown:
+            bar.setValue(row - shown + 1)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self.viewport())
+        painter = Painter(qt_painter, self.viewport().width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        high, current = px(ROW), self.currentIndex().row()
+        for row in range(self.verticalOffset(), self._model.rowCount()):
+            top = (row - self.verticalOffset()) * high
+            if top > event.rect().bottom():
+                break
+            self._paint_row(painter, self._model.things[row], top, row == current)
+        qt_painter.end()
+
+    def _paint_row(self, painter: Painter, thing: SearchEntry, top: int, chosen: bool) -> None:
+        colours, high = painter.theme, px(ROW)
+        if chosen:
+            painter.fill(0, top, painter.width, high, colours.tint)
+            painter.fill(0, top, px(4), high, colours.accent)
+        left, right, side = px(PAD), painter.width - px(PAD), px(18)
+        if thing.icon:
+            colour = colours.accent if chosen else colours.ink2
+            painter.icon(left, top + (high - side) / 2, side, thing.icon, colour)
+        line = baseline(top, high, "body")
+        if thing.note:
+            right -= painter.text(right, line, thing.note, "label", colours.ink2, RIGHT) + px(12)
+        start = left + px(ICON)
+        role = "name_chosen" if chosen else "name"
+        group = theme.words(thing.group, "label").width + px(12)
+        room = right - start - group
+        width = painter.text(start, line, thing.name, role, colours.ink, room=room)
+        x = start + width + px(12)
+        painter.text(x, line, thing.group, "label", colours.ink2, room=right - x)
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        self.scrollTo(current)
+        self.viewport().update()
+
+
+class FindLine(QWidget):
+    """A line to type in over the top of the window, and below it what was found.
+
+    Parameters
+    ----------
+    gather : callable
+        Returns everything that can be found, afresh.
+    parent : QWidget
+
+    Signals
+    -------
+    closed()
+    """
+
+    closed = Signal()
+
+    def __init__(self, gather: Callable[[], list[SearchEntry]], parent: QWidget) -> None:
+        super().__init__(parent)
+        self._gather = gather
+        self._things: list[SearchEntry] = []
+        self._before: QWidget | None = None
+        self.setAccessibleName("find anything")
+        self.field = LineEdit("find anything: a part, a build, or what to do", self)
+        self.field.setAccessibleName("find anything")
+        self.field.setAccessibleDescription(
+            "Type a few letters; up and down choose, Enter goes there, Escape goes back."
+        )
+        self.model = FoundModel(self)
+        self.view = FoundView(self.model, self)
+        self.field.textChanged.connect(self._narrow)
+        self.field.installEventFilter(self)
+        self.view.clicked.connect(lambda index: self._go(index.row()))
+        parent.installEventFilter(self)
+        self.hide()
+
+    # Opening --------------------------------------------------------------------------------
+
+    def open(self, before: QWidget | None) -> None:
+        """Open the line; Escape gives the keyboard back to `before`."""
+        if self.isVisible():
+            self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            self.field.selectAll()
+            return
+        self._before = before
+        self.renew()
+        self.field.clear()
+        self._narrow("")
+        self.restyle()
+        self.show()
+        self.raise_()
+        self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def renew(self) -> None:
+        """Gather anew what can be found, while the line stays as it is."""
+        self._things = self._gather()
+        if self.isVisible():
+            self._narrow(self.field.text())
+
+    def leave(self, give_back: bool = True) -> None:
+        """Close, and give the keyboard back where it was."""
+        if not self.isVisible():
+            return
+        before, self._before = self._before, None
+        self.hide()
+        if give_back and before is not None:
+            before.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._things = []
+        self.closed.emit()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.field.restyle()
+        self._lay_out()
+        self.update()
+
+    def _lay_out(self) -> None:
+        parent = self.parentWidget()
+        assert parent is not None
+        room = parent.width() - 2 * px(8)
+        width = min(px(WIDE), room)
+        rows = min(max(self.model.rowCount(), 1), MOST_ROWS)
+        rows = max(min(rows, (parent.height() - px(FIELD + FOOT + 24)) // px(ROW)), 1)
+        height = px(FIELD) + rows * px(ROW) + px(FOOT)
+        self.setGeometry((parent.width() - width) // 2, px(4), width, height)
+        self.field.setGeometry(px(PAD), px(6), width - 2 * px(PAD), px(FIELD) - px(10))
+        self.view.setGeometry(1, px(FIELD), width - 2, rows * px(ROW))
+        self.view.updateGeometries()
+
+    # Finding --------------------------------------------------------------------------------
+
+    @property
+    def found(self) -> list[SearchEntry]:
+        """What answers to the letters, best first."""
+        return self.model.things
+
+    def _narrow(self, text: str) -> None:
+        self.model.show(find(self._things, text))
+        if self.model.rowCount():
+            self.view.setCurrentIndex(self.model.index(0))
+        self._lay_out()
+        self.view.setVisible(bool(self.model.rowCount()))
+        self._announce()
+        self.update()
+
+    def _announce(self) -> None:
+        """Say the row that Enter would take, since the keyboard does not move to it."""
+        row = self.view.currentIndex().row()
+        words = said(self.found[row]) if 0 <= row < len(self.found) else self._nothing()
+        self.view.setAccessibleDescription(words)
+        if self.isVisible() and QAccessible.isActive():
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.field, words))
+
+    def _nothing(self) -> str:
+        return f"Nothing has “{self.field.text().strip()}” in it"
+
+    def _step(self, by: int) -> None:
+        last = self.model.rowCount() - 1
+        if last >= 0:
+            row = min(max(self.view.currentIndex().row() + by, 0), last)
+            self.view.setCurrentIndex(self.model.index(row))
+            self._announce()
+
+    def _go(self, row: int) -> None:
+        if 0 <= row < len(self.found):
+            thing = self.found[row]
+            self.leave()
+            thing.act()
+
+    # Hands ----------------------------------------------------------------------------------
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        kind = event.type()
+        if watched is self.field:
+            if kind == QEvent.Type.ShortcutOverride:
+                assert isinstance(event, QKeyEvent)
+                if event.key() == Qt.Key.Key_Escape:
+                    event.accept()
+                    return True
+            elif kind == QEvent.Type.KeyPress:
+                assert isinstance(event, QKeyEvent)
+                return self._do_key(event)
+            elif kind == QEvent.Type.FocusOut:
+                assert isinstance(event, QFocusEvent)
+                kept = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
+                if event.reason() not in kept:
+                    self.leave(give_back=False)
+        elif kind == QEvent.Type.Resize and self.isVisible():
+            self._lay_out()
+        return False
+
+    def _do_key(self, event: QKeyEvent) -> bool:
+        key = event.key()
+        page = self.view.verticalScrollBar().pageStep()
+        steps = {
+            Qt.Key.Key_Down: 1,
+            Qt.Key.Key_Up: -1,
+            Qt.Key.Key_PageDown: page,
+            Qt.Key.Key_PageUp: -page,
+        }
+        if key in steps:
+            self._step(steps[Qt.Key(key)])
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._go(self.view.currentIndex().row())
+        elif key == Qt.Key.Key_Escape:
+            self.leave()
+        elif key in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
+            self._step(1 if key == Qt.Key.Key_Tab else -1)
+        else:
+            return False
+        return True
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        qt_painter.fillRect(event.rect(), colours.ground)
+        foot = self.height() - px(FOOT)
+        if not self.found:
+            line = baseline(px(FIELD), px(ROW), "body")
+            room = self.width() - 2 * px(PAD)
+            painter.text(px(PAD), line, self._nothing(), "body", colours.ink2, room=room)
+        painter.fill(px(PAD), foot, self.width() - 2 * px(PAD), 1, colours.rule)
+        line = baseline(foot, px(FOOT), "label")
+        x = float(px(PAD))
+        for key, what in (("Enter", "goes there or does it"), ("Esc", "goes back")):
+            x += painter.text(x, line, key, "label_strong", colours.ink) + px(4)
+            x += painter.text(x, line, what, "label", colours.ink2) + px(20)
+        qt_painter.setPen(colours.line)
+        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        qt_painter.end()

@@ -1,0 +1,164 @@
+"""Things: everything that the find line finds – builds, slots, actions and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.search import SearchEntry
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.window import Window
+
+BUILD, SLOT, DO, PART = range(4)
+"""Among equals builds come first, then slots, then actions, then parts."""
+
+NATIVE = QKeySequence.SequenceFormat.NativeText
+
+
+def listed(menu: QMenu, title: str = "") -> Iterator[tuple[str, QAction]]:
+    """Yield every action below a menu with the title of the menu that it stands in."""
+    for action in menu.actions():
+        below = action.menu()
+        if isinstance(below, QMenu):
+            yield from listed(below, below.title())
+        elif not action.isSeparator():
+            yield title, action
+
+
+def words_of(title: str, action: QAction) -> str:
+    """Return what an action does, in words that stand without its menu.
+
+    A choice among several says what is chosen: "Units: mph".
+    """
+    text = action.text().replace("&&", "&").removesuffix("…")
+    return f"{title}: {text}" if action.actionGroup() is not None else text
+
+
+Kept = tuple[list[Part], Measures, list[SearchEntry]]
+"""Parts of one kind, the measures they were written in, and what they are found by."""
+
+
+class SearchIndex(QObject):
+    """Gathers what can be found; what did not change is kept from one time to the next.
+
+    Parameters
+    ----------
+    window : Window
+
+    Signals
+    -------
+    fetched()
+        The parts of every kind are among what can be found.
+    """
+
+    fetched = Signal()
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self._parts: dict[str, Kept] = {}
+
+    def gather(self) -> list[SearchEntry]:
+        """Return everything that can be found at once, and send for the parts that are missing."""
+        found = [*self._builds(), *self._slots(), *self._actions()]
+        missing = False
+        at_hand, measures = self._window.session.parts_at_hand(), self._window.session.measures
+        for kind in KINDS:
+            kept = self._parts.get(kind.key)
+            if kept is None or kept[0] is not at_hand.get(kind.key) or kept[1] != measures:
+                missing = True
+            else:
+                found += kept[2]
+        if missing and self._window.session.is_open:
+            self._fetch(at_hand, measures)
+        return found
+
+    def _fetch(self, at_hand: dict[str, list[Part]], measures: Measures) -> None:
+        """Read and write out the parts in a thread: thousands take longer than a frame."""
+        session = self._window.session
+        state, before = session.catalogue_state, dict(self._parts)
+
+        def work() -> tuple[int, dict[str, Kept]]:
+            made = {}
+            for kind in KINDS:
+                kept = before.get(kind.key)
+                parts = at_hand.get(kind.key)
+                if parts is None:
+                    parts = session.workshop.parts(kind.key)
+                if kept is None or kept[0] is not parts or kept[1] != measures:
+                    things = [self._part_thing(part, kind.label, measures) for part in parts]
+                    kept = parts, measures, things
+                made[kind.key] = kept
+            return state, made
+
+        session.errands.ask(work, self._take)
+
+    def _take(self, found: object) -> None:
+        assert isinstance(found, tuple)
+        state, made = found
+        if self._window.session.keep_parts(state, {key: kept[0] for key, kept in made.items()}):
+            self._parts = made
+            self.fetched.emit()
+
+    def _builds(self) -> list[SearchEntry]:
+        session = self._window.session
+        shown = session.build.id if session.build is not None else None
+        codes = {}
+        if session.is_open:
+            codes = {entry.id: entry.code for entry in session.workshop.builds()}
+        return [
+            SearchEntry(
+                "build",
+                name,
+                "on the bench" if build_id == shown else "",
+                self._opener(build_id),
+                rank=BUILD,
+                more=codes.get(build_id, ""),
+            )
+            for build_id, name in session.builds()
+        ]
+
+    def _opener(self, build_id: int) -> Callable[[], object]:
+        return lambda: self._window.session.choose_build(build_id)
+
+    def _slots(self) -> list[SearchEntry]:
+        build = self._window.session.build
+        found = []
+        for kind in KINDS:
+            part = build.part(kind.key) if build is not None and not kind.many else None
+            name = f"{kind.plural[0].upper()}{kind.plural[1:]} that could go in"
+            note = f"now {part.name}" if part is not None else ""
+            found.append(
+                SearchEntry("shelf", name, note, self._shelver(kind.key), kind.key, rank=SLOT)
+            )
+        return found
+
+    def _shelver(self, slot: str) -> Callable[[], object]:
+        return lambda: self._window.go_to_slot(slot)
+
+    def _actions(self) -> list[SearchEntry]:
+        found = []
+        for title, action in listed(self._window.menus.main):
+            if not action.isEnabled():
+                continue
+            keys = action.shortcut().toString(NATIVE)
+            holds = "chosen" if action.isCheckable() and action.isChecked() else ""
+            note = ", ".join(filter(None, (holds, keys)))
+            name, group = words_of(title, action), title.casefold()
+            found.append(SearchEntry(group, name, note, action.trigger, rank=DO, more="do"))
+        return found
+
+    def _part_thing(self, part: Part, label: str, measures: Measures) -> SearchEntry:
+        price = measures.money(part.price.amount) if part.price is not None else "no price"
+        return SearchEntry(label, part.name, price, self._goer(part), part.kind_key, PART)
+
+    def _goer(self, part: Part) -> Callable[[], object]:
+        return lambda: self._window.go_to_part(part)

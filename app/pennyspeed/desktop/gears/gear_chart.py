@@ -1,0 +1,345 @@
+"""The gear chart: what every pinion with every spur would do, tried by arrows, taken by Enter."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
+
+from pennyspeed.desktop.background import Worker
+from pennyspeed.desktop.gears.gear_header import HEAD, MARGIN
+from pennyspeed.desktop.gears.gear_model import GearModel
+from pennyspeed.desktop.gears.gear_picture import ROW
+from pennyspeed.desktop.gears.gear_table import GearTable
+from pennyspeed.desktop.gears.teeth_left import TeethLeft
+from pennyspeed.desktop.held import Held
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.notice import Notice
+from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.segmented import SegmentedControl
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.gears.gear_cells import (
+    RATIO,
+    ROLL_OUT,
+    SPEED,
+    TURNS,
+    Asked,
+    GearCells,
+    nearest,
+    suited,
+    work_out,
+)
+from pennyspeed.services.gears.gear_chart import say_teeth_left
+
+TITLE = "Gears"
+TOP, LINE, LEFT_COLUMN = 40, 20, 72
+SUITED, ALL = "suited", "all"
+
+
+class GearChart(LazyPanel):
+    """Heading, table, and three lines in words.
+
+    Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
+    that car beside, S shows another figure, A all gears of the shelf, Escape goes back.
+
+    Parameters
+    ----------
+    session : Session
+    held : Held or None
+        Where Space puts a car.
+
+    Signals
+    -------
+    left_behind()
+        Escape on the pair that is in.
+    """
+
+    left_behind = Signal()
+
+    def __init__(
+        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._held = session, held
+        self._worker = Worker(self)
+        self._asked: Asked | None = None
+        self._shown: Asked | None = None
+        self.model = GearModel(self)
+        self.table = GearTable(self.model, self)
+        self.left = TeethLeft(self.table, self)
+        self.show_options = SegmentedControl("show", self)
+        self.gear_options = SegmentedControl("gears", self)
+        self.pair_line = Label("body", self)
+        self.left_line = Label("body", self)
+        self.notes_line = Label("label", self, quiet=True)
+        self._title = Label("heading", self)
+        self._title.say("Pinion and spur")
+        self._note = Label("label", self, quiet=True)
+        self._missing = Notice(self)
+        self._build_layout()
+        self.show_options.chosen.connect(self._show_what)
+        self.gear_options.chosen.connect(lambda _: self.refresh())
+        self.table.moved.connect(self._moved)
+        self.table.taken.connect(self.take)
+        self.table.held.connect(lambda *_: self._hold())
+        self.table.letter.connect(self._letter)
+        self.table.names_changed.connect(self._say)
+        self.table.left_behind.connect(self._leave)
+        self._worker.done.connect(self._worked_out)
+        session.build_changed.connect(self._changed)
+        session.parts_changed.connect(lambda _: self._changed())
+        session.measures_changed.connect(self._changed)
+        session.closed.connect(self._worker.wait)
+        theme.keeper().changed.connect(self.restyle)
+        self.gear_options.offer([(SUITED, "that suit"), (ALL, "all")])
+        self._offer()
+        self.restyle()
+
+    def _build_layout(self) -> None:
+        self._head = QHBoxLayout()
+        self._head.addWidget(self._title)
+        self._head.addWidget(self._note, 1)
+        self._head.addWidget(self.gear_options)
+        self._head.addWidget(self.show_options)
+        body = QWidget(self)
+        beside = QHBoxLayout(body)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(0)
+        beside.addWidget(self.table, 1)
+        beside.addWidget(self.left)
+        self._body = body
+        self._pile = QStackedLayout()
+        self._pile.addWidget(body)
+        self._pile.addWidget(self._missing)
+        self._foot = QVBoxLayout()
+        self._foot.addWidget(self.pair_line)
+        self._foot.addWidget(self.left_line)
+        self._foot.addWidget(self.notes_line)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(self._head)
+        column.addLayout(self._pile, 1)
+        column.addLayout(self._foot)
+        self.setTabOrder(self.gear_options, self.show_options)
+        self.setTabOrder(self.show_options, self.table)
+
+    # Showing --------------------------------------------------------------------------------
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
+        self._head.setSpacing(px(16))
+        self._foot.setContentsMargins(px(MARGIN), px(4), px(MARGIN), px(6))
+        self._foot.setSpacing(0)
+        for one in (self._title, self._note, self.pair_line, self.left_line, self.notes_line):
+            one.restyle()
+        for one in (self._title, self._note):
+            one.setFixedHeight(px(TOP))
+        for one in (self.pair_line, self.left_line, self.notes_line):
+            one.setFixedHeight(px(LINE))
+        self.show_options.restyle()
+        self.gear_options.restyle()
+        self.left.setFixedWidth(px(LEFT_COLUMN))
+        self.table.restyle()
+        self.left.update()
+        self._missing.update()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(320), self.least_height())
+
+    @staticmethod
+    def least_height() -> int:
+        """Return the height at which three rows show."""
+        return px(TOP) + px(HEAD) + 3 * px(ROW) + 3 * px(LINE) + px(10)
+
+    @staticmethod
+    def whole_rows(height: float) -> int:
+        """Return the height next to `height` at which no row is cut."""
+        over = px(TOP) + px(HEAD) + 3 * px(LINE) + px(10)
+        return over + max(round((height - over) / px(ROW)), 3) * px(ROW)
+
+    @property
+    def cells(self) -> GearCells | None:
+        """What is shown; None before the first chart."""
+        return self.model.cells
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether another chart is on its way."""
+        return self._worker.is_busy
+
+    def focus_table(self) -> None:
+        """Go to the table."""
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def refresh(self) -> None:
+        """Ask for the chart of the build and the shelf as they are now."""
+        super().refresh()
+        build, session = self._session.build, self._session
+        if build is None or not session.is_open:
+            self._asked = None
+            self._show(None)
+            return
+        pinions, spurs = session.parts("pinion"), session.parts("spur")
+        for slot, parts in (("pinion", pinions), ("spur", spurs)):
+            if not parts:
+                self._asked = None
+                self._missing.say(
+                    f"No {slot}s on the shelf yet",
+                    "Write one down with Ctrl+Shift+N, or bring a file in with Ctrl+O.",
+                )
+                self._show(None)
+                return
+        shelf = len(pinions) + len(spurs)
+        if self.gear_options.key == SUITED:
+            pinions = suited(build, "pinion", pinions)
+            spurs = suited(build, "spur", spurs)
+        pinions, spurs = nearest(build, "pinion", pinions), nearest(build, "spur", spurs)
+        left_out = shelf - len(pinions) - len(spurs)
+        asked = Asked(build, tuple(pinions), tuple(spurs), session.measures, left_out)
+        self._asked = asked
+        self._worker.ask(asked, lambda: work_out(asked))
+
+    def _changed(self) -> None:
+        """The build, the shelf or the units are others; work is put off while nobody looks."""
+        self._offer()
+        super()._changed()
+
+    def _offer(self) -> None:
+        speed = self._session.measures.speed_unit.symbol
+        self.show_options.offer(
+            [(SPEED, speed), (RATIO, "ratio"), (ROLL_OUT, "roll-out"), (TURNS, "motor rpm")]
+        )
+
+    def _worked_out(self, key: object, found: object) -> None:
+        if key is self._asked and isinstance(found, GearCells):
+            self._show(found)
+
+    def _show(self, cells: GearCells | None) -> None:
+        had_keyboard = self.table.hasFocus()
+        here = self._pair_here()
+        self.model.take(cells)
+        self._pile.setCurrentWidget(self._missing if cells is None else self._body)
+        if cells is not None:
+            place = self._place_of(cells, here)
+            self.table.stand_on(*place)
+            if had_keyboard:
+                self.focus_table()
+        self._say()
+        self.left.update()
+
+    def _pair_here(self) -> tuple[str, str] | None:
+        index, cells = self.table.currentIndex(), self.cells
+        if cells is None or not index.isValid():
+            return None
+        return cells.spurs[index.row()].name, cells.pinions[index.column()].name
+
+    @staticmethod
+    def _place_of(cells: GearCells, here: tuple[str, str] | None) -> tuple[int, int]:
+        """Return where to stand: on the pair from before, the one that is in, or one that fits."""
+        if here is not None:
+            rows = [i for i, part in enumerate(cells.spurs) if part.name == here[0]]
+            columns = [i for i, part in enumerate(cells.pinions) if part.name == here[1]]
+            if rows and columns:
+                return rows[0], columns[0]
+        if cells.now is not None:
+            return cells.now
+        fitting = [(int(r), int(c)) for r, c in zip(*cells.fits.nonzero(), strict=True)]
+        return fitting[len(fitting) // 2] if fitting else (0, 0)
+
+    def _say(self) -> None:
+        cells, index = self.cells, self.table.currentIndex()
+        if cells is None or not index.isValid():
+            for one in (self.pair_line, self.left_line, self.notes_line, self._note):
+                one.say("")
+            return
+        row, column = index.row(), index.column()
+        what = cells.what(self.model.show_what)
+        self._note.say(what)
+        self.pair_line.say(pair_words(cells, row, column))
+        build = cells.build
+        self.left_line.say(say_teeth_left(build, cells.teeth_left_now, cells.measures))
+        said = self.table.paths.notes()
+        if cells.left_out:
+            said.append(f"{cells.left_out} gears of other module or bore are left out")
+        text = " · ".join(said)
+        self.notes_line.say(text[:1].upper() + text[1:])
+
+    def _show_what(self, what: str) -> None:
+        self.table.show_what(what)
+        self._say()
+
+    # Trying and taking ----------------------------------------------------------------------
+
+    def _moved(self) -> None:
+        self._say()
+        self._try()
+
+    def _try(self) -> None:
+        index, cells = self.table.currentIndex(), self.cells
+        if not self.isVisible() or cells is None or not index.isValid():
+            return
+        if cells.build != self._session.build:
+            return
+        row, column = index.row(), index.column()
+        self._session.try_parts(cells.bought(row, column), cells.name(row, column))
+
+    def take(self, row: int, column: int) -> None:
+        """Put both gears of a pair in, as one step."""
+        cells, build = self.cells, self._session.build
+        if cells is None or build is None:
+            return
+        parts = cells.bought(row, column)
+        after = build
+        for part in parts:
+            after = after.with_part(part)
+        if not parts:
+            return
+        before = [build.part(slot) for slot in ("pinion", "spur")]
+        teeth = [None if part is None else part.number("teeth") for part in before]
+        if None in teeth:
+            undid = "took the gears out again"
+        else:
+            undid = f"put back {teeth[0]:.0f} on {teeth[1]:.0f}"
+        self._session.change(after, f"put in {cells.name(row, column)}", undid)
+
+    def _hold(self) -> None:
+        if self._held is not None:
+            self._try()
+            self._held.hold_tried()
+
+    def _letter(self, letter: str) -> None:
+        (self.show_options if letter == "s" else self.gear_options).step()
+
+    def _leave(self) -> None:
+        """Go back to the pair that is in; from there, go back altogether."""
+        cells, index = self.cells, self.table.currentIndex()
+        now = None if cells is None else cells.now
+        if now is not None and (index.row(), index.column()) != now:
+            self.table.stand_on(*now)
+        else:
+            self.left_behind.emit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._try()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self._session.try_parts(())
+
+
+def pair_words(cells: GearCells, row: int, column: int) -> str:
+    """Return the line about the pair that the keyboard stands on."""
+    why = cells.why(row, column)
+    name = cells.name(row, column)
+    if why:
+        return f"{name}: {why}"
+    said = [] if (row, column) != cells.now else ["in the car"]
+    speed = cells.speed(row, column, unit=True)
+    said += [speed] if speed != "–" else ["no speed: the car is not whole"]
+    said += [f"ratio {cells.ratio(row, column)}", cells.say_more(row, column)]
+    return f"{name}: {', '.join(text for text in said if text)}"

@@ -1,0 +1,81 @@
+"""The view of gears: the chart below a low plot of the road."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from pennyspeed.desktop.gears.gear_chart import GearChart
+from pennyspeed.desktop.held import Held
+from pennyspeed.desktop.plots.road import RoadPlot
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.theme import px
+
+PLOT, LEAST_PLOT = 224, 180
+
+
+class GearsView(QWidget):
+    """The gear chart below a low plot of the road, in which the pair that is tried is the ghost.
+
+    Parameters
+    ----------
+    session : Session
+    held : Held or None
+        Where Space in the chart puts a car.
+
+    Signals
+    -------
+    left_behind()
+    """
+
+    left_behind = Signal()
+
+    def __init__(
+        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.plot = RoadPlot(self)
+        self.chart = GearChart(session, held, self)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(1)
+        column.addWidget(self.plot)
+        column.addWidget(self.chart, 1)
+        self.chart.left_behind.connect(self.left_behind)
+        for signal in (session.build_changed, session.tried_changed, session.measures_changed):
+            signal.connect(self._show_road)
+        self.setTabOrder(self.chart.table, self.plot)
+        self.setFocusProxy(self.chart.table)
+
+    def focus_table(self) -> None:
+        """Go to the chart."""
+        self.chart.focus_table()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(320), px(LEAST_PLOT) + self.chart.least_height())
+
+    def _show_road(self) -> None:
+        session = self._session
+        if self.isVisible() and session.forecast is not None:
+            self.plot.show_forecast(
+                session.forecast, session.measures, session.trial, session.tried_name
+            )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._show_road()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the plot its height, and the chart a whole number of rows."""
+        super().resizeEvent(event)
+        least = max(min(px(PLOT), self.height() - self.chart.least_height()), px(LEAST_PLOT))
+        chart = self.chart.whole_rows(self.height() - least)
+        self.plot.setFixedHeight(max(self.height() - chart - 1, px(LEAST_PLOT)))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), theme.current().rule)
+        painter.end()

@@ -1,0 +1,163 @@
+"""Files dropped onto the window: a sheet that says what would come in, and then it comes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QDropEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.imports.files import DATA_FILES
+from pennyspeed.desktop.widgets.painter import CENTRE, Painter, fitted
+from pennyspeed.desktop.widgets.theme import px
+
+LISTED, LINE = 8, 24
+
+
+def sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path], list[Path]]:
+    """Return what can be brought in, what is a data file to open, and what is neither."""
+    from pennyspeed.services.importers import comes_in
+
+    brought, data, strange = [], [], []
+    for path in paths:
+        if comes_in(path):
+            brought.append(path)
+        elif path.name.casefold().endswith(DATA_FILES):
+            data.append(path)
+        else:
+            strange.append(path)
+    return brought, data, strange
+
+
+def promise(paths: Sequence[Path]) -> tuple[str, list[str]]:
+    """Return what letting go would do, in a heading and a line for each file."""
+    from pennyspeed.services.importers import IMPORTERS, is_looked_at
+
+    brought, data, strange = sort_out(paths)
+    if brought:
+        count = "this file" if len(brought) == 1 else f"these {len(brought)} files"
+        heading = f"Let go to bring in {count}"
+    elif data:
+        heading = "Let go to open this data file"
+    else:
+        heading = "Nothing of this can be brought in"
+    lines = [
+        f"{path.name}, to be looked at first" if is_looked_at(path) else path.name
+        for path in brought or data[:1]
+    ]
+    kinds = " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
+    left = strange + (data if brought else data[1:])
+    lines += [f"{path.name} stays out" for path in left]
+    if len(lines) > LISTED:
+        lines = [*lines[: LISTED - 1], f"and {len(lines) - LISTED + 1} more"]
+    if strange:
+        lines.append(f"What comes in is {kinds}.")
+    return heading, lines
+
+
+class DropSheet(QWidget):
+    """What would come in, over the whole window while files hang above it."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.heading, self.lines = "", [""]
+        self.takes = False
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.hide()
+
+    def say(self, paths: Sequence[Path]) -> None:
+        """Show what letting go of these files would do."""
+        self.heading, self.lines = promise(paths)
+        brought, data, _ = sort_out(paths)
+        self.takes = bool(brought or data)
+        self.setAccessibleName(". ".join((self.heading, *self.lines)))
+        parent = self.parentWidget()
+        assert parent is not None
+        self.setGeometry(parent.rect())
+        self.show()
+        self.raise_()
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        veil = QColor(colours.ground)
+        veil.setAlphaF(0.86)
+        qt_painter.fillRect(event.rect(), veil)
+        room = min(px(560), self.width() - px(64))
+        high = px(88) + px(LINE) * len(self.lines)
+        box = QRectF((self.width() - room) / 2, (self.height() - high) / 2, room, high)
+        qt_painter.setBrush(colours.tint if self.takes else colours.side)
+        pen = QPen(colours.accent if self.takes else colours.line, px(2))
+        # A dashed frame where something would land, a plain one where nothing would.
+        pen.setStyle(Qt.PenStyle.DashLine if self.takes else Qt.PenStyle.SolidLine)
+        qt_painter.setPen(pen)
+        qt_painter.drawRect(box)
+        middle = self.width() / 2
+        line = box.top() + px(44)
+        words = room - px(48)
+        painter.text(middle, line, self.heading, "heading", colours.ink, CENTRE, words)
+        for text in self.lines:
+            line += px(LINE)
+            shown = fitted(text, "body", words).text
+            painter.text(middle, line, shown, "body", colours.ink2, CENTRE)
+        qt_painter.end()
+
+
+class DropGround(QObject):
+    """Watches a window for files that are dragged over it, whatever part of it they are over.
+
+    Parameters
+    ----------
+    window : QWidget
+        Shown already.
+    take : callable
+        Called with the files that were let go.
+
+    Signals
+    -------
+    dropped()
+    """
+
+    dropped = Signal()
+
+    def __init__(self, window: QWidget, take: Callable[[list[Path]], None]) -> None:
+        super().__init__(window)
+        self._take = take
+        self.painter = DropSheet(window)
+        window.setAcceptDrops(True)
+        handle = window.windowHandle()
+        assert handle is not None
+        # The native window hears of a drag before any line or plot in it could take the file.
+        handle.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        kind = event.type()
+        if kind == QEvent.Type.DragLeave:
+            self.painter.hide()
+            return False
+        if kind not in (QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop):
+            return False
+        assert isinstance(event, QDropEvent)
+        paths = files_in(event)
+        if not paths:
+            return False  # text that is dragged into a line is the line's
+        if kind == QEvent.Type.Drop:
+            self.painter.hide()
+            event.acceptProposedAction()
+            self._take(paths)
+            self.dropped.emit()
+        else:
+            if not self.painter.isVisible():
+                self.painter.say(paths)
+            event.setDropAction(Qt.DropAction.CopyAction)
+            event.setAccepted(self.painter.takes)
+        return True
+
+
+def files_in(event: QDropEvent) -> list[Path]:
+    """Return the files that a drag carries."""
+    return [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]

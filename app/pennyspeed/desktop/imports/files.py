@@ -1,0 +1,171 @@
+"""Files: data files opened and begun, builds and parts brought in and written, the last ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtWidgets import QFileDialog, QMenu
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.imports.dropping import DropGround
+    from pennyspeed.desktop.imports.no_file import NoFile
+    from pennyspeed.desktop.window import Window
+
+DATA_FILES = (".sqlite3",)
+"""Ends of the names of data files, lower case."""
+DATA = f"Data files (*{DATA_FILES[0]});;All files (*)"
+BUILDS = "Builds (*.build.json)"
+
+
+class Files(QObject):
+    """What a window does with files.
+
+    Parameters
+    ----------
+    window : Window
+    """
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self._session = window.session
+        self._trouble = ""
+        self.page: NoFile | None = None
+        self.ground: DropGround | None = None
+        self.recent_files = QMenu("Recent data files", window)
+        self.recent_imports = QMenu("Recent builds and parts", window)
+        self._session.troubled.connect(self._troubled)
+        self._session.opened.connect(self._opened)
+        self._session.brought.connect(lambda paths: self._noted("recent_imports", paths))
+        self._session.look_wanted.connect(lambda path: window.money_pages.look_at(path))
+        self._session.wrote.connect(lambda path: self._noted("recent_imports", [path]))
+        self._fill()
+
+    def watch(self) -> None:
+        """Take files that are dropped onto the window, which is shown by now."""
+        if self.ground is None:
+            from pennyspeed.desktop.imports.dropping import DropGround
+
+            self.ground = DropGround(self._window, self.take)
+
+    # Doing ----------------------------------------------------------------------------------
+
+    def ask_and_open(self) -> None:
+        """Ask for another data file and open it."""
+        name, _ = QFileDialog.getOpenFileName(self._window, "Open another data file", "", DATA)
+        if name:
+            self._session.open_other(Path(name))
+
+    def ask_and_begin(self) -> None:
+        """Ask for a place and begin a new data file there."""
+        name, _ = QFileDialog.getSaveFileName(
+            self._window,
+            "Begin a new data file",
+            f"cars{DATA_FILES[0]}",
+            DATA,
+            # A file that is there already is opened, never written over: no question needed.
+            options=QFileDialog.Option.DontConfirmOverwrite,
+        )
+        if name:
+            path = Path(name)
+            if not path.suffix:
+                path = path.with_name(f"{path.name}{DATA_FILES[0]}")
+            self._session.open_other(path)
+
+    def ask_and_bring(self) -> None:
+        """Ask for builds and parts and bring them in."""
+        from pennyspeed.services.importers import IMPORTERS
+
+        ends = " ".join(f"*{end}" for one in reversed(IMPORTERS) for end in one.suffixes)
+        kinds = f"Builds and tables ({ends});;All files (*)"
+        names, _ = QFileDialog.getOpenFileNames(self._window, "Bring in", "", kinds)
+        self._session.bring_all([Path(name) for name in names])
+
+    def ask_and_take(self) -> None:
+        """Ask for a place and write the build there."""
+        build = self._session.build
+        if build is None:
+            return
+        proposed = f"{build.name}.build.json".replace("/", "-")
+        name, _ = QFileDialog.getSaveFileName(self._window, "Write", proposed, BUILDS)
+        if name:
+            self._session.take_away(Path(name))
+
+    def take(self, paths: Sequence[Path]) -> None:
+        """Bring in what can be, or open a data file that came alone; say what cannot."""
+        from pennyspeed.desktop.imports.dropping import sort_out
+
+        brought, data, strange = sort_out(paths)
+        if brought:
+            self._session.bring_all([*brought, *strange])
+        elif data:
+            self._session.open_other(data[0])
+        else:
+            self._session.bring_all(strange)
+
+    # Recent ones ----------------------------------------------------------------------------
+
+    def _noted(self, key: str, paths: Sequence[Path]) -> None:
+        settings = self._window.settings
+        for path in paths:
+            settings = settings.with_recent(key, path)
+        self._window.choose(**{key: getattr(settings, key)})
+        self._fill()
+
+    def _fill(self) -> None:
+        settings = self._window.settings
+        for menu, key in (
+            (self.recent_files, "recent_files"),
+            (self.recent_imports, "recent_imports"),
+        ):
+            menu.clear()
+            names = getattr(settings, key)
+            alike = {Path(name).name for name in names}
+            for name in names:
+                path = Path(name)
+                # The whole path only where the name alone does not tell two apart.
+                text = path.name if len(alike) == len(names) else str(path)
+                action = menu.addAction(text.replace("&", "&&"))
+                action.setToolTip(name)
+                opens = self._session.open_other if key == "recent_files" else self._bring_again
+                action.triggered.connect(lambda _=False, it=path, act=opens: act(it))
+            if names:
+                menu.addSeparator()
+                forget = menu.addAction("Forget these")
+                forget.triggered.connect(lambda _=False, key=key: self._forget(key))
+            menu.setEnabled(bool(names))
+            menu.menuAction().setEnabled(bool(names))
+            menu.setToolTipsVisible(True)
+
+    def _bring_again(self, path: Path) -> None:
+        self._session.bring_all([path])
+
+    def _forget(self, key: str) -> None:
+        self._window.choose(**{key: ()})
+        self._fill()
+
+    # When none can be opened ----------------------------------------------------------------
+
+    def _troubled(self, sentence: str) -> None:
+        self._trouble = sentence
+
+    def _opened(self) -> None:
+        """Show the page that says why no file is open, or take it away."""
+        if self._session.is_open:
+            self._noted("recent_files", [self._session.workshop.path])
+            page, self.page = self.page, None
+            if page is not None:
+                self._window.leave_page(page)
+            return
+        from pennyspeed.desktop.imports.no_file import NoFile
+
+        if self.page is not None:
+            self._window.leave_page(self.page)
+        page = self.page = NoFile(self._trouble or "No file is open.")
+        page.again.connect(self._session.open, Qt.ConnectionType.QueuedConnection)
+        page.other.connect(self.ask_and_open)
+        page.new.connect(self.ask_and_begin)
+        self._window.show_page(page)

@@ -1,0 +1,107 @@
+"""What stands in the middle while no file is open: why, and what can be done about it."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.checks import Level
+
+MARGIN, MEASURE, LINE, TOP = 24, 560, 24, 64
+HELP = (
+    "Nothing was changed in it. Put the cause right and try again, or open another data file; a "
+    "new one begins with the demo parts."
+)
+
+
+class NoFile(QWidget):
+    """The page.
+
+    Signals
+    -------
+    again(), other(), new()
+        The person tries the same file again, opens another one, or begins a new one.
+    """
+
+    again = Signal()
+    other = Signal()
+    new = Signal()
+
+    def __init__(self, sentence: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.sentence = sentence
+        self.setAccessibleName("no file is open")
+        self.setAccessibleDescription(f"{sentence} {HELP}")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.pushes = [
+            Button("try again", self),
+            Button("open another data file", self),
+            Button("begin a new data file", self),
+        ]
+        for push, signal in zip(self.pushes, (self.again, self.other, self.new), strict=True):
+            push.clicked.connect(signal)
+        for before, after in pairwise(self.pushes):
+            QWidget.setTabOrder(before, after)
+        self._lay_out()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        for push in self.pushes:
+            push.restyle()
+        self._lay_out()
+        self.update()
+
+    def _lines(self) -> tuple[list[str], list[str]]:
+        room = max(min(px(MEASURE), self.width() - 2 * px(MARGIN) - px(28)), px(160))
+        return wrapped(self.sentence, "name_chosen", room), wrapped(HELP, "body", room)
+
+    def _lay_out(self) -> None:
+        sentence, help = self._lines()
+        y = px(TOP) + px(LINE) * (len(sentence) + len(help)) + px(24)
+        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        for push in self.pushes:
+            size = push.sizeHint()
+            x = px(MARGIN) + px(24)
+            if mirrored:
+                x = self.width() - x - size.width()
+            push.setGeometry(x, y, size.width(), size.height())
+            y += size.height() + px(8)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        self.pushes[0].setFocus(event.reason())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        here = next((i for i, push in enumerate(self.pushes) if push.hasFocus()), 0)
+        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()))
+        if step is None:
+            super().keyPressEvent(event)
+        else:
+            place = min(max(here + step, 0), len(self.pushes) - 1)
+            self.pushes[place].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        qt_painter.fillRect(event.rect(), colours.ground)
+        sentence, help = self._lines()
+        y = px(TOP)
+        painter.sign(px(MARGIN), y + px(4), px(16), Level.STOP)
+        for text in sentence:
+            line = baseline(y, px(LINE), "name_chosen")
+            painter.text(px(MARGIN + 28), line, text, "name_chosen", colours.ink)
+            y += px(LINE)
+        y += px(4)
+        for text in help:
+            painter.text(px(MARGIN + 28), baseline(y, px(LINE), "body"), text, "body", colours.ink2)
+            y += px(LINE)
+        qt_painter.end()

@@ -1,0 +1,289 @@
+"""Preview: what a table would do, row by row, before anything of it is taken in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.background import Worker
+from pennyspeed.desktop.imports.preview_columns import Asked, ColumnChoices
+from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
+from pennyspeed.desktop.imports.table_import import took
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.page import Page, Paragraph
+from pennyspeed.desktop.widgets.painted_table import is_plain
+from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.kinds import KINDS
+from pennyspeed.services.importers.columns import LEFT_OUT
+from pennyspeed.services.importers.preview import Preview
+from pennyspeed.services.importers.rows import Stopped, Verdict
+from pennyspeed.services.importers.table_import import ImportedTable
+from pennyspeed.services.importers.table_subjects import SUBJECTS
+
+WHAT, KIND, SHEET = "what", "kind", "sheet"
+TICK_MS = 100
+
+
+class Progress:
+    """How far a thread is, and whether it is to stop; asked and told from two threads."""
+
+    def __init__(self) -> None:
+        self.done = self.total = 0
+        self.is_stopped = False
+
+    def __call__(self, done: int, total: int) -> None:
+        self.done, self.total = done, total
+        if self.is_stopped:
+            raise Stopped("stopped by hand")
+
+
+class PreviewPage(Page):
+    """The columns above, what each row would do below; nothing is written before it is taken in.
+
+    Parameters
+    ----------
+    session : Session
+    path : Path
+    """
+
+    place = "preview"
+
+    def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
+        super().__init__(path.name, parent)
+        self._session, self._path = session, path
+        self._said: dict[str, str] = {WHAT: "", KIND: "", SHEET: ""}
+        self._mapping: dict[int, str] = {}
+        self.preview: Preview | None = None
+        self.leaves_out = self.only_refused = False
+        self._progress = Progress()
+        self._is_taking = self._is_gone = False
+        self.columns = ColumnChoices()
+        self.table = EditableTable("rows of the table", HEADS, "")
+        self.take_push = Button("take in", self)
+        self.leave_push = Button("leave it", self)
+        self.out_push = Button("leave out what is refused", self)
+        self.only_push = Button("show only what is refused", self)
+        self.add(self.columns)
+        self.whole = Paragraph(2, self)
+        self.add(self.table, 1)
+        self.add(self.whole)
+        self.add_foot(self.take_push, self.out_push, self.only_push, self.leave_push)
+        self.setFocusProxy(self.table)
+        self._worker = Worker(self)
+        self._worker.done.connect(self._looked)
+        self._tick = QTimer(self)
+        self._tick.setInterval(TICK_MS)
+        self._tick.timeout.connect(self._say_progress)
+        self.columns.chosen.connect(self._choose)
+        self.take_push.clicked.connect(self.take)
+        self.table.moved.connect(self._say_whole)
+        self.out_push.clicked.connect(self.turn_refused_out)
+        self.only_push.clicked.connect(self.turn_only_refused)
+        self.leave_push.clicked.connect(self.leave)
+        self.table.left_behind.connect(self.leave)
+        self.close_push.clicked.disconnect()
+        self.close_push.clicked.connect(self.leave)
+        session.closed.connect(self._close)
+        self.restyle()
+        self.look()
+
+    def restyle(self) -> None:
+        super().restyle()
+        self.columns.restyle()
+        self.table.restyle()
+        self.whole.restyle()
+
+    @property
+    def is_at_rest(self) -> bool:
+        """Whether nothing is read or taken in."""
+        return not self._worker.is_busy and not self._is_taking
+
+    # Looking --------------------------------------------------------------------------------
+
+    def look(self) -> None:
+        """Read the file anew with what was chosen, beside the window."""
+        self._progress.is_stopped = True
+        progress = self._progress = Progress()
+        session, path, said = self._session, self._path, dict(self._said)
+        workshop, mapping = session.workshop, dict(self._mapping)
+        build, measures = session.build, session.measures
+
+        def work() -> object:
+            try:
+                return workshop.preview_table(
+                    path,
+                    said[WHAT] or None,
+                    mapping,
+                    build,
+                    said[KIND],
+                    said[SHEET],
+                    measures,
+                    progress,
+                )
+            except (UserError, Stopped) as error:
+                return error
+
+        self.take_push.setEnabled(False)
+        self._tick.start()
+        self._say_progress()
+        self._worker.ask(progress, work)
+
+    def _looked(self, progress: object, found: object) -> None:
+        if progress is not self._progress or self._is_gone:
+            return
+        self._tick.stop()
+        if isinstance(found, UserError):
+            self.note.say("")
+            self.trouble.say(str(found))
+            self._say_whole()
+        elif isinstance(found, Preview):
+            self.preview = found
+            self.columns.take(self._asked(found))
+            verbs = (self.take_push, self.out_push, self.only_push, self.leave_push)
+            self.order_tab(*self.columns.fields, self.table, *verbs)
+            self._show_rows()
+
+    def _say_progress(self) -> None:
+        now, doing = self._progress, "taking in" if self._is_taking else "reading"
+        if now.total:
+            self.note.say(f"{doing} {now.done:,} of {now.total:,} rows … Escape stops")
+        else:
+            self.note.say(f"{doing} {self._path.name} … Escape stops")
+
+    def _asked(self, preview: Preview) -> list[Asked]:
+        asked = [
+            Asked(WHAT, "the rows are", [(one.label, one.key) for one in SUBJECTS], preview.what)
+        ]
+        if len(preview.sheets) > 1:
+            sheets = [("the first with columns", ""), *((name, name) for name in preview.sheets)]
+            asked.append(Asked(SHEET, "sheet", sheets, self._said[SHEET]))
+        if preview.what != "lines":
+            kinds = [("as each row says", ""), *((kind.label, kind.key) for kind in KINDS)]
+            asked.append(Asked(KIND, "kind of part", kinds, preview.kind))
+        options = [("left out", LEFT_OUT), *((label, key) for key, label in preview.choices)]
+        for place, column in enumerate(preview.columns):
+            sample = ", ".join(column.samples)
+            is_strange = column.trouble is not None
+            label = column.header or f"column {place + 1}"
+            asked.append(Asked(place, label, options, column.target, sample, is_strange))
+        return asked
+
+    def _show_rows(self) -> None:
+        preview = self.preview
+        if preview is None:
+            return
+        rows = preview.refused if self.only_refused else preview.rows
+        self.table.show_entries(Shown(rows))
+        refused = len(preview.refused)
+        is_due = preview.counts[Verdict.NEW] + preview.counts[Verdict.CHANGED] > 0
+        self.note.say(preview.summary if preview.trouble is None else "")
+        self.trouble.say("" if preview.trouble is None else str(preview.trouble))
+        if preview.trouble is None and refused and not self.leaves_out:
+            self.trouble.say("Nothing comes in while a row is refused, unless it is left out.")
+        self._say_whole()
+        is_fine = preview.trouble is None and is_due and (not refused or self.leaves_out)
+        self.take_push.setEnabled(is_fine)
+        for push in (self.out_push, self.only_push):
+            push.setVisible(bool(refused))
+        self.out_push.say("keep to all or nothing" if self.leaves_out else "leave out the refused")
+        self.only_push.say("show all rows" if self.only_refused else "show only the refused")
+
+    def _say_whole(self) -> None:
+        row, shown = self.table.currentIndex().row(), self.table.ledger.entries
+        one = shown.rows[row] if isinstance(shown, Shown) and 0 <= row < len(shown) else None
+        # What is wrong with the table as a whole may be longer than the line that says it.
+        self.whole.say(self.trouble.text if one is None else say_row(one))
+
+    def _choose(self, key: object, value: str) -> None:
+        if isinstance(key, int):
+            self._mapping[key] = value
+        else:
+            self._said[str(key)] = value
+            if key != KIND:
+                self._mapping.clear()
+        self.look()
+
+    def turn_refused_out(self) -> None:
+        """Leave out what is refused, or keep to all or nothing."""
+        self.leaves_out = not self.leaves_out
+        self._show_rows()
+
+    def turn_only_refused(self) -> None:
+        """Show only what is refused, or everything again."""
+        self.only_refused = not self.only_refused
+        self._show_rows()
+
+    # Taking in ------------------------------------------------------------------------------
+
+    def take(self) -> None:
+        """Take the table in, all of it or nothing, beside the window; then close."""
+        preview = self.preview
+        if preview is None or not self.is_at_rest or not self.take_push.isEnabled():
+            return
+        session, progress, leaves_out = self._session, Progress(), self.leaves_out
+        workshop = session.workshop
+        self._progress, self._is_taking = progress, True
+        self.take_push.setEnabled(False)
+        self._tick.start()
+        self._say_progress()
+
+        def work() -> object:
+            try:
+                return workshop.take_table(preview, leaves_out, progress)
+            except (UserError, Stopped) as error:
+                return error
+
+        session.errands.ask(work, self._took)
+
+    def _took(self, found: object) -> None:
+        # What is in the file by now is shown and can be undone, though the page may be gone.
+        if isinstance(found, ImportedTable) and self._session.is_open:
+            took(self._session, found)
+        if self._is_gone:
+            return
+        self._is_taking = False
+        self._tick.stop()
+        if isinstance(found, ImportedTable):
+            self._is_gone = True
+            self.closed.emit()
+            return
+        self._show_rows()
+        if isinstance(found, UserError):
+            self.trouble.say(str(found))
+        else:
+            self.note.say("stopped, nothing was taken in")
+
+    def leave(self) -> None:
+        """Stop what is going on, or close where nothing is."""
+        if self._is_taking:
+            self._progress.is_stopped = True
+            return
+        self._stop()
+        self.closed.emit()
+
+    def _stop(self) -> None:
+        self._progress.is_stopped = True
+        self._is_gone = True
+        self._tick.stop()
+
+    def _close(self) -> None:
+        self._stop()
+        self._worker.wait()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        letter = event.text().lower() if is_plain(event) else ""
+        if event.key() == Qt.Key.Key_Escape:
+            self.leave()
+        elif letter == "t":
+            self.take()
+        elif letter == "l" and self.out_push.isVisible():
+            self.turn_refused_out()
+        elif letter == "r" and self.only_push.isVisible():
+            self.turn_only_refused()
+        else:
+            super().keyPressEvent(event)

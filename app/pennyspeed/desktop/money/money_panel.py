@@ -1,0 +1,248 @@
+"""The view of money: the bar, what was spent over time, and the lines, all by the keyboard."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import pairwise
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QHideEvent, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from pennyspeed.desktop.held import Held
+from pennyspeed.desktop.money.money_bar import MoneyBar
+from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
+from pennyspeed.desktop.money.money_foot import MoneyFoot
+from pennyspeed.desktop.money.money_form import MoneyForm
+from pennyspeed.desktop.money.money_hands import MoneyHands
+from pennyspeed.desktop.money.money_model import MoneyModel
+from pennyspeed.desktop.money.money_rows import (
+    ARRANGEMENTS,
+    BY_DATE,
+    MoneyRows,
+    line_rows,
+    sum_rows,
+)
+from pennyspeed.desktop.money.money_segments import WouldBe
+from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.money.order_form import OrderForm
+from pennyspeed.desktop.money.rates_form import RatesForm
+from pennyspeed.desktop.plots.spending import SpendingPlot
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.segmented import SegmentedControl
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.money.book import Book, book
+
+TABLE_HEAD, GAP, LEAST_PLOT, MOST_PLOT, LEAST_ROWS = 36, 12, 176, 272, 3
+PLOT_SHARE = 0.42
+"""Of the height that plot and table share which the plot keeps, however many lines there are."""
+
+
+class MoneyPanel(MoneyHands):
+    """Everything about a build's money.
+
+    Parameters
+    ----------
+    session : Session
+    held : Held or None
+
+    Signals
+    -------
+    left_behind()
+        The person goes back.
+    """
+
+    left_behind = Signal()
+
+    def __init__(
+        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(session, parent)
+        self._held = held
+        self._shown: tuple[int | None, int] = (None, 0)
+        self.bar = MoneyBar(self)
+        self.plot = SpendingPlot(self)
+        self.arranged = SegmentedControl("lines", self)
+        self.arranged.offer(ARRANGEMENTS)
+        self.new_push = Button("new line", self, "label")
+        self.order_push = Button("order", self, "label")
+        self.rates_push = Button("rates", self, "label")
+        self.model = MoneyModel(self)
+        self.table = MoneyTable(self.model, self)
+        self.foot = MoneyFoot(self)
+        self.edit = MoneyCellEditor(session, self.table)
+        self.order_form, self.rates_form = OrderForm(session), RatesForm(session)
+        self._build_layout()
+        self._connect()
+        self.setFocusProxy(self.table)
+        self.restyle()
+
+    def _build_layout(self) -> None:
+        self._head = QHBoxLayout()
+        self._head.addWidget(self.arranged)
+        self._head.addStretch(1)
+        for one in self.pushes:
+            self._head.addWidget(one)
+        lines = QVBoxLayout()
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(self.plot)
+        lines.addLayout(self._head)
+        lines.addWidget(self.table, 1)
+        lines.addWidget(self.foot)
+        self._lines = QWidget()
+        self._lines.setLayout(lines)
+        self.pile = QStackedWidget(self)
+        for page in (self._lines, self.order_form, self.rates_form):
+            self.pile.addWidget(page)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.bar)
+        column.addWidget(self.pile, 1)
+        stops: tuple[QWidget, ...] = (
+            self.table,
+            self.arranged,
+            self.new_push,
+            self.order_push,
+            self.rates_push,
+            self.plot,
+        )
+        for before, after in pairwise(stops):
+            self.setTabOrder(before, after)
+
+    def _connect(self) -> None:
+        session = self._session
+        for signal in (session.build_changed, session.tried_changed, session.measures_changed):
+            signal.connect(self._changed)
+        if self._held is not None:
+            self._held.changed.connect(self._changed)
+        self.arranged.chosen.connect(lambda _: self._show_rows())
+        self.new_push.clicked.connect(self.write_new)
+        self.order_push.clicked.connect(self.open_order)
+        self.rates_push.clicked.connect(self.open_rates)
+        self.table.status_wanted.connect(self.put_to)
+        self.table.wanted.connect(self._do)
+        self.table.left_behind.connect(self.left_behind)
+        self.edit.given_up.connect(self._give_up)
+        for form in (self.order_form, self.rates_form):
+            form.closed.connect(self.close_form)
+        theme.keeper().changed.connect(self.restyle)
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
+        self._head.setSpacing(px(GAP))
+        self.arranged.setMinimumHeight(px(TABLE_HEAD) - px(4))
+        for one in (self.bar, self.arranged, self.new_push, self.order_push,
+                    self.rates_push, self.table, self.foot, self.edit):  # fmt: skip
+            one.restyle()
+        for form in (self.order_form, self.rates_form):
+            form.restyle()
+        self._share_height()
+        self._share_width()
+
+    @property
+    def pushes(self) -> tuple[Button, ...]:
+        """What can be pushed beside the arrangements, the one that is needed most first."""
+        return self.new_push, self.order_push, self.rates_push
+
+    def _share_width(self) -> None:
+        """Leave out what has no room beside the arrangements; its key does it all the same."""
+        room = self.width() - 2 * px(MARGIN) - self.arranged.sizeHint().width()
+        for one in self.pushes:
+            room -= one.sizeHint().width() + px(GAP)
+            one.setVisible(room >= 0)
+
+    def minimumSizeHint(self) -> QSize:
+        rest = px(LEAST_PLOT + TABLE_HEAD + HEAD + LEAST_ROWS * ROW)
+        return QSize(px(320), self.bar.height() + rest + self.foot.height())
+
+    def place_of(self, now: QWidget) -> str:
+        """Return which keys hold where the keyboard is, as the hints call it."""
+        if self.edit.isAncestorOf(now):
+            return "money cell"
+        is_form = any(form.isAncestorOf(now) for form in (self.order_form, self.rates_form))
+        return "money form" if is_form else "money"
+
+    def focus_table(self) -> None:
+        """Go to the lines, or to the form in their place."""
+        page = self.pile.currentWidget()
+        if isinstance(page, MoneyForm):
+            page.body.rows[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    # Showing --------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Show the build as it is now."""
+        super().refresh()
+        session = self._session
+        build, forecast = session.build, session.forecast
+        if build is None or forecast is None:
+            return
+        ghost = None
+        if session.trial is not None:
+            ghost = WouldBe(f"with {session.tried_name}", book(session.trial.build))
+        held = [] if self._held is None else self._held.entries
+        self.bar.show_book(
+            book(build),
+            session.measures,
+            ghost,
+            [WouldBe(f"{one.letter} {one.name}", book(one.build)) for one in held
+             if one.build.currency == build.currency],
+        )  # fmt: skip
+        self.plot.show_forecast(forecast, session.measures, session.trial, session.tried_name)
+        self._show_rows()
+
+    def rows(self, build: Build, found: Book) -> MoneyRows:
+        """Return what the table is to show."""
+        if self.by_line:
+            by_date = self.arranged.key == BY_DATE
+            return line_rows(build, found, self._session.measures, date.today(), by_date)
+        return sum_rows(found, self._session.measures, self.arranged.key)
+
+    def _show_rows(self) -> None:
+        build = self._session.build
+        if build is None:
+            return
+        here = self.table.currentIndex()
+        known = 0 <= here.row() < len(self.model.rows)
+        key = self.model.rows[here.row()].key if known else ""
+        column = self.model.columns[here.column()].key if known else "name"
+        found = book(build)
+        shown = build.id, len(build.lines)
+        if shown != self._shown:
+            # Places are others now.
+            self.model.clear_marks()
+            self._shown = shown
+        self.model.take(self.rows(build, found))
+        row = self.model.row_of(key)
+        self.table.stand_on(
+            row if row >= 0 else max(here.row(), 0), max(self.model.column_of(column), 0)
+        )
+        self.foot.show_book(found, self._session.measures)
+        self._share_height()
+
+    def _share_height(self) -> None:
+        """Give the table the rows that it has, and the plot what is left of its own height."""
+        room = self.height() - self.bar.height() - px(TABLE_HEAD) - self.foot.height()
+        left = room - self.table.natural_height()
+        high = min(max(left, round(PLOT_SHARE * room), px(LEAST_PLOT)), px(MOST_PLOT))
+        # Where rows have to scroll, none of them is cut.
+        if high > left:
+            high += (room - high - px(HEAD)) % px(ROW)
+        self.plot.setFixedHeight(max(high, px(LEAST_PLOT)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._share_height()
+        self._share_width()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self.plot.read_at(None)

@@ -1,0 +1,278 @@
+"""The table of money: lines by date or as they stand, or sums, worked by the keyboard."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from pennyspeed.desktop.money.money_model import MoneyModel
+from pennyspeed.desktop.money.money_rows import MoneyRow
+from pennyspeed.desktop.money.money_signs import paint_circle
+from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_plain
+from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.checks import Level
+from pennyspeed.domain.money.lines import Status
+
+MARGIN, ROW, HEAD, BAR = 24, 26, 28, 4
+STATUS_KEYS = {
+    Qt.Key.Key_P: Status.PLANNED,
+    Qt.Key.Key_O: Status.ORDERED,
+    Qt.Key.Key_R: Status.RECEIVED,
+    Qt.Key.Key_W: Status.OWNED,
+    Qt.Key.Key_M: Status.MADE,
+    Qt.Key.Key_C: Status.CANCELLED,
+    Qt.Key.Key_T: Status.RETURNED,
+}
+OTHER_KEYS = {
+    Qt.Key.Key_K: "counts",
+    Qt.Key.Key_N: "new",
+    Qt.Key.Key_Delete: "remove",
+    Qt.Key.Key_Space: "mark",
+    Qt.Key.Key_E: "edit",
+    Qt.Key.Key_F2: "edit",
+    Qt.Key.Key_Return: "edit",
+    Qt.Key.Key_Enter: "edit",
+    Qt.Key.Key_A: "came",
+    Qt.Key.Key_B: "refund",
+    Qt.Key.Key_G: "order",
+    Qt.Key.Key_X: "rates",
+    Qt.Key.Key_S: "show",
+}
+"""Keys that do something other than put a line elsewhere."""
+
+
+class _Cells(QStyledItemDelegate):
+    """Paints one cell of the table."""
+
+    def __init__(self, table: MoneyTable) -> None:
+        super().__init__(table)
+        self._table = table
+
+    def paint(self, qt_painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        rect: QRect = option.rect
+        qt_painter.save()
+        qt_painter.setClipRect(rect)
+        qt_painter.translate(rect.x(), rect.y())
+        self._table.paint_cell(Painter(qt_painter, rect.width(), self._table), index)
+        qt_painter.restore()
+
+
+class _Header(TableHeader):
+    """Titles above the columns."""
+
+    def __init__(self, table: MoneyTable) -> None:
+        super().__init__(Qt.Orientation.Horizontal, table)
+        self._table = table
+
+    def extent(self) -> int:
+        return px(HEAD)
+
+    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
+        table, colours = self._table, painter.theme
+        column = table.money.columns[section]
+        left, right = table.edges(section)
+        line = baseline(0, px(HEAD), "label")
+        room = right - left
+        if column.numeric:
+            painter.figure(right, room, line, column.title, "label", colours.ink3, room)
+        else:
+            painter.text(left, line, column.title, "label", colours.ink3, room=room)
+        start = px(MARGIN) if section == table.first else 0
+        wide = rect.width() - start - (table.right_margin if section == table.last else 0)
+        painter.fill(start, px(HEAD) - 1, wide, 1, colours.line)
+
+
+class MoneyTable(PaintedTable):
+    """Rows of money, one of which has the keyboard, in one of its columns.
+
+    Signals
+    -------
+    status_wanted(Status)
+        Put what is marked, or the row, elsewhere.
+    wanted(str)
+        One of the words of :data:`OTHER_KEYS`.
+    """
+
+    status_wanted = Signal(object)
+    wanted = Signal(str)
+
+    def __init__(self, model: MoneyModel, parent: QWidget | None = None) -> None:
+        super().__init__(model, parent)
+        self.money = model
+        self.setHorizontalHeader(_Header(self))
+        self.verticalHeader().setFixedWidth(0)
+        self.verticalHeader().hide()
+        self.setItemDelegate(_Cells(self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
+        self.setAccessibleName("lines of money")
+        model.modelReset.connect(self.lay_out)
+        model.dataChanged.connect(self.viewport().update)
+        self.restyle()
+
+    def paint_corner(self, painter: Painter, height: int) -> None:
+        """There is no header beside the rows, and so no corner."""
+
+    # Layout ---------------------------------------------------------------------------------
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        vertical = self.verticalHeader()
+        vertical.setMinimumSectionSize(8)
+        vertical.setDefaultSectionSize(px(ROW))
+        self.horizontalHeader().setFixedHeight(px(HEAD))
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Give the columns their width; some stay out on a tight one."""
+        room = self.viewport().width() - px(MARGIN) - self.right_margin
+        widths = shared(self.money, room)
+        for i in range(len(self.money.columns)):
+            self.setColumnHidden(i, i not in widths)
+        for i, width in widths.items():
+            before = px(MARGIN) if i == self.first else 0
+            after = self.right_margin if i == self.last else px(GAP)
+            self.setColumnWidth(i, before + width + after)
+        self.settle()
+
+    @property
+    def right_margin(self) -> int:
+        """What stays free behind the last column, beside the scroll bar."""
+        return px(MARGIN) - (self.width() - self.viewport().width())
+
+    @property
+    def first(self) -> int:
+        """The first column that shows."""
+        shown = (i for i in range(len(self.money.columns)) if not self.isColumnHidden(i))
+        return next(shown, 0)
+
+    @property
+    def last(self) -> int:
+        """The last column that shows."""
+        shown = [i for i in range(len(self.money.columns)) if not self.isColumnHidden(i)]
+        return shown[-1] if shown else 0
+
+    def edges(self, column: int) -> tuple[int, int]:
+        """Return where a column's texts begin and end inside it."""
+        wide = self.columnWidth(column)
+        left = px(MARGIN) if column == self.first else 0
+        return left, wide - (self.right_margin if column == self.last else px(GAP))
+
+    def natural_height(self) -> int:
+        """Return the height at which every row shows."""
+        return px(HEAD) + px(ROW) * max(self.money.rowCount(), 1)
+
+    # Painting -------------------------------------------------------------------------------
+
+    def paint_cell(self, painter: Painter, index: Index) -> None:
+        """Paint one cell; the sheet begins at its corner."""
+        place, column = index.row(), self.money.columns[index.column()]
+        row, colours = self.money.rows[place], painter.theme
+        here = self.currentIndex()
+        is_here = here.row() == place
+        qt_painter = painter.qt_painter
+        ground = colours.tint if is_here else colours.ground
+        painter.fill(0, 0, painter.width, px(ROW), ground)
+        left, right = self.edges(index.column())
+        if index.column() == self.first:
+            if is_here:
+                painter.fill(0, 0, px(BAR), px(ROW), colours.accent)
+            if row.key in self.money.marked:
+                painter.sign(px(8), (px(ROW) - px(12)) / 2, px(12), Level.OK)
+        line = baseline(0, px(ROW), "body")
+        text, role, colour = row.cells[column.key], "body", colours.ink
+        strong = ("name", "amount")
+        if column.key in strong:
+            role = "name_chosen" if is_here else "name"
+        elif column.key in ("part", "from", "price", "so_far", "lines"):
+            colour = colours.ink2
+        if column.key == "status":
+            at = QPointF(painter.left(left + px(5)), px(ROW) / 2)
+            paint_circle(qt_painter, at, px(5), row.sign, colours.ink2, ground)
+            left += px(SIGN)
+        if column.key == "name":
+            self._paint_name(painter, row, line, left, right, role)
+        elif column.numeric:
+            if column.key == "arrives" and row.is_late:
+                role, colour = "name_chosen", colours.watch
+                side = px(14)
+                end = right - px(LATE)
+                painter.figure(end, end - left, line, text, role, colour)
+                painter.sign(right - side, (px(ROW) - side) / 2, side, Level.WARN)
+            else:
+                painter.figure(right, right - left, line, text, role, colour, right - left)
+        else:
+            painter.text(left, line, text, role, colour, room=right - left)
+        if is_here and self.hasFocus():
+            for y in (0, px(ROW) - 1):
+                painter.fill(0, y, painter.width, 1, colours.accent)
+            if here.column() == index.column() and row.index is not None:
+                self._paint_here(painter, left, right)
+
+    def _paint_here(self, painter: Painter, left: int, right: int) -> None:
+        """Underline the column in which Enter would edit."""
+        painter.fill(left, px(ROW) - px(4), right - left, px(2), painter.theme.accent)
+
+    @staticmethod
+    def _paint_name(
+        painter: Painter, row: MoneyRow, line: float, left: int, right: int, role: str
+    ) -> None:
+        notes, room = ", ".join(row.notes), right - left
+        text = row.cells["name"]
+        if not notes:
+            painter.text(left, line, text, role, painter.theme.ink, room=room)
+            return
+        both = theme.words(text, role).width + px(8) + theme.words(notes, "label").width
+        name_room = room if both <= room else max(room * 0.5, room - both + theme.words(
+            text, role).width)  # fmt: skip
+        width = fitted(text, role, name_room).width
+        painter.text(left, line, text, role, painter.theme.ink, room=name_room)
+        rest = room - width - px(8)
+        colour = painter.theme.watch if row.is_late else painter.theme.ink2
+        painter.text(left + width + px(8), line, notes, "label", colour, room=rest)
+
+    # Hands ----------------------------------------------------------------------------------
+
+    def stand_on(self, row: int, column: int = -1) -> None:
+        """Put the keyboard on a row."""
+        count = self.money.rowCount()
+        if count:
+            place = min(max(row, 0), count - 1)
+            across = column if column >= 0 else self.currentIndex().column()
+            across = min(max(across, self.first), self.last)
+            self.setCurrentIndex(self.money.index(place, across))
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        if not self.currentIndex().isValid():
+            self.stand_on(0)
+        super().focusInEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            assert isinstance(event, QKeyEvent)
+            # F2 renames the build elsewhere.
+            if event.key() == Qt.Key.Key_F2 and not event.modifiers():
+                event.accept()
+                return True
+        return super().event(event)
+
+    def do_key(self, event: QKeyEvent) -> bool:
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_Escape and self.money.marked:
+            self.money.clear_marks()
+        elif is_plain(event) and key in STATUS_KEYS:
+            self.status_wanted.emit(STATUS_KEYS[key])
+        elif is_plain(event) and key in OTHER_KEYS:
+            self.wanted.emit(OTHER_KEYS[key])
+        else:
+            return False
+        return True
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if self.indexAt(event.position().toPoint()).isValid():
+            self.wanted.emit("edit")

@@ -1,0 +1,169 @@
+"""The shelf's rows, painted: names and figures, the likely range on one scale, the worst check."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainter, QPen
+
+from pennyspeed.desktop.shelf.shelf_model import ShelfModel
+from pennyspeed.desktop.shelf.shelf_places import (
+    BAR,
+    BREAK,
+    DASH,
+    GAP,
+    MARGIN,
+    ROW,
+    SIGN,
+    Shown,
+    figure,
+    lead,
+    place,
+)
+from pennyspeed.desktop.shelf.shelf_texts import NOW
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.checks.check import Level
+from pennyspeed.services.shelf.answer_columns import BAND, CHANGE, CHECK, SPEED
+from pennyspeed.services.shelf.band_scale import Scale
+
+
+class RowPainter:
+    """Paints the rows of a model.
+
+    Parameters
+    ----------
+    model : ShelfModel
+    """
+
+    def __init__(self, model: ShelfModel) -> None:
+        self._model = model
+
+    def ground(self, painter: Painter, row: int, top: int, chosen: bool, focused: bool) -> None:
+        """Paint what a row lies on; the first that does not fit is parted from those above."""
+        model, colours, high = self._model, painter.theme, px(ROW)
+        if row and not model.fits(row) and model.fits(row - 1):
+            painter.fill(0, top, painter.width, 1, colours.line)
+        if chosen:
+            painter.fill(0, top, painter.width, high, colours.tint)
+            painter.fill(0, top, px(BAR), high, colours.accent)
+            if focused:
+                painter.fill(0, top, painter.width, 1, colours.accent)
+                painter.fill(0, top + high - 1, painter.width, 1, colours.accent)
+
+    def band(
+        self,
+        painter: Painter,
+        row: int,
+        top: int,
+        strip: tuple[int, int],
+        scale: Scale,
+        chosen: bool,
+    ) -> None:
+        """Draw the row's likely range."""
+        band = self._model.band(row)
+        if band is None or band[0] != band[0]:
+            return
+        colours = painter.theme
+        ends = [min(max(scale.part(speed), 0.0), 1.0) for speed in (band[0], band[2])]
+        low, high = sorted(place(painter, strip, end) for end in ends)
+        y, tall = top + px(10), px(ROW) - 2 * px(10)
+        fill = colours.band2 if chosen else colours.band
+        painter.fill(low, y, high - low + px(1), tall, fill)
+        for x in (low, high):
+            painter.fill(x, y, px(1), tall, colours.band_edge)
+
+    def lines(self, painter: Painter, bottom: int, strip: tuple[int, int], scale: Scale) -> None:
+        """Draw the car's own speed and the target through all rows."""
+        model, colours = self._model, painter.theme
+        now, target = model.speed_now, model.target
+        if now is not None and scale.has(now):
+            x = place(painter, strip, scale.part(now))
+            painter.fill(x, 0, px(1), bottom, colours.accent)
+        if target is not None and scale.has(target):
+            x = place(painter, strip, scale.part(target))
+            for y in range(0, bottom, px(DASH) + px(BREAK)):
+                painter.fill(x, y, px(1), min(px(DASH), bottom - y), colours.ink)
+
+    def ring(
+        self, painter: Painter, row: int, top: int, strip: tuple[int, int], scale: Scale
+    ) -> None:
+        """Draw the row's own speed: a dot where it is in the car, a ring where it would be."""
+        band = self._model.band(row)
+        if band is None or band[1] != band[1] or not scale.has(band[1]):
+            return
+        colours, qt_painter = painter.theme, painter.qt_painter
+        inside = self._model.count_in(row) and not self._model.stock.kind.many
+        x = painter.left(place(painter, strip, scale.part(band[1])), 1) + 0.5
+        qt_painter.save()
+        qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        pen = QPen(colours.accent if inside else colours.ink, 1.5 * px(100) / 100)
+        qt_painter.setPen(pen)
+        qt_painter.setBrush(colours.accent if inside else colours.ground)
+        radius = 4.5 * px(100) / 100 if inside else 3.5 * px(100) / 100
+        qt_painter.drawEllipse(QPointF(x, top + px(ROW) / 2), radius, radius)
+        qt_painter.restore()
+
+    def words(
+        self, painter: Painter, row: int, top: int, columns: list[Shown], chosen: bool
+    ) -> None:
+        """Write the row's words and figures."""
+        model, colours, high = self._model, painter.theme, px(ROW)
+        inside = model.count_in(row)
+        line = baseline(top, high, "body")
+        part = model.part(row)
+        strong = bool(inside) or chosen
+        is_grey = part.archived or not model.fits(row)
+        ink = colours.ink3 if is_grey else colours.ink
+        name_role = "name_chosen" if strong else "name"
+        figure_role = "figure" if strong else "body"
+        if inside:
+            painter.dot(px(13), line - theme.metrics("body").capHeight() / 2, px(4), colours.accent)
+        for i, start, width in columns:
+            key = model.columns[i].key
+            if key == BAND:
+                continue
+            if key == CHECK:
+                self._paint_check(painter, row, top, start, width, strong)
+                continue
+            text = model.text(row, i)
+            if i < model.stock.names:
+                name = f"{text}  (archived)" if part.archived and i == 0 else text
+                begin = px(MARGIN) if i == 0 else px(GAP)
+                painter.text(start + begin, line, name, name_role, ink, room=width - begin - px(8))
+                continue
+            late = model.is_late and i > model.answers_from
+            colour = colours.ink3 if late or model.is_dim(row, i) else ink
+            role = figure_role
+            if key == SPEED:
+                role = "figure_chosen" if strong else "body" if is_grey else "figure"
+            if text == NOW or (inside and key == CHANGE):
+                colour, role = colours.accent, "figure"
+            elif model.is_over(row, i):
+                colour, role = colours.watch, "figure"
+            if model.columns[i].numeric:
+                figure(painter, start, width, line, text, role, colour)
+            else:
+                painter.text(start + px(GAP), line, text, role, colour, room=width - px(GAP))
+
+    def _paint_check(
+        self, painter: Painter, row: int, top: int, start: int, width: int, strong: bool
+    ) -> None:
+        model = self._model
+        level = model.level(row)
+        if level is None:
+            return
+        side, line = px(SIGN), baseline(top, px(ROW), "label")
+        column = len(model.columns) - 1
+        painter.sign(start + px(GAP), top + (px(ROW) - side) / 2, side, level)
+        is_bad = level in (Level.STOP, Level.WARN)
+        colour = theme.sign_colour(level, painter.theme) if is_bad else painter.theme.ink2
+        if model.is_late:
+            colour = painter.theme.ink3
+        begin = lead(CHECK)
+        role = "label_strong" if strong else "label"
+        room = width - begin
+        text = model.text(row, column)
+        if theme.words(text, role).width > room:
+            role = "label"
+        painter.text(start + begin, line, text, role, colour, room=room)

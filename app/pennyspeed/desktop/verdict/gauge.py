@@ -1,0 +1,301 @@
+"""Gauges: the speed on its own small axis, and the money against its cap."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
+from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
+from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.costs import Costs
+from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.units import KMH
+from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.prediction.forecast import Forecast
+
+LEAST_SPAN = 0.25
+"""The axis spans at least this share of the speed, so that a narrow band looks narrow."""
+FAR_TARGET = 0.8
+"""A target this share above or below the speed stands at the axis' end, with an arrow."""
+
+
+class _Gauge(QWidget):
+    """What both gauges share: they grow with the text and follow the theme."""
+
+    _size = (256, 40)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        # Or the panel below would be painted at every step, too.
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        themes.keeper().changed.connect(self._dress)
+
+    def sizeHint(self) -> QSize:
+        return QSize(px(self._size[0]), px(self._size[1]))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(120), px(self._size[1]))
+
+    def _dress(self) -> None:
+        self.updateGeometry()
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), themes.current().side)
+        self._paint(painter, themes.current())
+        painter.end()
+
+    def _paint(self, p: QPainter, theme: Theme) -> None:
+        raise NotImplementedError
+
+    @staticmethod
+    def _ring(p: QPainter, x: float, y: float, theme: Theme) -> None:
+        """Draw the sign of what is tried."""
+        p.setRenderHint(AA)
+        p.setBrush(theme.side)
+        p.setPen(QPen(theme.ink, 1.6 * px(1)))
+        p.drawEllipse(QPointF(round(x) + 0.5, round(y) + 0.5), 4.0 * px(1), 4.0 * px(1))
+        p.setRenderHint(AA, False)
+
+
+class SpeedGauge(_Gauge):
+    """The speed in this road as a mark, its likely range as a box, the target dashed."""
+
+    _size = (256, 46)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Speed in this road")
+        self._measures = Measures()
+        self._now: float | None = None
+        self._ghost: float | None = None
+        self._band: tuple[float, float] | None = None
+        self._target: float | None = None
+        self._target_kmh: float | None = None
+        self._low, self._high, self._step = 0.0, 1.0, 1.0
+
+    def show_nothing(self) -> None:
+        """Show no axis: there is no car whose speed could stand on it."""
+        self._now = self._ghost = self._band = self._target = self._target_kmh = None
+        self.setAccessibleDescription(self._sentence())
+        self.update()
+
+    def show_forecast(
+        self, forecast: Forecast, measures: Measures, ghost: Forecast | None = None
+    ) -> None:
+        """Show a car's speed, and beside it that of the same car with a part tried."""
+        self._measures = measures
+        self._now, self._ghost = self._speed(forecast), self._speed(ghost)
+        band, unit = forecast.band, measures.speed_unit
+        drawn = band is not None and self._now is not None
+        self._band = (unit.from_si(band.p10), unit.from_si(band.p90)) if band and drawn else None
+        target = self._target_kmh = forecast.build.target_kmh
+        self._target = None if target is None else measures.shown(target, KMH)
+        self._range()
+        self.setAccessibleDescription(self._sentence())
+        self.update()
+
+    def _speed(self, forecast: Forecast | None) -> float | None:
+        prediction = forecast.prediction if forecast is not None else None
+        if prediction is None or prediction.road_speed <= 0.0:
+            return None
+        return self._measures.speed_unit.from_si(prediction.road_speed)
+
+    def _range(self) -> None:
+        """Choose the axis: everything near the speed fits, on round figures."""
+        near = [v for v in (self._now, self._ghost, *(self._band or ())) if v is not None]
+        if not near:
+            self._low, self._high = 0.0, 2 * (self._target or 50.0)
+        else:
+            if self._target is not None and not self._far():
+                near.append(self._target)
+            low, high = min(near), max(near)
+            least = LEAST_SPAN * high
+            if high - low < least:
+                middle = (high + low) / 2
+                low, high = middle - least / 2, middle + least / 2
+            self._low, self._high = max(low, 0.0), high
+        self._step = round_step((self._high - self._low) * 1.1, 4)
+        self._low = self._step * int(self._low / self._step)
+        self._high = self._step * -int(-(self._high + 0.25 * self._step) // self._step)
+
+    def _far(self) -> bool:
+        if self._target is None or self._now is None:
+            return False
+        return abs(self._target - self._now) > FAR_TARGET * self._now
+
+    def _sentence(self) -> str:
+        measures, unit = self._measures, self._measures.speed_unit.symbol
+        if self._now is None:
+            return "No speed yet."
+        texts = [self._said(self._now)]
+        if self._band is not None:
+            low, high = (measures.number(v) for v in self._band)
+            texts.append(f"likely range, 8 in 10, {low} to {high} {unit}")
+        if self._target is not None:
+            texts.append(f"target {measures.target(self._target_kmh or 0.0)}")
+        if self._ghost is not None:
+            texts.append(f"tried {self._said(self._ghost)}")
+        return "; ".join(texts) + "."
+
+    def _said(self, speed: float) -> str:
+        kmh = self._measures.stored(speed, KMH)
+        return self._measures.speed_toward(kmh, self._target_kmh)
+
+    def _x(self, speed: float) -> float:
+        return (self.width() - 1) * (speed - self._low) / (self._high - self._low)
+
+    def _paint(self, p: QPainter, theme: Theme) -> None:
+        one, axis = px(1), px(22)
+        p.setRenderHint(AA, False)
+        if self._now is None and self._target is None and self._ghost is None:
+            return
+        if self._band is not None:
+            x0, x1 = (self._x(v) for v in self._band)
+            top = axis - px(14)
+            p.fillRect(QRectF(round(x0), top, round(x1) - round(x0), axis - top), theme.band)
+            for x in (x0, x1):
+                vertical(p, x, top, axis, theme.band_edge, one)
+        horizontal(p, 0, self.width(), axis, theme.line, one)
+        speeds = ticks(self._low, self._high, self._step)
+        for speed in speeds:
+            x = min(round(self._x(speed)), self.width() - one)
+            vertical(p, x, axis, axis + px(4), theme.line, one)
+        if self._now is not None:
+            x = round(self._x(self._now))
+            p.fillRect(QRectF(x - 2 * one, axis - px(17), 4 * one, px(17)), theme.accent)
+        taken = self._paint_target(p, theme, axis)
+        self._paint_figures(p, theme, speeds, taken)
+        if self._ghost is not None:
+            self._ring(p, self._x(self._ghost), axis - px(7), theme)
+
+    def _paint_target(self, p: QPainter, theme: Theme, axis: int) -> QRectF | None:
+        """Draw the target's dashes and name; return what the name covers."""
+        if self._target is None:
+            return None
+        figure = self._measures.target(self._target_kmh or 0.0, unit=False)
+        baseline = self._baseline()
+        if self._far():
+            beyond = self._target > (self._now or 0.0)
+            text = words(f"target {figure} →" if beyond else f"← target {figure}", "label_strong")
+            x = self.width() - text.width if beyond else 0.0
+        else:
+            text = words(f"{figure} target", "label_strong")
+            at = self._x(self._target)
+            p.setPen(dashed(theme.ink, px(4), px(2), float(px(1))))
+            x = round(at) + 0.5 * px(1)
+            p.drawLine(QLineF(x, axis, x, 0.0))
+            left = at - words(figure, "label_strong").width / 2
+            x = max(min(left, self.width() - text.width), 0.0)
+        text.draw(p, x, baseline, theme.ink)
+        return text.box(x, baseline)
+
+    def _baseline(self) -> int:
+        return px(22) + px(19)
+
+    def _paint_figures(
+        self, p: QPainter, theme: Theme, speeds: list[float], taken: QRectF | None
+    ) -> None:
+        gap = px(6)
+        boxes = [] if taken is None else [taken]
+        for speed in speeds:
+            text = words(self._measures.number(speed, decimals(self._step)))
+            x = self._x(speed) - text.width * CENTRE
+            x = max(min(x, self.width() - text.width), 0.0)
+            box = text.box(x, self._baseline())
+            if not any(box.adjusted(-gap, 0, gap, 0).intersects(other) for other in boxes):
+                text.draw(p, x, self._baseline(), theme.ink3)
+                boxes.append(box)
+
+
+class CapBar(_Gauge):
+    """Money against the cap: spent solid, promised hatched, planned outlined.
+
+    What goes past the cap is crossed both ways, so that it shows without colour too.
+    """
+
+    _size = (256, 22)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Money against the cap")
+        self._costs: Costs | None = None
+        self._ghost: Money | None = None
+
+    def show_nothing(self) -> None:
+        """Show no bar: there is nothing to pay for."""
+        self._costs = self._ghost = None
+        self.setAccessibleDescription("")
+        self.update()
+
+    def show_costs(self, costs: Costs, measures: Measures, ghost: Costs | None = None) -> None:
+        """Show a build's sums, and beside them the whole with a part tried."""
+        self._costs = costs
+        self._ghost = None if ghost is None else ghost.counted
+        self.setAccessibleDescription(self._sentence(measures))
+        self.update()
+
+    def _sentence(self, measures: Measures) -> str:
+        costs = self._costs
+        assert costs is not None
+        texts = [
+            f"{WORDS[FULL]} {measures.money(costs.spent, False)}",
+            f"{WORDS[HALF]} {measures.money(costs.promised, False)}",
+            f"{WORDS[OPEN]} {measures.money(costs.planned, False)}",
+            f"together {measures.money(costs.counted)}",
+        ]
+        if costs.cap is not None and costs.left is not None:
+            texts.append(f"cap {measures.money(costs.cap)}")
+            over = costs.left.minor < 0
+            texts.append(
+                f"{measures.money(-costs.left)} over the cap"
+                if over
+                else f"{measures.money(costs.left)} left"
+            )
+        if self._ghost is not None:
+            texts.append(f"with the part tried {measures.money(self._ghost)}")
+        return "; ".join(texts) + "."
+
+    @property
+    def _most(self) -> float:
+        costs = self._costs
+        assert costs is not None
+        sums = [costs.counted, costs.cap, self._ghost]
+        return max(1.0, 1.07 * max(money.minor for money in sums if money is not None))
+
+    def _x(self, minor: float) -> float:
+        return round((self.width() - 1) * minor / self._most)
+
+    def _paint(self, p: QPainter, theme: Theme) -> None:
+        costs = self._costs
+        if costs is None:
+            return
+        one, top, bottom = px(1), px(5), px(21)
+        p.setRenderHint(AA, False)
+        spent = costs.spent.minor
+        promised = spent + costs.promised.minor
+        whole = costs.counted.minor
+        x1, x2, x3 = self._x(spent), self._x(promised), self._x(whole)
+        tall = bottom - top
+        p.fillRect(QRectF(0, top, x1, tall), theme.ink2)
+        if x2 > x1:
+            hatched(p, QRectF(x1, top, x2 - x1, tall), theme.ink2)
+        horizontal(p, 0, self.width(), bottom - one, theme.line, one)
+        horizontal(p, 0, x3, top, theme.ink2, one)
+        horizontal(p, 0, x3, bottom - one, theme.ink2, one)
+        for x in (x2, x3):
+            if x > 0:
+                vertical(p, x - one, top, bottom, theme.ink2, one)
+        if costs.cap is not None:
+            cap = self._x(costs.cap.minor)
+            if x3 > cap + one:
+                crossed(p, QRectF(cap, top, x3 - cap, tall), theme.side, theme.watch)
+            p.fillRect(QRectF(cap, 0, 2 * one, bottom), theme.ink)
+        if self._ghost is not None:
+            self._ring(p, self._x(self._ghost.minor), (top + bottom) / 2 - 1, theme)

@@ -1,0 +1,274 @@
+"""The next step: the cheapest change that reaches the target, or the one that brings most."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.background import Worker
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shelf.shelf_texts import percent
+from pennyspeed.desktop.widgets.button import focus_ring
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.units import KMH
+
+if TYPE_CHECKING:
+    from pennyspeed.services.prediction.forecast import Forecast
+    from pennyspeed.services.shelf.next_change import Change
+    from pennyspeed.services.workshop import Workshop
+
+Catalogue = dict[str, list[Part]]
+
+MARGIN, TITLE, LINE = 24, 28, 18
+WAIT = 250
+"""Milliseconds from a change to looking for the next: the shelf's answers come first."""
+
+MOST_LINES = 3
+LOOKING = "looking through the shelf …"
+
+
+class NextStep(QObject):
+    """Looks for the next step beside the window.
+
+    Signals
+    -------
+    found()
+        `change` is that of `build`.
+    """
+
+    found = Signal()
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.build: Build | None = None
+        self.change: Change | None = None
+        self._worker = Worker(self)
+        self._worker.done.connect(self._done)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(WAIT)
+        self._timer.timeout.connect(self._look)
+        session.build_changed.connect(self._ask)
+        session.parts_changed.connect(lambda _: self._ask())
+        session.closed.connect(self._stop)
+
+    @property
+    def is_current(self) -> bool:
+        """Whether `change` is that of the build shown."""
+        return self.build is not None and self.build is self._session.build
+
+    def _ask(self) -> None:
+        self.build = None
+        if self._session.build is not None and self._session.is_open:
+            self._timer.start()
+        else:
+            self._timer.stop()
+
+    def _look(self) -> None:
+        """Look through the catalogue; what was not read yet is read there too."""
+        session = self._session
+        build = session.build
+        if build is None or not session.is_open:
+            return
+        workshop, known = session.workshop, session.parts_at_hand()
+        self._worker.ask((build, session.catalogue_state), lambda: _next(build, known, workshop))
+
+    def _done(self, key: tuple[Build, int], found: tuple[Change | None, Catalogue]) -> None:
+        build, state = key
+        change, read = found
+        self._session.keep_parts(state, read)
+        if build is self._session.build and state == self._session.catalogue_state:
+            self.build, self.change = build, change
+            self.found.emit()
+
+    def _stop(self) -> None:
+        self._timer.stop()
+        self._worker.wait()
+
+
+def _next(build: Build, known: Catalogue, workshop: Workshop) -> tuple[Change | None, Catalogue]:
+    """Return the next step, and what had to be read for it."""
+    from pennyspeed.services.shelf.next_change import cheapest_next_change
+
+    keys = [kind.key for kind in KINDS if not kind.many]
+    read = {key: workshop.parts(key) for key in keys if key not in known}
+    return cheapest_next_change(build, known | read), read
+
+
+def _is_wanting(forecast: Forecast | None) -> bool:
+    """Tell whether a whole car is slower than it is to be."""
+    if forecast is None or forecast.prediction is None:
+        return False
+    target = forecast.build.target_kmh
+    return target is None or forecast.prediction.road_speed < KMH.to_si(target)
+
+
+def title_of(build: Build, change: Change | None, measures: Measures) -> str:
+    """Return what the step is."""
+    if build.target_kmh is None or (change is not None and not change.reaches):
+        return "Most speed for what is left"
+    return f"Cheapest way to {measures.target(build.target_kmh)}"
+
+
+def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
+    """Return the step as a sentence, with the chance that it brings."""
+    from pennyspeed.services.shelf.next_change import say_change
+
+    said = say_change(build, change, measures)
+    if change is None or change.chance is None:
+        return said
+    return f"{said}, {percent(change.chance)} of 100"
+
+
+class NextStepLine(QWidget):
+    """The next step in words; Enter or a click tries it, once more puts it in.
+
+    Parameters
+    ----------
+    session : Session
+
+    Signals
+    -------
+    changed()
+        It says something else, or nothing: its height is another.
+    """
+
+    changed = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.step = NextStep(session, self)
+        self._title, self._sentence = "", ""
+        self._lines: list[str] = []
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.step.found.connect(self.refresh)
+        session.build_changed.connect(self.refresh)
+        session.measures_changed.connect(self.refresh)
+        session.tried_changed.connect(self._tried_changed)
+        self._is_tried = False
+        self.refresh()
+
+    @property
+    def title(self) -> str:
+        """What the step is; "" where there is none to name."""
+        return self._title
+
+    @property
+    def sentence(self) -> str:
+        """The step, "" where there is none to name."""
+        return self._sentence
+
+    def refresh(self) -> None:
+        """Take the step up; an old one stays until the new one is found."""
+        session, step = self._session, self.step
+        build = session.build
+        title, sentence = self._title, self._sentence
+        if not _is_wanting(session.forecast):
+            title = sentence = ""
+        elif build is not None and step.is_current:
+            title = title_of(build, step.change, session.measures)
+            sentence = sentence_of(build, step.change, session.measures)
+        elif build is not None and not title:
+            title, sentence = title_of(build, None, session.measures), LOOKING
+        if (title, sentence) != (self._title, self._sentence):
+            self._title, self._sentence = title, sentence
+            self.setAccessibleName(title)
+            self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
+            self.restyle()
+            self.changed.emit()
+
+    def _tried_changed(self) -> None:
+        change = self.step.change
+        is_tried = change is not None and self._session.trying == change.parts
+        if is_tried != self._is_tried:
+            self._is_tried = is_tried
+            self.update()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        room = self.width() - 2 * px(MARGIN)
+        self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
+        self.setVisible(bool(self._title))
+        self.update()
+
+    def needed(self) -> int:
+        """Return its height, 0 where it says nothing."""
+        if not self._title:
+            return 0
+        return px(8) + px(TITLE) + px(LINE) * max(len(self._lines), 2) + px(8)
+
+    def sizeHint(self) -> QSize:
+        return QSize(px(240), self.needed())
+
+    def resizeEvent(self, event: object) -> None:
+        self.restyle()
+
+    def act(self) -> None:
+        """Try the step, or put it in where it is tried already."""
+        session, step = self._session, self.step
+        build, change = session.build, step.change
+        if build is None or change is None or not step.is_current:
+            return
+        name = " with ".join(part.name for part in change.parts)
+        if session.trying != change.parts:
+            session.try_parts(change.parts, name)
+            return
+        old = [build.part(part.kind_key) for part in change.parts]
+        names = " with ".join(part.name for part in old if part is not None)
+        undid = f"put back {names}" if names else f"took {name} out again"
+        session.change(change.build, f"put in {name}", undid)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.act()
+        elif event.key() == Qt.Key.Key_Escape and self._session.trying:
+            self._session.try_parts(())
+        else:
+            super().keyPressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if self.rect().contains(event.position().toPoint()):
+            self.act()
+
+    def focusInEvent(self, event: object) -> None:
+        self.update()
+
+    def focusOutEvent(self, event: object) -> None:
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        qt_painter.fillRect(event.rect(), colours.side)
+        left, right = px(MARGIN), self.width() - px(MARGIN)
+        painter.fill(left, 0, right - left, 1, colours.rule)
+        top = px(8)
+        line = baseline(top, px(TITLE), "label_strong")
+        width = painter.text(left, line, self._title, "label_strong", colours.ink)
+        change = self.step.change
+        if change is not None and self.step.is_current:
+            is_tried = self._session.trying == change.parts
+            word = "Enter puts it in" if is_tried else "Enter tries it"
+            room = right - left - width - px(16)
+            if self.hasFocus() and room >= px(60):
+                painter.text(right, line, word, "label", colours.ink3, 1.0, room)
+        top += px(TITLE)
+        for text in self._lines:
+            line = baseline(top, px(LINE), "label")
+            painter.text(left, line, text, "label", colours.ink2, room=right - left)
+            top += px(LINE)
+        if self.hasFocus():
+            focus_ring(qt_painter, self)
+        qt_painter.end()

@@ -1,0 +1,310 @@
+"""The verdict: how fast, how sure, how much, what is wrong."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRect, Qt
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from pennyspeed.desktop.money.money_signs import paint_circle
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView, summary
+from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
+from pennyspeed.desktop.verdict.next_step import NextStepLine
+from pennyspeed.desktop.verdict.reasons import (
+    MARGIN,
+    band_height,
+    paint_band,
+    paint_power,
+    power_height,
+    rule,
+)
+from pennyspeed.desktop.verdict.verdict_words import (
+    NO_FIGURE,
+    Row,
+    money_rows,
+    speed_text,
+    verdict_rows,
+)
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.checks import Level
+from pennyspeed.services.prediction.forecast import Forecast
+
+ROW, MONEY_ROW = 24, 20
+MOST_ROWS = 4
+SPEED_BOTTOM, GAUGE = 92, 48
+
+
+class VerdictPanel(QWidget):
+    """Speed, gauge, money, bar, checks, and where there is room the reasons.
+
+    Parameters
+    ----------
+    session : Session
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.gauge = SpeedGauge(self)
+        self.bar = CapBar(self)
+        self.model = ChecksModel(self)
+        self.checks = ChecksView(self.model, self)
+        self.next = NextStepLine(session, self)
+        self._followed: Forecast | None = None
+        self._rows: list[Row] = []
+        self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
+        self._ends = 0
+        self.checks.slot_wanted.connect(session.choose_slot)
+        self.next.changed.connect(self._lay_out)
+        session.build_changed.connect(self.refresh)
+        session.tried_changed.connect(self._refresh_trial)
+        session.trial_settled.connect(self._refresh_rows)
+        session.measures_changed.connect(self.refresh)
+        self.setAccessibleName("verdict")
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.checks.lay_out()
+        self.next.restyle()
+        self._lay_out()
+        self.update()
+
+    # What it says ---------------------------------------------------------------------------
+
+    @property
+    def forecast(self) -> Forecast | None:
+        """What it speaks of: the session's forecast, or what a slider stands at."""
+        return self._followed or self._session.forecast
+
+    @property
+    def speed(self) -> str:
+        """The large figure."""
+        return speed_text(self.forecast, self._session.measures)
+
+    @property
+    def rows(self) -> list[Row]:
+        """The lines below the speed."""
+        return self._rows
+
+    @property
+    def money(self) -> str:
+        """The other large figure."""
+        forecast = self.forecast
+        if forecast is None:
+            return NO_FIGURE
+        return self._session.measures.money(forecast.costs.counted, currency=False)
+
+    def refresh(self) -> None:
+        """Take the forecast from the session."""
+        self._followed = None
+        forecast = self.forecast
+        self.model.show(() if forecast is None else forecast.checks)
+        self.checks.lay_out()
+        self._refresh_trial()
+        self._lay_out()
+        self.update()
+
+    def follow(self, forecast: Forecast) -> None:
+        """Speak of what a slider stands at, until the build changes."""
+        self._followed = None if forecast is self._session.forecast else forecast
+        self._refresh_trial()
+        self.update(0, 0, self.width(), self._tops["rows"])
+
+    def _refresh_trial(self) -> None:
+        session, forecast = self._session, self.forecast
+        if forecast is not None:
+            trial = session.trial.costs if session.trial is not None else None
+            self.bar.show_costs(forecast.costs, session.measures, trial)
+            self.gauge.show_forecast(forecast, session.measures, session.trial)
+        else:
+            self.gauge.show_nothing()
+            self.bar.show_nothing()
+        self._refresh_rows()
+
+    def _refresh_rows(self) -> None:
+        session = self._session
+        name = session.tried_name
+        self._rows = verdict_rows(self.forecast, session.measures, session.trial, name)
+        self.setAccessibleDescription(self._said())
+        self.update(0, self._tops["rows"], self.width(), px(ROW) * MOST_ROWS)
+
+    def _said(self) -> str:
+        session = self._session
+        forecast = self.forecast
+        if forecast is None:
+            return ""
+        said = [f"{self.speed} {session.measures.speed_unit.symbol} in this road"]
+        said += [f"{row.label} {row.figure}" for row in self._rows]
+        said.append(f"{self.money} {forecast.build.currency}")
+        return "; ".join(said)
+
+    # Layout ---------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """Place the pieces; the reasons appear below the checks where these leave room."""
+        left, width = px(MARGIN), self.width() - 2 * px(MARGIN)
+        if width <= 0:
+            return
+        top = px(SPEED_BOTTOM) + px(16)
+        self.gauge.setGeometry(left, top, width, px(GAUGE))
+        top += px(GAUGE) + px(8)
+        self._tops["rows"] = top
+        # The line of what is tried keeps its place, or the rest would jump at every step.
+        top += px(ROW) * MOST_ROWS + px(8)
+        self._tops["money"] = top
+        top += px(16) + px(44)
+        self.bar.setGeometry(left, top, width, px(24))
+        top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
+        self._tops["checks"] = top
+        top += px(8) + px(32)
+        settled, step = self._session.forecast, self.next.needed()
+        band, power = band_height(settled), power_height(settled, self._session.measures)
+        room = self.height() - top - step
+        needed = self.checks.needed()
+        has_band = band > 0 and room >= needed + band
+        has_power = has_band and power > 0 and room >= needed + band + power
+        high = min(needed, room) if has_band else max(room - px(8), 0)
+        self.checks.setGeometry(0, top, self.width(), high)
+        top += high + px(8)
+        self.next.setGeometry(0, top, self.width(), step)
+        top += step + px(8)
+        self._tops["band"] = top if has_band else 0
+        self._tops["power"] = top + band if has_power else 0
+
+    # Painting -------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.side)
+        if self.forecast is not None and self._session.forecast is not None:
+            self._paint_parts(painter, event.region(), self.forecast, self._session.forecast)
+        qt_painter.end()
+
+    def _paint_parts(
+        self, painter: Painter, asked: QRegion, forecast: Forecast, settled: Forecast
+    ) -> None:
+        """Paint what stands in the region asked for; the reasons are those of the settled car."""
+        tops = self._tops
+
+        def is_asked(top: int, bottom: int) -> bool:
+            return asked.intersects(QRect(0, top, self.width(), bottom - top))
+
+        if is_asked(0, tops["rows"]):
+            self._paint_speed(painter, forecast)
+        if is_asked(tops["rows"], tops["money"]):
+            self._paint_rows(painter)
+        if is_asked(tops["money"], tops["checks"]):
+            self._paint_money(painter, forecast)
+        if is_asked(tops["checks"], self.checks.y()):
+            self._paint_heading(painter, forecast)
+        if tops["band"] and is_asked(tops["band"], self.height()):
+            paint_band(painter, settled, tops["band"])
+            if tops["power"]:
+                paint_power(painter, settled, self._session.measures, tops["power"])
+
+    def _paint_speed(self, painter: Painter, forecast: Forecast) -> None:
+        colours, left, bottom = painter.theme, px(MARGIN), px(SPEED_BOTTOM)
+        if forecast.prediction is None:
+            missing = forecast.build.empty_slots
+            why = f"no {missing[0]} yet" if missing else "nothing in it has a mass"
+            painter.text(left, bottom - px(26), "no speed yet", "unit", colours.ink)
+            room = painter.width - 2 * left
+            painter.text(left, bottom - px(4), why, "label", colours.ink2, room=room)
+            return
+        # The first digit's own white space would push the figure in from the margin.
+        width = painter.text(left - px(3), bottom - px(4), self.speed, "speed", colours.ink)
+        x = left + width + px(10)
+        unit = self._session.measures.speed_unit.symbol
+        painter.text(x, bottom - px(26), unit, "unit", colours.ink)
+        room = painter.width - x - px(8)
+        painter.text(x, bottom - px(4), "in this road", "label", colours.ink2, room=room)
+
+    def _paint_rows(self, painter: Painter) -> None:
+        colours = painter.theme
+        left, right = px(MARGIN), painter.width - px(MARGIN)
+        top = self._tops["rows"]
+        for row in self._rows:
+            line = baseline(top, px(ROW), "body")
+            figure = fitted(row.figure, "figure", right - left)
+            painter.text(right, line, row.figure, "figure", colours.ink, RIGHT, right - left)
+            x = left
+            if row.ring:
+                middle = line - theme.metrics("body").capHeight() / 2
+                self._ring(painter, left + px(5), middle)
+                x += px(16)
+            room = right - figure.width - px(8) - x
+            painter.text(x, line, row.label, "body", colours.ink2, room=room)
+            top += px(ROW)
+
+    @staticmethod
+    def _ring(painter: Painter, x: float, y: float) -> None:
+        qt_painter = painter.qt_painter
+        qt_painter.save()
+        qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        qt_painter.setPen(QPen(painter.theme.ink, 1.5 * px(100) / 100))
+        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
+        qt_painter.drawEllipse(QPointF(painter.left(x), y), px(4), px(4))
+        qt_painter.restore()
+
+    def _paint_money(self, painter: Painter, forecast: Forecast) -> None:
+        colours, measures, costs = painter.theme, self._session.measures, forecast.costs
+        left, right, top = px(MARGIN), painter.width - px(MARGIN), self._tops["money"]
+        rule(painter, top)
+        line: float = top + px(16) + px(30)
+        width = painter.text(left, line, self.money, "money", colours.ink)
+        if costs.cap is None:
+            text = f"{costs.counted.currency}, no cap"
+        else:
+            text = f"of {measures.money(costs.cap)}"
+        room = right - left - width - px(8)
+        painter.text(left + width + px(8), line, text, "body", colours.ink2, room=room)
+        y = top + px(16) + px(44) + px(24) + px(8)
+        half = (right - left) / 2
+        rows = money_rows(costs, measures)
+        widths = [theme.words(amount, "label_strong").width for *_, amount in rows]
+        for i, (sign, label, amount) in enumerate(rows):
+            x = left + (half + px(8) if i >= 2 else 0)
+            end: float = right if i >= 2 else left + half - px(8)
+            line = baseline(y + (i % 2) * px(MONEY_ROW), px(MONEY_ROW), "label")
+            if sign:
+                middle = line - theme.metrics("label").capHeight() / 2
+                at = QPointF(painter.left(x + px(5)), middle)
+                paint_circle(painter.qt_painter, at, px(4), sign, colours.ink2, colours.side)
+            is_over = label == "over"
+            wide = max(widths[2:] if i >= 2 else widths[:2])
+            colour = colours.watch if is_over else colours.ink
+            figure = painter.figure(end, wide, line, amount, "label_strong", colour)
+            room = end - (wide if painter.mirrored else figure) - x - px(20)
+            painter.text(x + px(16), line, label, "label", colours.ink2, room=room)
+
+    def _paint_heading(self, painter: Painter, forecast: Forecast) -> None:
+        top = self._tops["checks"]
+        rule(painter, top)
+        x = float(px(MARGIN))
+        line = baseline(top + px(8), px(28), "heading")
+        found = summary(forecast.checks)
+        if not found:
+            painter.text(x, line, "nothing in the way", "heading", painter.theme.ink)
+        for i, (text, level) in enumerate(found):
+            if i:
+                x += painter.text(x, line, " · ", "view", painter.theme.ink2)
+            is_bad = level in (Level.STOP, Level.WARN)
+            colour = theme.sign_colour(level, painter.theme)
+            x += painter.text(x, line, text, "heading" if is_bad else "view", colour)
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip:
+            assert isinstance(event, QHelpEvent)
+            place = (event.pos().y() - self._tops["rows"]) // px(ROW)
+            if 0 <= place < len(self._rows):
+                QToolTip.showText(event.globalPos(), self._rows[place].help, self)
+                return True
+        return super().event(event)

@@ -1,0 +1,267 @@
+"""Views: the row of their names above the shelf, and the stack in which one of them shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QSizePolicy,
+    QStackedWidget,
+    QTabBar,
+    QWidget,
+)
+
+from pennyspeed.desktop.plots import PLOTS, Plot, View
+from pennyspeed.desktop.plots.road import RoadPlot
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.measures import Measures
+from pennyspeed.services.prediction.forecast import Forecast
+
+HEIGHT, MARGIN = 40, 24
+GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
+
+
+class ViewsRow(QTabBar):
+    """The names of the views, each with its digit; arrow keys or a click choose.
+
+    Signals
+    -------
+    view_chosen(str)
+        The key of the view that a person chose.
+    """
+
+    view_chosen = Signal(str)
+
+    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.views = tuple(views)
+        self._by_hand = True
+        self._is_tight = False
+        self.setAccessibleName("views of the car")
+        self.setDrawBase(False)
+        self.setExpanding(False)
+        self.setUsesScrollButtons(False)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        for place, view in enumerate(self.views):
+            self.addTab(view.title)
+            self.setTabToolTip(place, f"{view.help}  ·  {place + 1}")
+            self.setAccessibleTabName(place, f"{place + 1} {view.title}")
+        self.currentChanged.connect(self._changed)
+        self.tabBarClicked.connect(self._clicked)
+        self.restyle()
+
+    @property
+    def chosen(self) -> str:
+        """The key of the view that shows."""
+        return self.views[self.currentIndex()].key
+
+    def choose(self, key: str) -> None:
+        """Mark a view that was chosen elsewhere."""
+        keys = [view.key for view in self.views]
+        if key in keys:
+            self._by_hand = False
+            self.setCurrentIndex(keys.index(key))
+            self._by_hand = True
+
+    def _changed(self, place: int) -> None:
+        if place >= 0:
+            view = self.views[place]
+            self.setAccessibleDescription(f"{view.title}: {view.help}")
+            if self._by_hand:
+                self.view_chosen.emit(view.key)
+
+    def _clicked(self, place: int) -> None:
+        """Show the view that is chosen already, where something else stands in its place."""
+        if place == self.currentIndex():
+            self.view_chosen.emit(self.views[place].key)
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self._fit()
+        self.setFont(theme.font("view"))
+        self.setFixedHeight(px(HEIGHT))
+        self.updateGeometry()
+        self.update()
+
+    # Sizes ------------------------------------------------------------------------------------
+
+    def _digit_width(self, place: int) -> float:
+        """Return what the digit takes; on a tight row there is none."""
+        if self._is_tight:
+            return 0.0
+        return theme.metrics("small").horizontalAdvance(str(place + 1)) + px(4)
+
+    def _needs(self) -> list[int]:
+        strong = theme.metrics("heading")
+        gap = px(TIGHT_GAP if self._is_tight else GAP)
+        return [
+            round(self._digit_width(place) + strong.horizontalAdvance(view.title))
+            + 2 * px(PAD)
+            + gap
+            for place, view in enumerate(self.views)
+        ]
+
+    def tabSizeHint(self, index: int) -> QSize:
+        return QSize(self._needs()[index], px(HEIGHT))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._fit()
+        super().resizeEvent(event)
+
+    def _fit(self) -> None:
+        """Leave the digits out where the names alone have room."""
+        was, self._is_tight = self._is_tight, False
+        self._is_tight = sum(self._needs()) > self.width()
+        if was != self._is_tight:
+            # a new font is what makes the tabs ask for their sizes again
+            self.setFont(theme.font("heading"))
+            self.setFont(theme.font("view"))
+            self.update()
+
+    def minimumTabSizeHint(self, index: int) -> QSize:
+        return self.tabSizeHint(index)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(px(120), px(HEIGHT))
+
+    def sizeHint(self) -> QSize:
+        return QSize(sum(self._needs()), px(HEIGHT))
+
+    # Painting ---------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        qt_painter.fillRect(event.rect(), colours.ground)
+        for place, view in enumerate(self.views):
+            box = self.tabRect(place)
+            is_chosen = place == self.currentIndex()
+            left = self.width() - box.right() - 1 if painter.mirrored else box.left()
+            x = float(left + px(PAD))
+            line = baseline(0, px(HEIGHT), "heading")
+            ink = colours.ink if is_chosen else colours.ink2
+            if not self._is_tight:
+                painter.text(x, line, str(place + 1), "small", colours.ink2)
+            name = x + self._digit_width(place)
+            role = "heading" if is_chosen else "view"
+            width = painter.text(name, line, view.title, role, ink)
+            if is_chosen:
+                painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
+                if self.hasFocus():
+                    self._ring(qt_painter, painter, x, name + width)
+        qt_painter.end()
+
+    def _ring(self, qt_painter: QPainter, painter: Painter, left: float, right: float) -> None:
+        width = round(right - left) + 2 * px(PAD)
+        x = round(painter.left(left - px(PAD), width))
+        qt_painter.setPen(painter.theme.accent)
+        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
+        qt_painter.drawRect(QRect(x, px(4), width - 1, px(HEIGHT) - px(5)))
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+
+class ViewsBar(QWidget):
+    """The row on its ground, in line with the plots below it."""
+
+    def __init__(self, row: ViewsRow, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.row = row
+        self.setAutoFillBackground(True)
+        self._lines = QHBoxLayout(self)
+        self._lines.addWidget(row)
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        margin = px(MARGIN) - px(PAD)
+        self._lines.setContentsMargins(margin, 0, margin, 0)
+        self.row.restyle()
+
+
+class ViewStack(QStackedWidget):
+    """The views, of which one shows; a view is made when it is first chosen.
+
+    Signals
+    -------
+    saved(str), troubled(str)
+        What a plot tells about the file that it was written to.
+    """
+
+    saved = Signal(str)
+    troubled = Signal(str)
+
+    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.views = {view.key: view for view in views}
+        self._made: dict[str, QWidget] = {}
+        self._key = next(iter(self.views))
+        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
+        self.choose(self._key)
+
+    @property
+    def key(self) -> str:
+        """The key of the view that shows."""
+        return self._key
+
+    @property
+    def road(self) -> RoadPlot:
+        """The first view, which is there from the start."""
+        found = self._made["road"]
+        assert isinstance(found, RoadPlot)
+        return found
+
+    @property
+    def view(self) -> QWidget:
+        """The view that shows."""
+        return self._made[self._key]
+
+    def choose(self, key: str) -> str:
+        """Show a view and return its key; one that there is not stands for the first."""
+        self._key = key if key in self.views else next(iter(self.views))
+        found = self._made.get(self._key)
+        if found is None:
+            found = self._made[self._key] = self.views[self._key].make()
+            self.addWidget(found)
+            if isinstance(found, Plot):
+                found.saved.connect(self.saved)
+                found.troubled.connect(self.troubled)
+        self._feed(found)
+        focus = QApplication.focusWidget()
+        has_keyboard = focus is not None and self.isAncestorOf(focus)
+        self.setCurrentWidget(found)
+        if has_keyboard:
+            found.setFocus()
+        return self._key
+
+    def show_forecast(
+        self,
+        forecast: Forecast,
+        measures: Measures,
+        ghost: Forecast | None = None,
+        ghost_name: str = "",
+    ) -> None:
+        """Show a car in the view in sight; the others take it up when they are chosen."""
+        self._shown = (forecast, measures, ghost, ghost_name)
+        self._feed(self.view)
+
+    def _feed(self, view: QWidget) -> None:
+        if self._shown is not None and isinstance(view, Plot):
+            view.show_forecast(*self._shown)
+
+
+__all__ = ["ViewStack", "ViewsBar", "ViewsRow"]

@@ -1,0 +1,192 @@
+"""The strip: bars of what a tenth of each thing would bring in speed."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.plots.layers import hatch
+from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import KMH
+from pennyspeed.services.axes import round_step
+from pennyspeed.services.prediction.sensitivity import STEP, Sensitivity
+
+ROW = 20
+LEAST_M_PER_S = 0.05 / 3.6
+"""Changes smaller than this are written as 0."""
+
+
+def sorted_by_size(found: tuple[Sensitivity, ...]) -> list[Sensitivity]:
+    """Return what matters most first."""
+    return sorted(found, key=lambda one: -max(abs(one.up), abs(one.down)))
+
+
+def sentence(one: Sensitivity, measures: Measures) -> str:
+    """Return what a tenth of one thing would bring, in words."""
+    share = f"{STEP:.0%}".replace("%", " %")
+    said = []
+    for word, change in (("more", one.up), ("less", one.down)):
+        if abs(change) < LEAST_M_PER_S:
+            said.append(f"{share} {word} changes nothing")
+        else:
+            verb = "brings" if change > 0 else "costs"
+            said.append(f"{share} {word} {verb} {measures.speed(KMH.from_si(abs(change)), 1)}")
+    return f"{one.label}: {said[0]}, {said[1]}"
+
+
+class SensitivityBars(QWidget):
+    """Bars from a middle line: to the right what is gained, to the left what is lost.
+
+    A filled bar is a tenth more, a hatched one a tenth less; the figures stand beside them.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._rows: list[Sensitivity] = []
+        self._measures = Measures()
+        self._place = 0
+        self._top = 0
+        self.setAccessibleName("what a tenth of each thing would bring")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumHeight(px(ROW) * 4)
+
+    @property
+    def rows(self) -> list[Sensitivity]:
+        """What it shows, what matters most first."""
+        return self._rows
+
+    def show_rows(self, rows: list[Sensitivity], measures: Measures) -> None:
+        """Show other bars."""
+        self._rows, self._measures = rows, measures
+        self._go(self._place)
+
+    def figures(self, one: Sensitivity) -> tuple[str, str]:
+        """Return both changes as they are written."""
+        unit = self._measures.speed_unit
+        return (
+            self._measures.signed(one.up / unit.factor, 1),
+            self._measures.signed(one.down / unit.factor, 1),
+        )
+
+    @property
+    def _in_sight(self) -> int:
+        return max((self.height() - px(ROW)) // px(ROW), 1)
+
+    def _go(self, place: int) -> None:
+        self._place = min(max(place, 0), max(len(self._rows) - 1, 0))
+        least = self._place - self._in_sight + 1
+        self._top = min(max(self._top, least), self._place)
+        self._top = max(min(self._top, len(self._rows) - self._in_sight), 0)
+        if self._rows:
+            self.setAccessibleDescription(sentence(self._rows[self._place], self._measures))
+        else:
+            self.setAccessibleDescription("No whole car yet.")
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(px(440), px(ROW) * 13)
+
+    def resizeEvent(self, event: QEvent) -> None:
+        self._go(self._place)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        places = {
+            Qt.Key.Key_Up: self._place - 1,
+            Qt.Key.Key_Down: self._place + 1,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: len(self._rows) - 1,
+            Qt.Key.Key_PageUp: self._place - self._in_sight,
+            Qt.Key.Key_PageDown: self._place + self._in_sight,
+        }
+        if event.key() in places:
+            self._go(places[Qt.Key(event.key())])
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        row = int((event.position().y() - px(ROW)) // px(ROW)) + self._top
+        if 0 <= row < len(self._rows):
+            self._go(row)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        if self._rows:
+            self._paint_rows(painter)
+        else:
+            line = baseline(px(ROW), px(ROW), "body")
+            text = "Once the car is whole, this tells what a tenth of each thing would bring."
+            painter.text(0, line, text, "body", painter.theme.ink2, room=self.width())
+        qt_painter.end()
+
+    def _paint_rows(self, painter: Painter) -> None:
+        colours, unit = painter.theme, self._measures.speed_unit
+        label = px(132)
+        column = px(72)
+        right = self.width() - px(8)
+        left, end = label + px(8), right - 2 * column - px(8)
+        middle = round((left + end) / 2)
+        line = baseline(0, px(ROW), "label")
+        painter.text(right - column, line, f"{STEP:.0%} more".replace("%", " %"), "label",
+                   colours.ink3, RIGHT)  # fmt: skip
+        painter.text(
+            right, line, f"{STEP:.0%} less".replace("%", " %"), "label", colours.ink3, RIGHT
+        )
+        most = max(max(abs(one.up), abs(one.down)) for one in self._rows) / unit.factor
+        # The scale's end is round, so that bars of two cars can be compared.
+        tick = round_step(max(most, 0.1), 3)
+        step = tick * math.ceil(max(most, 0.1) / tick - 1e-9)
+        half = (end - left) / 2 - px(2)
+        painter.text(left, line, self._measures.signed(-step, 1 if tick < 1 else 0), "label",
+                   colours.ink3)  # fmt: skip
+        painter.text(middle, line, unit.symbol, "label", colours.ink3, CENTRE)
+        painter.text(end, line, self._measures.signed(step, 1 if tick < 1 else 0), "label",
+                   colours.ink3, RIGHT)  # fmt: skip
+        shown = self._rows[self._top : self._top + self._in_sight]
+        for i, one in enumerate(shown):
+            top = px(ROW) * (i + 1)
+            is_here = self._top + i == self._place and self.hasFocus()
+            if is_here:
+                painter.fill(0, top, self.width(), px(ROW), colours.tint)
+                painter.fill(0, top, self.width(), 1, colours.accent)
+                painter.fill(0, top + px(ROW) - 1, self.width(), 1, colours.accent)
+            line = baseline(top, px(ROW), "body")
+            role = "name_chosen" if is_here else "body"
+            painter.text(px(4), line, one.label, role, colours.ink, room=label)
+            for x, text in zip((right - column, right), self.figures(one), strict=True):
+                painter.text(x, line, text, "figure" if is_here else "body", colours.ink, RIGHT)
+            for change, offset, is_more in ((one.up, 3, True), (one.down, 10, False)):
+                wide = change / unit.factor / step * half
+                self._bar(painter, middle, top + px(offset), wide, is_more)
+        painter.fill(middle, px(ROW), px(1), px(ROW) * len(shown), colours.line)
+
+    @staticmethod
+    def _bar(painter: Painter, middle: float, y: float, wide: float, is_more: bool) -> None:
+        if abs(wide) < 0.5:
+            return
+        left = middle if wide > 0 else middle + wide
+        box = QRectF(round(painter.left(left, abs(wide))), y, round(abs(wide)), px(7))
+        qt_painter, colours = painter.qt_painter, painter.theme
+        if is_more:
+            qt_painter.fillRect(box, colours.accent)
+            return
+        qt_painter.save()
+        qt_painter.setClipRect(box)
+        hatch(qt_painter, box, colours.ink2, px(4), 1.2 * px(1))
+        qt_painter.restore()
+        qt_painter.setPen(QPen(colours.ink2, px(1)))
+        qt_painter.drawRect(box.adjusted(0.5, 0.5, -0.5, -0.5))

@@ -1,0 +1,214 @@
+"""Sliders: the road and the air as figures that are dragged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSlider, QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.button import focus_ring
+from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.conditions import BY_KEY
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import CELSIUS, PERCENT
+from pennyspeed.physics.air import standard_altitude, standard_pressure
+
+SLIDER_ROW = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Handle:
+    """A figure that a slider moves.
+
+    Attributes
+    ----------
+    low, high, step : float
+        Of the slider; it reaches further where the build's own figure does.
+    value : callable
+        Of a build.
+    put : callable
+        Returns a build with another value.
+    said : callable
+        How a value is written.
+    """
+
+    key: str
+    label: str
+    help: str
+    low: float
+    high: float
+    step: float
+    value: Callable[[Build], float]
+    put: Callable[[Build, float], Build]
+    said: Callable[[float, Measures], str]
+
+
+def _of(key: str) -> tuple[Callable[[Build], float], Callable[[Build, float], Build]]:
+    return (lambda build: build.condition(key)), (lambda build, v: build.with_condition(key, v))
+
+
+def _altitude(build: Build) -> float:
+    return standard_altitude(build.condition("air_pressure_hpa"))
+
+
+def _at_altitude(build: Build, altitude: float) -> Build:
+    return build.with_condition("air_pressure_hpa", round(standard_pressure(altitude), 2))
+
+
+HANDLES: tuple[Handle, ...] = (
+    Handle("road_m", "road", BY_KEY["road_m"].help, 20, 500, 5, *_of("road_m"),
+           lambda v, m: m.road(v)),
+    Handle("air_temperature_c", "air", BY_KEY["air_temperature_c"].help, -10, 45, 1,
+           *_of("air_temperature_c"), lambda v, m: m.with_unit(v, CELSIUS)),
+    Handle("altitude", "altitude", "Sets the air pressure to that of the standard atmosphere.",
+           -100, 3000, 10, _altitude, _at_altitude,
+           lambda v, m: f"{m.road(v)}, {m.number(standard_pressure(v))} hPa"),
+    Handle("head_wind_kmh", "head wind", BY_KEY["head_wind_kmh"].help, -30, 30, 1,
+           *_of("head_wind_kmh"), lambda v, m: m.speed(v)),
+    Handle("slope_percent", "slope", BY_KEY["slope_percent"].help, -5, 5, 0.1,
+           *_of("slope_percent"), lambda v, m: m.with_unit(v, PERCENT, 1)),
+)  # fmt: skip
+
+
+class PlainSlider(QSlider):
+    """A slider drawn like the plots: a line, a tick at the kept value, a ring to hold."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.kept = 0
+        """Where the build stands, whatever is being dragged."""
+        self.setFixedHeight(px(20))
+
+    def _x(self, value: int) -> float:
+        span = max(self.maximum() - self.minimum(), 1)
+        share = (value - self.minimum()) / span
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            share = 1.0 - share
+        return px(8) + share * (self.width() - 2 * px(8))
+
+    def _value_at(self, x: float) -> int:
+        share = (x - px(8)) / max(self.width() - 2 * px(8), 1)
+        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            share = 1.0 - share
+        return round(self.minimum() + share * (self.maximum() - self.minimum()))
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.setSliderDown(True)
+        self.setValue(self._value_at(event.position().x()))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self.isSliderDown():
+            self.setValue(self._value_at(event.position().x()))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.setSliderDown(False)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        colours = theme.current()
+        painter.fillRect(event.rect(), colours.ground)
+        middle = self.height() // 2
+        painter.fillRect(px(8), middle, self.width() - 2 * px(8), px(1), colours.line)
+        kept = round(self._x(self.kept))
+        painter.fillRect(kept, middle - px(6), px(1), px(13), colours.ink)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        here = self._x(self.value())
+        left, right = sorted((float(kept), here))
+        painter.fillRect(QRectF(left, middle - 1, right - left, px(3)), colours.accent)
+        painter.setPen(QPen(colours.accent, 2.5 * px(1)))
+        painter.setBrush(colours.accent if self.hasFocus() else colours.ground)
+        painter.drawEllipse(QPointF(here, middle + 0.5), 6 * px(1), 6 * px(1))
+        if self.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+            focus_ring(painter, self)
+        painter.end()
+
+
+class SliderRow(QWidget):
+    """A name, a slider and the value.
+
+    Signals
+    -------
+    moved(float), released()
+        A person moved the slider to a value, or let it go.
+    """
+
+    moved = Signal(float)
+    released = Signal()
+
+    def __init__(self, handle: Handle, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.handle = handle
+        self._measures = Measures()
+        self._value = 0.0
+        self.label = Label("body", self, quiet=True)
+        self.label.say(handle.label)
+        self.label.setToolTip(handle.help)
+        self.figure = Label("figure", self)
+        self.slider = PlainSlider(self)
+        self.slider.setAccessibleName(handle.label)
+        self.slider.setToolTip(handle.help)
+        self.slider.valueChanged.connect(self._slid)
+        self.slider.sliderReleased.connect(self.released)
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.slider.setFixedHeight(px(20))
+        self.setFixedHeight(px(SLIDER_ROW))
+        self.label.restyle()
+        self.figure.restyle()
+        self._place()
+
+    def show_value(self, value: float, measures: Measures) -> None:
+        """Stand at a build's own value."""
+        handle, slider = self.handle, self.slider
+        self._measures = measures
+        ticks = round(value / handle.step)
+        slider.blockSignals(True)
+        slider.setRange(
+            min(round(handle.low / handle.step), ticks),
+            max(round(handle.high / handle.step), ticks),
+        )
+        slider.setPageStep(max(round(0.1 * (handle.high - handle.low) / handle.step), 1))
+        slider.setValue(ticks)
+        slider.kept = ticks
+        slider.blockSignals(False)
+        slider.update()
+        self._say(value)
+
+    def _slid(self, ticks: int) -> None:
+        value = round(ticks * self.handle.step, 6)
+        self._say(value)
+        self.moved.emit(value)
+
+    def _say(self, value: float) -> None:
+        self._value = value
+        said = self.handle.said(value, self._measures)
+        self.figure.say(said)
+        self.slider.setAccessibleDescription(said)
+        self._place()
+
+    def _place(self) -> None:
+        wide = self.width()
+        high = px(20)
+        figure = min(self.figure.sizeHint().width(), wide - px(80))
+        boxes = (
+            (self.label, 0, 0, wide - figure - px(8), high),
+            (self.figure, wide - figure, 0, figure, high),
+            (self.slider, -px(8), high, wide + 2 * px(8), high),
+        )
+        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        for one, x, y, width, height in boxes:
+            left = max(wide - x - width if mirrored else x, 0)
+            one.setGeometry(left, y, min(width, wide), height)
+
+    def resizeEvent(self, event: QEvent) -> None:
+        self._place()

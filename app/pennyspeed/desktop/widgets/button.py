@@ -1,0 +1,86 @@
+"""Button: a verb to push, and the marks that say what can be pushed and what has the keyboard."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.theme import px
+
+
+class Button(QWidget):
+    """A button that is a verb, underlined by dots; Enter, Space or a click pushes it.
+
+    Signals
+    -------
+    clicked()
+    """
+
+    clicked = Signal()
+
+    def __init__(self, text: str, parent: QWidget | None = None, role: str = "body") -> None:
+        super().__init__(parent)
+        self._text, self._role = text, role
+        self.setAccessibleName(text)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        fixed = QSizePolicy.Policy.Fixed
+        self.setSizePolicy(fixed, fixed)
+
+    def say(self, text: str) -> None:
+        """Show another verb."""
+        self._text = text
+        self.setAccessibleName(text)
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        width = theme.metrics(self._role).horizontalAdvance(self._text)
+        return QSize(round(width) + px(8), px(28))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        colours = painter.theme
+        colour = colours.ink if self.isEnabled() else colours.ink3
+        line = baseline(0, self.height(), self._role)
+        width = painter.text(px(4), line, self._text, self._role, colour)
+        if self.hasFocus():
+            focus_ring(qt_painter, self)
+        dotted(painter, px(4), line + px(4), width)
+        qt_painter.end()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.clicked.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if self.rect().contains(event.position().toPoint()):
+            self.clicked.emit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.EnabledChange:
+            self.update()
+
+
+def dotted(painter: Painter, x: float, y: float, width: float) -> None:
+    """Draw a dotted rule, which says 'this can be changed'."""
+    step, dot = px(3), px(1)
+    for i in range(int(width // step) + 1):
+        painter.fill(x + i * step, y, dot, dot, painter.theme.line)
+
+
+def focus_ring(qt_painter: QPainter, widget: QWidget) -> None:
+    """Draw the frame that says where the keyboard is."""
+    qt_painter.setPen(theme.current().accent)
+    qt_painter.setBrush(Qt.BrushStyle.NoBrush)
+    qt_painter.drawRect(widget.rect().adjusted(0, 0, -1, -1))

@@ -1,0 +1,306 @@
+"""Ledger: a painted table of words and amounts, whose cells can be edited where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+
+from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHeaderView, QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.cell_line_edit import CellLineEdit
+from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
+from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.theme import px
+
+MARGIN, GAP, ROW, HEAD, SIGN, BAR = 24, 16, 28, 28, 14, 4
+MEASURED = 200
+"""So many rows say how wide a column is."""
+MANY = 2000
+"""Of more rows than this the place is kept, not the row."""
+LEAST, WIDEST = 40, 360
+
+
+class EditableTableHeader(TableHeader):
+    """The titles of a ledger's columns."""
+
+    def __init__(self, ledger: EditableTable) -> None:
+        super().__init__(Qt.Orientation.Horizontal, ledger)
+        self._ledger = ledger
+
+    def extent(self) -> int:
+        return px(HEAD)
+
+    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
+        head, colours = self._ledger.ledger.heads[section], painter.theme
+        left, right = self._ledger.inside(section, rect.width())
+        line = baseline(0, rect.height() - 1, "label")
+        room = right - left
+        if head.numeric:
+            painter.figure(right, room, line, head.title, "label", colours.ink3, room)
+        else:
+            painter.text(left, line, head.title, "label", colours.ink3, room=room)
+        last = section == self._ledger.ledger.columnCount() - 1
+        end = right if last else rect.width()
+        painter.fill(left, rect.height() - 1, end - left, 1, colours.line)
+
+
+class EditableTable(PaintedTable):
+    """A table of declared columns; Enter edits a cell that can be edited, else it acts.
+
+    Parameters
+    ----------
+    name : str
+        What a screen reader calls it.
+    heads : sequence of Head
+    empty : str
+        What it says while it has no rows.
+
+    Attributes
+    ----------
+    take : callable or None
+        Called with row, column and what was typed; raises BadInput where that is none.
+
+    Signals
+    -------
+    acted(int)
+        Enter was pressed on a row, at a cell that is not edited.
+    removed(int)
+        The row is to go.
+    new_wanted()
+        A row is to be added.
+    """
+
+    acted = Signal(int)
+    removed = Signal(int)
+    new_wanted = Signal()
+
+    def __init__(
+        self, name: str, heads: Sequence[ColumnHead], empty: str = "", parent: QWidget | None = None
+    ) -> None:
+        self.ledger = EditableTableModel(heads)
+        super().__init__(self.ledger, parent)
+        self.ledger.setParent(self)
+        self._empty = empty
+        self.take: Callable[[int, int, str], None] | None = None
+        header = EditableTableHeader(self)
+        self.setHorizontalHeader(header)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.setAccessibleName(name)
+        self.editor = CellLineEdit(self)
+        self.restyle()
+
+    # Rows -----------------------------------------------------------------------------------
+
+    def show_entries(
+        self, entries: Sequence[TableRow], heads: Sequence[ColumnHead] | None = None
+    ) -> None:
+        """Show other rows, with the keyboard on the row where it was."""
+        before, column = self.key_here, max(self.currentIndex().column(), 0)
+        place = self.currentIndex().row()
+        if heads is None:
+            self.ledger.take(entries)
+        else:
+            self.ledger.take_heads(heads, entries)
+        self.lay_out()
+        if 0 < len(entries) <= MANY:
+            found = (i for i, entry in enumerate(entries) if entry.key == before)
+            place = next(found, place)
+        if len(entries):
+            column = min(column, self.ledger.columnCount() - 1)
+            self.stand_on(min(max(place, 0), len(entries) - 1), column)
+        self.viewport().update()
+
+    @property
+    def key_here(self) -> Hashable:
+        """The key of the row that the keyboard stands on; None where it stands nowhere."""
+        row = self.currentIndex().row()
+        return self.ledger.entries[row].key if 0 <= row < self.ledger.rowCount() else None
+
+    def stand_on(self, row: int, column: int | None = None) -> None:
+        """Put the keyboard's place on a row."""
+        here = max(self.currentIndex().column(), 0) if column is None else column
+        self.setCurrentIndex(self.ledger.index(row, here))
+
+    def stand_on_key(self, key: Hashable, column: int = 0) -> bool:
+        """Put the keyboard's place on the row of a key; tell whether there is one."""
+        for row, entry in enumerate(self.ledger.entries):
+            if entry.key == key:
+                self.stand_on(row, column)
+                return True
+        return False
+
+    # Layout ---------------------------------------------------------------------------------
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.verticalHeader().setMinimumSectionSize(1)
+        self.verticalHeader().setDefaultSectionSize(px(ROW))
+        self.horizontalHeader().setFixedHeight(px(HEAD))
+        self.editor.restyle()
+        self.lay_out()
+
+    def inside(self, column: int, width: int) -> tuple[int, int]:
+        """Return where the text of a cell of that width may begin and end."""
+        last = column == self.ledger.columnCount() - 1
+        left = px(MARGIN) if column == 0 else 0
+        return left, width - (px(MARGIN) if last else px(GAP))
+
+    def lay_out(self) -> None:
+        """Give each column what it needs, and what is to spare to those that grow."""
+        model = self.ledger
+        wide = [self._needed(column) for column in range(model.columnCount())]
+        growing = [i for i, head in enumerate(model.heads) if head.grows]
+        spare = self.viewport().width() - sum(wide)
+        for left, column in zip(range(len(growing), 0, -1), growing, strict=True):
+            share = round(spare / left)
+            least = px(3 * LEAST) + sum(self._beside(column))
+            new = max(wide[column] + share, min(wide[column], least))
+            spare -= new - wide[column]
+            wide[column] = new
+        header = self.horizontalHeader()
+        for column, width in enumerate(wide):
+            header.resizeSection(column, width)
+        self.settle()
+
+    def _beside(self, column: int) -> tuple[int, int]:
+        left, right = self.inside(column, 0)
+        return left, -right
+
+    def _needed(self, column: int) -> int:
+        model = self.ledger
+        advance = theme.metrics("figure").horizontalAdvance
+        texts: list[float] = [theme.metrics("label").horizontalAdvance(model.heads[column].title)]
+        for row in range(min(model.rowCount(), MEASURED)):
+            cell = model.cell(row, column)
+            sign = px(SIGN + 6) if cell.level is not None else 0
+            texts.append(advance(cell.text) + sign)
+        most = px(WIDEST)
+        return round(min(max(*texts, px(LEAST)), most)) + 1 + sum(self._beside(column))
+
+    def paint_corner(self, painter: Painter, height: int) -> None:
+        """There is none: no headers stand beside the rows."""
+
+    # Painting -------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        view = self.viewport()
+        qt_painter = QPainter(view)
+        painter = Painter(qt_painter, view.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        count = self.ledger.rowCount()
+        if not count:
+            for i, text in enumerate(wrapped(self._empty, "body", view.width() - 2 * px(MARGIN))):
+                line = baseline(px(8) + i * px(20), px(20), "body")
+                painter.text(px(MARGIN), line, text, "body", painter.theme.ink2)
+        first = max(self.rowAt(0), 0)
+        for row in range(first, count):
+            top = self.rowViewportPosition(row)
+            if top > view.height():
+                break
+            self._paint_row(qt_painter, painter, row, top)
+        qt_painter.end()
+
+    def _paint_row(self, qt_painter: QPainter, painter: Painter, row: int, top: int) -> None:
+        colours, current = painter.theme, self.currentIndex()
+        here = row == current.row()
+        here = here and self.has_keyboard
+        if here:
+            painter.fill(0, top, painter.width, px(ROW), colours.tint)
+            painter.fill(0, top, px(BAR), px(ROW), colours.accent)
+        for column in range(self.ledger.columnCount()):
+            wide, left = self.columnWidth(column), self.columnViewportPosition(column)
+            if left + wide < 0 or left > self.viewport().width():
+                continue
+            qt_painter.save()
+            qt_painter.translate(left, top)
+            is_current = here and column == current.column()
+            self._paint_cell(Painter(qt_painter, wide, self), row, column, here, is_current)
+            qt_painter.restore()
+
+    def _paint_cell(
+        self, painter: Painter, row: int, column: int, chosen: bool, is_current: bool
+    ) -> None:
+        cell, colours = self.ledger.cell(row, column), painter.theme
+        left, right = self.inside(column, round(painter.width))
+        if is_current:
+            for y in (0, px(ROW) - 1):
+                painter.fill(left - px(4), y, right - left + px(8), 1, colours.accent)
+        if cell.level is not None:
+            painter.sign(left, (px(ROW) - px(SIGN)) / 2, px(SIGN), cell.level)
+            left += px(SIGN + 6)
+        role = "figure" if chosen or cell.tone == "strong" else "body"
+        colour = colours.ink3 if cell.tone == "quiet" else colours.ink
+        if cell.level is not None:
+            colour = theme.sign_colour(cell.level, colours)
+        line = baseline(0, px(ROW), role)
+        if self.ledger.heads[column].numeric:
+            painter.figure(right, right - left, line, cell.text, role, colour, right - left)
+        else:
+            painter.text(left, line, cell.text, role, colour, room=right - left)
+
+    # Hands ----------------------------------------------------------------------------------
+
+    @property
+    def has_keyboard(self) -> bool:
+        """Whether the keyboard is here: of several tables on a page only one shows its row."""
+        return self.hasFocus() or self.editor.hasFocus()
+
+    def can_edit(self, row: int, column: int) -> bool:
+        """Tell whether a cell can be edited."""
+        is_there = 0 <= row < self.ledger.rowCount() and 0 <= column < self.ledger.columnCount()
+        return (
+            is_there and self.take is not None and self.ledger.cell(row, column).typed is not None
+        )
+
+    def edit_here(self, text: str | None = None) -> bool:
+        """Edit the cell that the keyboard stands on, with `text` typed already."""
+        index = self.currentIndex()
+        if not self.can_edit(index.row(), index.column()):
+            return False
+        self.scrollTo(index)
+        self.editor.open(index.row(), index.column(), text)
+        return True
+
+    def next_editable(self, row: int, column: int, step: int) -> int:
+        """Return the next column of a row that can be edited, −1 where there is none."""
+        column += step
+        while 0 <= column < self.ledger.columnCount():
+            if self.can_edit(row, column):
+                return column
+            column += step
+        return -1
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            assert isinstance(event, QKeyEvent)
+            here = self.currentIndex()
+            begins = event.text().isdigit() and self.can_edit(here.row(), here.column())
+            # A digit begins an amount here, where it is a view's key elsewhere.
+            if begins or event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F2):
+                event.accept()
+                return True
+        return super().event(event)
+
+    def do_key(self, event: QKeyEvent) -> bool:
+        key, row = event.key(), self.currentIndex().row()
+        if is_enter(event) or key == Qt.Key.Key_F2:
+            if not self.edit_here() and row >= 0 and key != Qt.Key.Key_F2:
+                self.acted.emit(row)
+        elif key == Qt.Key.Key_Delete and is_plain(event) and row >= 0:
+            self.removed.emit(row)
+        elif is_plain(event) and (event.text().lower() == "n" or key == Qt.Key.Key_Insert):
+            self.new_wanted.emit()
+        elif is_plain(event) and event.text().isdigit():
+            self.edit_here(event.text())
+        else:
+            return False
+        return True
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        row = self.rowAt(round(event.position().y()))
+        if row >= 0 and not self.edit_here():
+            self.acted.emit(row)

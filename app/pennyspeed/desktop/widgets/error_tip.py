@@ -1,0 +1,48 @@
+"""Error tip: one sentence about bad input, below the place."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.checks import Level
+
+
+class ErrorTip(QWidget):
+    """One sentence about bad input, on a plate below the place."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.text = ""
+        self._lines: list[str] = []
+
+    def say(self, sentence: str, below: QPoint) -> None:
+        """Show the sentence with its leading corner near `below`, inside the parent."""
+        self.text = sentence
+        self.setAccessibleName(sentence)
+        parent = self.parentWidget()
+        room = (parent.width() if parent is not None else px(480)) - px(16)
+        self._lines = wrapped(sentence, "label_strong", min(px(480), room) - px(44))
+        widest = max(theme.metrics("label_strong").horizontalAdvance(text) for text in self._lines)
+        width, height = round(widest) + px(44), px(20) * len(self._lines) + px(12)
+        x = max(min(below.x(), room + px(8) - width), px(8))
+        self.setGeometry(x, below.y(), width, height)
+        self.show()
+        self.raise_()
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        qt_painter.setPen(painter.theme.stop)
+        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.sign(px(8), px(8), px(16), Level.STOP)
+        for i, text in enumerate(self._lines):
+            line = baseline(px(6) + i * px(20), px(20), "label_strong")
+            painter.text(px(32), line, text, "label_strong", painter.theme.ink)
+        qt_painter.end()

@@ -1,0 +1,128 @@
+"""Page: what takes the window's middle for a while; Escape goes back."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.theme import px
+
+HEAD, FOOT, MARGIN, LINE = 48, 48, 24, 20
+PUSH = 4
+"""So far inside its edge a verb begins."""
+
+
+class Paragraph(QWidget):
+    """A sentence in up to so many lines: what a row has no room for."""
+
+    def __init__(self, lines: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._most, self.text = lines, ""
+        self.setAccessibleName("the whole of it")
+
+    def say(self, text: str) -> None:
+        """Show another sentence."""
+        if text != self.text:
+            self.text = text
+            self.setAccessibleDescription(text)
+            self.setToolTip(text)
+            self.update()
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        self.setFixedHeight(px(LINE) * self._most + px(8))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        room = self.width() - 2 * px(MARGIN)
+        lines = wrapped(self.text, "label", room)
+        # What is more than the lines hold is cut at the end of the last one.
+        shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
+        for i, text in enumerate(shown):
+            line = baseline(px(4) + i * px(LINE), px(LINE), "label")
+            painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
+        qt_painter.end()
+
+
+class Page(ClosablePanel):
+    """A title, what the page is about, and below it a line of verbs and one sentence.
+
+    Parameters
+    ----------
+    title : str
+
+    Attributes
+    ----------
+    place : str
+        What the hints call the page; "" where they have none for it.
+    """
+
+    place = ""
+
+    def __init__(self, title: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(title)
+        self._worded: list[Label | Button] = []
+        self._heights: list[tuple[QWidget, int]] = []
+        self._strips: list[tuple[QHBoxLayout, int]] = []
+        self.title = Label("heading", self)
+        self.title.say(title)
+        self.note = Label("label", self, quiet=True)
+        self.close_push = Button("close", self)
+        self.trouble = Label("label_strong", self)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self.add_strip(HEAD, self.title, (self.note, 1), self.close_push)
+        self.close_push.clicked.connect(self.closed)
+
+    # For a page to build itself -------------------------------------------------------------
+
+    def add_strip(self, height: int, *pieces: Label | Button | tuple[Label | Button, int]) -> None:
+        """Add a line of words and verbs; a pair gives a piece its share of spare width."""
+        strip = QHBoxLayout()
+        for piece in pieces:
+            one, share = piece if isinstance(piece, tuple) else (piece, 0)
+            strip.addWidget(one, share)
+            self._worded.append(one)
+            if isinstance(one, Label):
+                self._heights.append((one, height))
+        if not any(isinstance(piece, tuple) for piece in pieces):
+            strip.addStretch(1)
+        first = pieces[0][0] if isinstance(pieces[0], tuple) else pieces[0]
+        self._strips.append((strip, MARGIN - (PUSH if isinstance(first, Button) else 0)))
+        self._column.addLayout(strip)
+
+    def add(self, one: QWidget, share: int = 0) -> None:
+        """Add a table or another piece over the whole width."""
+        self._column.addWidget(one, share)
+
+    def add_foot(self, *verbs: Button) -> None:
+        """Add the verbs, and behind them the place of the one sentence."""
+        self.add_strip(FOOT, *verbs, (self.trouble, 1))
+
+    def order_tab(self, *stops: QWidget) -> None:
+        """Put the stops of the Tab key in order, the verb that closes behind them."""
+        for before, after in pairwise((*stops, self.close_push)):
+            QWidget.setTabOrder(before, after)
+
+    def restyle(self) -> None:
+        """Take up another theme or text size."""
+        for strip, margin in self._strips:
+            strip.setContentsMargins(px(margin), 0, px(MARGIN - PUSH), 0)
+            strip.setSpacing(px(16))
+        for one, height in self._heights:
+            one.setFixedHeight(px(height))
+        for piece in self._worded:
+            piece.restyle()
+        self.update()

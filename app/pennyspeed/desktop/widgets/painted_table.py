@@ -1,0 +1,180 @@
+"""Grid: what the tables share that a panel paints whole, cells and headers alike."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QAbstractTableModel, QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QTableView, QWidget
+
+from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.painter import Painter
+from pennyspeed.desktop.widgets.scrolling import ScrollBar
+
+
+class TableHeader(QHeaderView):
+    """A header whose sections are painted through a sheet."""
+
+    def __init__(self, orientation: Qt.Orientation, grid: QWidget) -> None:
+        super().__init__(orientation, grid)
+        self.setMinimumSectionSize(8)
+        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.setHighlightSections(False)
+
+    @property
+    def is_across(self) -> bool:
+        """Whether it stands above the columns."""
+        return self.orientation() == Qt.Orientation.Horizontal
+
+    @property
+    def is_mirrored(self) -> bool:
+        """Whether the first column is the rightmost."""
+        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+
+    def extent(self) -> int:
+        """Return its height above the columns, or its width beside the rows."""
+        raise NotImplementedError
+
+    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
+        """Paint one section; the sheet begins at its corner."""
+        raise NotImplementedError
+
+    def sizeHint(self) -> QSize:
+        # Its own way of finding out asks every section.
+        if self.is_across:
+            return QSize(self.length(), self.extent())
+        return QSize(self.extent(), self.length())
+
+    def paintSection(self, qt_painter: QPainter, rect: QRect, section: int) -> None:
+        qt_painter.fillRect(rect, theme.current().ground)
+        qt_painter.save()
+        qt_painter.setClipRect(rect)
+        qt_painter.translate(rect.x(), rect.y())
+        self.paint_section(Painter(qt_painter, rect.width(), self), rect, section)
+        qt_painter.restore()
+
+
+class TableCorner(QWidget):
+    """What stands where both headers meet."""
+
+    def __init__(self, grid: PaintedTable) -> None:
+        super().__init__(grid)
+        self._grid = grid
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        qt_painter = QPainter(self)
+        painter = Painter(qt_painter, self.width(), self)
+        qt_painter.fillRect(event.rect(), painter.theme.ground)
+        self._grid.paint_corner(painter, self.height())
+        qt_painter.end()
+
+
+class PaintedTable(QTableView):
+    """A table with own headers and an own corner; one cell has the keyboard.
+
+    Signals
+    -------
+    moved()
+        The keyboard stands on another cell.
+    left_behind()
+        The person goes back.
+    """
+
+    moved = Signal()
+    left_behind = Signal()
+
+    def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setModel(model)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setCornerButtonEnabled(False)
+        self.setCornerWidget(QWidget(self))
+        self.setVerticalScrollBar(ScrollBar("ground", self))
+        self.setHorizontalScrollBar(ScrollBar("ground", self, Qt.Orientation.Horizontal))
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
+        self.setTabKeyNavigation(False)
+        self._corner = TableCorner(self)
+
+    # For a table to say ---------------------------------------------------------------------
+
+    def paint_corner(self, painter: Painter, height: int) -> None:
+        """Paint where both headers meet."""
+        raise NotImplementedError
+
+    def lay_out(self) -> None:
+        """Give the columns their width."""
+        raise NotImplementedError
+
+    def do_key(self, event: QKeyEvent) -> bool:
+        """Do what a key asks for; False where it asks for nothing here."""
+        raise NotImplementedError
+
+    # Layout ---------------------------------------------------------------------------------
+
+    @property
+    def is_mirrored(self) -> bool:
+        """Whether the first column is the rightmost."""
+        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+
+    def settle(self) -> None:
+        """Take up other widths and heights, and what they mean for the corner."""
+        self.updateGeometries()
+        wide, high = self.verticalHeader().width(), self.horizontalHeader().height()
+        self._corner.setGeometry(self.width() - wide if self.is_mirrored else 0, 0, wide, high)
+        self._corner.update()
+        self.viewport().update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.lay_out()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutDirectionChange:
+            self.lay_out()
+        return super().event(event)
+
+    # Hands ----------------------------------------------------------------------------------
+
+    def currentChanged(self, current: Index, previous: Index) -> None:
+        super().currentChanged(current, previous)
+        self._show_keyboard()
+        self.moved.emit()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._show_keyboard()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._show_keyboard()
+
+    def _show_keyboard(self) -> None:
+        for one in (self, self.horizontalHeader(), self.verticalHeader()):
+            one.viewport().update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.do_key(event):
+            return
+        if event.key() == Qt.Key.Key_Escape:
+            self.left_behind.emit()
+        elif is_plain(event) and event.text() and event.text().isprintable():
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
+    def keyboardSearch(self, search: str) -> None:
+        """Letters are the panel's."""
+
+
+def is_plain(event: QKeyEvent) -> bool:
+    """Tell whether a key was pressed with no other held down."""
+    return not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+
+
+def is_enter(event: QKeyEvent) -> bool:
+    """Tell whether Enter was pressed with no other key held down."""
+    return event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and is_plain(event)

@@ -1,0 +1,64 @@
+"""Ground: what a panel stands on, how it is left, and how it takes up what changed meanwhile."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from pennyspeed.desktop.widgets import theme
+
+
+class Panel(QWidget):
+    """A panel on the window's ground."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), theme.current().ground)
+        painter.end()
+
+
+class ClosablePanel(Panel):
+    """A panel in place of others, which Escape leaves whatever the window would do with it.
+
+    Signals
+    -------
+    closed()
+    """
+
+    closed = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Escape:
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class LazyPanel(Panel):
+    """A panel that puts work off while nobody looks."""
+
+    _is_stale = True
+
+    def refresh(self) -> None:
+        """Show what is the case now."""
+        self._is_stale = False
+
+    def _changed(self) -> None:
+        if self.isVisible():
+            self.refresh()
+        else:
+            self._is_stale = True
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._is_stale:
+            self.refresh()

@@ -1,0 +1,68 @@
+"""The bench: what the columns lie on, and the rule between two of them that can be moved."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QSplitter, QSplitterHandle, QWidget
+
+from pennyspeed.desktop.widgets import theme
+
+
+class SplitHandle(QSplitterHandle):
+    """A rule between plot and shelf that can be moved."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        colours = theme.current()
+        painter.fillRect(event.rect(), colours.ground)
+        painter.fillRect(0, self.height() // 2, self.width(), 1, colours.rule)
+        painter.end()
+
+
+class Splitter(QSplitter):
+    """Plot above, shelf below.
+
+    Signals
+    -------
+    resized()
+    """
+
+    resized = Signal()
+
+    def createHandle(self) -> QSplitterHandle:
+        return SplitHandle(self.orientation(), self)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
+class WindowBody(QWidget):
+    """What everything lies on; the lines between the columns are its own ground.
+
+    Signals
+    -------
+    painted()
+        The first time that it was painted.
+    resized()
+    """
+
+    painted = Signal()
+    resized = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._is_painted = False
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), theme.current().rule)
+        painter.end()
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self.painted.emit)

@@ -1,0 +1,52 @@
+"""Costs: what a build's lines add up to, against its cap."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.money.book import book
+from pennyspeed.domain.money.money import Money
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Sums over a build's lines, in its currency.
+
+    Attributes
+    ----------
+    counted : Money
+        Every line that counts, whatever its status.
+    uncounted : Money
+    spent, promised, planned : Money
+        The counted sum by how sure it is that it goes: here, or paid for and gone; ordered and not
+        here; not ordered yet.
+    left : Money or None
+        Of the cap; None without one.
+    unpriced : tuple of str
+        Counted lines whose cost is not known, by name.
+    """
+
+    counted: Money
+    uncounted: Money
+    spent: Money
+    promised: Money
+    planned: Money
+    cap: Money | None
+    left: Money | None
+    unpriced: tuple[str, ...]
+
+
+def costs(build: Build) -> Costs:
+    """Return the sums over the build's :mod:`~pennyspeed.domain.money.book`."""
+    found = book(build)
+    return Costs(
+        found.counted,
+        found.uncounted,
+        found.spent,
+        found.promised,
+        found.planned,
+        found.cap,
+        found.left,
+        found.unpriced,
+    )

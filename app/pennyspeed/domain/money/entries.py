@@ -1,0 +1,101 @@
+"""Entries of a build's book, and sums of them, in minor units of the build's currency."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from pennyspeed.domain.money.lines import Line
+from pennyspeed.domain.money.orders import Order
+
+ALONE = -1
+"""Index of an entry of an order that none of the lines bears."""
+
+
+# Not frozen, which would take longer than everything else that is done for a line.
+@dataclass(slots=True)
+class Entry:
+    """One line as the book has it; amounts in minor units of the build's currency.
+
+    Attributes
+    ----------
+    line : Line
+    index : int
+        Of the line in the build; `ALONE` for the costs of an order without lines.
+    counts : bool
+        Toward the cap.
+    order : Order or None
+    goods : int or None
+        Without its share of an order; None without a price or a rate.
+    order_share : int
+    total : int
+        Of what is known; always spent + promised + planned.
+    why : str
+        Why something is not known: "no price", "no rate for USD"; "" where all is.
+    """
+
+    line: Line
+    index: int
+    counts: bool
+    order: Order | None
+    goods: int | None
+    order_share: int
+    total: int
+    spent: int
+    promised: int
+    planned: int
+    why: str
+
+    @property
+    def supplier(self) -> str:
+        """Who sells it; the order's where the line names nobody."""
+        return self.line.supplier or ("" if self.order is None else self.order.supplier)
+
+
+@dataclass(slots=True)
+class Sum:
+    """Minor units by how sure it is that they go."""
+
+    spent: int = 0
+    promised: int = 0
+    planned: int = 0
+
+    @property
+    def total(self) -> int:
+        """All of it."""
+        return self.spent + self.promised + self.planned
+
+    def add(self, entry: Entry) -> None:
+        """Add one entry."""
+        self.spent += entry.spent
+        self.promised += entry.promised
+        self.planned += entry.planned
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What counts toward the cap, and what does not."""
+
+    counted: Sum
+    uncounted: Sum
+
+    @property
+    def whole(self) -> Sum:
+        """Both together."""
+        one, other = self.counted, self.uncounted
+        return Sum(
+            one.spent + other.spent, one.promised + other.promised, one.planned + other.planned
+        )
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry]) -> Sums:
+        """Return the sums of some entries."""
+        found = cls(Sum(), Sum())
+        for entry in entries:
+            (found.counted if entry.counts else found.uncounted).add(entry)
+        return found
+
+    @property
+    def total(self) -> int:
+        """Everything."""
+        return self.counted.total + self.uncounted.total

@@ -1,0 +1,267 @@
+"""Gear chart: every pinion with every spur in one build, as a table.
+
+::
+
+                 spur 54   58   62       teeth left: how many more the pinion may have before it
+    pinion 20      ..     ..    ..       no longer meshes with this spur, and what they would bring
+           24      ..    [now]  ..
+           28      //     ..    ..       //  does not mesh or fit, and why
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pennyspeed.domain.assembly import assemble
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks import CHECKS, Facts
+from pennyspeed.domain.checks.facts import labels
+from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS, heat_is_known, mesh_centre_distance
+from pennyspeed.domain.checks.seen import OK, ROUNDING, STOP, over
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.domain.units import KMH, MM, RPM
+from pennyspeed.physics.car import FloatArray, Floats, IntArray
+from pennyspeed.physics.gears import roll_out
+from pennyspeed.physics.predict import predict
+from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates
+from pennyspeed.services.shelf.trials import Trials
+
+FITTING = ("gear-module", "mesh-distance", "pinion-bore")
+"""Codes of the checks that say whether a pair can be driven at all, the most telling first."""
+
+
+@dataclass(frozen=True)
+class TeethLeft:
+    """What one spur still allows.
+
+    Attributes
+    ----------
+    most : int or None
+        Teeth of the largest pinion that meshes with this spur; None where that is not known.
+    left : int or None
+        Beyond the pinion that is in; below 0 where that one does not mesh.
+    speed : float or None
+        In this road with a pinion of `most` teeth [m/s]; None where there is no whole car.
+    gain : float or None
+        Against the pinion that is in, with this spur [m/s].
+    """
+
+    most: int | None
+    left: int | None
+    speed: float | None
+    gain: float | None
+
+
+@dataclass(frozen=True)
+class GearChart:
+    """Arrays of shape (pinions, spurs); NaN where something is not known or does not move.
+
+    Attributes
+    ----------
+    pinions, spurs : tuple of Part
+        Rows and columns, by teeth.
+    speed, top_speed : array
+        In this road, and on an endless one [m/s].
+    ratio : array
+        Final drive ratio.
+    roll_out : array
+        Distance per motor turn at rest [m].
+    motor_rpm : array
+        At top speed.
+    motor_celsius : array
+        At the lift point.
+    centre_distance : array
+        At which the pair meshes [mm].
+    price : array of int
+        What the pair costs beyond what is in, in minor units.
+    unpriced : array of bool
+    fits : array of bool
+        Nothing says that the pair cannot be driven: module, centre distance, bore.
+    surely : array of bool
+        All that is needed to say so is known.
+    reached, over_rated, over_hot : array of bool
+        The target is reached in this road; the motor turns faster than rated at top speed; it gets
+        hotter than :data:`pennyspeed.domain.checks.rules.MOST_MOTOR_CELSIUS`.
+    left : tuple of TeethLeft
+        One for each spur, where it was asked for.
+    now : tuple of int or None
+        Row and column of the pair that is in.
+    """
+
+    candidates: Candidates
+    pinions: tuple[Part, ...]
+    spurs: tuple[Part, ...]
+    speed: FloatArray
+    top_speed: FloatArray
+    ratio: FloatArray
+    roll_out: FloatArray
+    motor_rpm: FloatArray
+    motor_celsius: FloatArray
+    centre_distance: FloatArray
+    price: IntArray
+    unpriced: NDArray[np.bool_]
+    fits: NDArray[np.bool_]
+    surely: NDArray[np.bool_]
+    reached: NDArray[np.bool_]
+    over_rated: NDArray[np.bool_]
+    over_hot: NDArray[np.bool_]
+    left: tuple[TeethLeft, ...]
+    now: tuple[int, int] | None
+
+    def row(self, pinion: int, spur: int) -> int:
+        """Return the row of `candidates` that is a cell of the chart."""
+        return pinion * len(self.spurs) + spur
+
+    def build(self, pinion: int, spur: int) -> Build:
+        """Return the build that taking a pair makes."""
+        return self.candidates.build(self.row(pinion, spur))
+
+    def reason(self, pinion: int, spur: int, measures: Measures = METRIC) -> str:
+        """Say why a pair does not mesh or fit; "" where it does."""
+        row = self.row(pinion, spur)
+        for code in FITTING:
+            place = CODES.index(code)
+            if self.candidates.levels[place, row] == STOP:
+                build = self.candidates.build(row)
+                return CHECKS[place](Facts(build, None, costs(build), 0.0, measures)).text
+        return ""
+
+
+def gear_chart(
+    build: Build, pinions: Sequence[Part], spurs: Sequence[Part], with_left: bool = True
+) -> GearChart:
+    """Return the chart of a build, from whatever motor and chassis are in.
+
+    Parameters
+    ----------
+    build : Build
+        With a slot still empty, speeds are NaN and ratios are there as far as they go.
+    pinions, spurs : sequence of Part
+        At least one of each.
+    with_left : bool
+        Whether to work out what each spur still allows; two whole runs for each.
+    """
+    rows = tuple(sorted(pinions, key=_teeth))
+    columns = tuple(sorted(spurs, key=_teeth))
+    found = pair_candidates(build, rows, columns)
+    trials, shape = found.trials, (len(rows), len(columns))
+
+    def table(values: Floats) -> FloatArray:
+        return np.broadcast_to(values, (len(found),)).reshape(shape)
+
+    said = trials.readings
+    ratio = table(
+        trials.figure("spur", "teeth")
+        / trials.figure("pinion", "teeth")
+        * trials.figure("chassis", "internal_ratio")
+    )
+    diameter = MM.to_si(float(trials.figure("tyres", "diameter_mm")))
+    rpm, hot = table(said.motor_speed / RPM.factor), _motor_celsius(trials)
+    fitting = np.stack([found.levels[CODES.index(code)] for code in FITTING])
+    target = math.nan if build.target_kmh is None else KMH.to_si(build.target_kmh)
+    with np.errstate(invalid="ignore"):
+        return GearChart(
+            candidates=found,
+            pinions=rows,
+            spurs=columns,
+            speed=found.speed.reshape(shape),
+            top_speed=table(said.top_speed),
+            ratio=ratio,
+            roll_out=roll_out(diameter, 1.0) / ratio,
+            motor_rpm=rpm,
+            motor_celsius=table(hot),
+            centre_distance=table(mesh_centre_distance(trials)),
+            price=found.cost_change.reshape(shape),
+            unpriced=found.unpriced.reshape(shape),
+            fits=(fitting != STOP).all(axis=0).reshape(shape),
+            surely=((fitting == STOP).any(axis=0) | (fitting == OK).all(axis=0)).reshape(shape),
+            reached=found.speed.reshape(shape) >= target,
+            over_rated=np.asarray(over(rpm, table(trials.figure("motor", "max_rpm")))),
+            over_hot=np.asarray(over(table(hot), MOST_MOTOR_CELSIUS)),
+            left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
+            now=_now(build, rows, columns),
+        )
+
+
+def teeth_left(build: Build) -> TeethLeft:
+    """Return what the spur that is in still allows."""
+    spur = build.part("spur")
+    return TeethLeft(None, None, None, None) if spur is None else _teeth_left(build, spur)
+
+
+def say_teeth_left(build: Build, found: TeethLeft, measures: Measures = METRIC) -> str:
+    """Say how many teeth are left before the gear mesh ends, and what they would bring."""
+    if found.most is None or found.left is None:
+        missing = [slot for slot in ("chassis", "pinion", "spur") if build.part(slot) is None]
+        if missing:
+            return f"Cannot say how many teeth are left: {labels(missing)} missing"
+        return "Not known how large a pinion meshes: enter the chassis' largest centre distance"
+    if found.left < 0:
+        return f"This pinion is {_so_many(-found.left)} too large for this spur"
+    if found.left == 0:
+        return "No tooth is left: a larger pinion does not mesh with this spur"
+    text = f"{_so_many(found.left)} left before the gear mesh ends"
+    if found.gain is None:
+        return text
+    gain = measures.signed(measures.shown(KMH.from_si(found.gain), KMH))
+    return f"{text}: a pinion of {found.most} would bring {gain} {measures.speed_unit.symbol}"
+
+
+def _so_many(teeth: int) -> str:
+    return "1 tooth" if teeth == 1 else f"{teeth} teeth"
+
+
+def _teeth_left(build: Build, spur: Part) -> TeethLeft:
+    pinion, chassis = build.part("pinion"), build.part("chassis")
+    if pinion is None or chassis is None:
+        return TeethLeft(None, None, None, None)
+    reach, module = chassis.known_number("mesh_max_mm"), spur.number("module_mm")
+    if reach is None or not module:
+        return TeethLeft(None, None, None, None)
+    own = int(_teeth(pinion))
+    most = math.floor(2.0 * reach / module * (1.0 + ROUNDING) - _teeth(spur))
+    if most < 1:
+        return TeethLeft(most, most - own, None, None)
+    present = build.part("spur")
+    with_spur = build if present is spur else build.with_part(spur)
+    larger = replace(pinion, figures={**pinion.figures, "teeth": most})
+    speeds = [_road_speed(one) for one in (with_spur, with_spur.with_part(larger))]
+    gain = None if speeds[0] is None or speeds[1] is None else speeds[1] - speeds[0]
+    return TeethLeft(most, most - own, speeds[1], gain)
+
+
+def _road_speed(build: Build) -> float | None:
+    car = assemble(build)
+    return None if car is None else predict(car).road_speed
+
+
+def _motor_celsius(trials: Trials) -> Floats:
+    known = heat_is_known(trials)
+    start = trials.build.condition("motor_temperature_c")
+    return np.where(known, start + trials.readings.motor_rise, math.nan)
+
+
+def _now(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> tuple[int, int] | None:
+    pinion, spur = build.part("pinion"), build.part("spur")
+    row = _place(pinions, pinion)
+    column = _place(spurs, spur)
+    return None if row is None or column is None else (row, column)
+
+
+def _place(parts: Sequence[Part], wanted: Part | None) -> int | None:
+    if wanted is None:
+        return None
+    return next((i for i, part in enumerate(parts) if is_same(part, wanted)), None)
+
+
+def _teeth(part: Part) -> float:
+    found = part.number("teeth")
+    assert found is not None
+    return found

@@ -1,0 +1,251 @@
+"""Forecast: everything the window and the command line say about one build."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pennyspeed.domain.assembly import (
+    Drawn,
+    assemble,
+    density,
+    draw,
+    drawn_figures,
+    gear_ratio,
+    mass_kg,
+    slots_of,
+    standard_draws,
+    standstill_current,
+)
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks import Check, Facts, checked
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.calendar import Leads
+from pennyspeed.domain.money.costs import Costs, costs
+from pennyspeed.domain.units import KMH, MM
+from pennyspeed.physics.batch.runs import predict_many_with_traces
+from pennyspeed.physics.car import FloatArray
+from pennyspeed.physics.gears import roll_out
+from pennyspeed.physics.predict import predict
+from pennyspeed.physics.results import Prediction
+
+BAND_POINTS = 127
+SHARES_SHOWN = 3
+
+# speed goes as the root of the distance from either end of the road, hence crowded there
+_ALONG = 0.5 - 0.5 * np.cos(np.linspace(0.0, math.pi, BAND_POINTS))
+
+
+@dataclass(frozen=True)
+class Share:
+    """A figure's part in how wide the band is."""
+
+    slot: str
+    label: str
+    provenance: str
+    share: float
+    """First-order share of the variance, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Band:
+    """How sure the speed in this road is; speeds in m/s.
+
+    Attributes
+    ----------
+    p10, p50, p90 : float
+    chance : float or None
+        Of reaching the target; None without one.
+    distance, low, high : ndarray, shape (m,)
+        The tenth and ninetieth percentile of speed along the road.
+    shares : tuple of Share
+        The three figures that matter most, largest first.
+    """
+
+    p10: float
+    p50: float
+    p90: float
+    chance: float | None
+    distance: FloatArray
+    low: FloatArray
+    high: FloatArray
+    shares: tuple[Share, ...]
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """One build's answer.
+
+    Attributes
+    ----------
+    prediction : Prediction or None
+        None where a slot is empty or nothing has a mass.
+    band : Band or None
+        None also as long as :func:`with_band` has not been asked.
+    mass_kg, air_density : float
+    gear_ratio, roll_out_m : float or None
+        Final drive ratio; distance per motor turn at rest.
+    standstill_current : float or None
+        [A]
+    checks : tuple of Check
+        In the order of the codes.
+    """
+
+    build: Build
+    prediction: Prediction | None
+    band: Band | None
+    mass_kg: float
+    air_density: float
+    gear_ratio: float | None
+    roll_out_m: float | None
+    standstill_current: float | None
+    costs: Costs
+    checks: tuple[Check, ...]
+
+
+def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
+    """Return what can be said about a build.
+
+    Parameters
+    ----------
+    build : Build
+        Whole or not; what a missing part leaves open is None.
+    measures : Measures
+        How the checks' sentences write figures.
+    leads : Leads, optional
+        How long suppliers take; else only what came in this build is known.
+    """
+    return with_band(without_band(build, measures, leads))
+
+
+def without_band(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
+    """Return a forecast but for its band, which takes longer than all the rest."""
+    car = assemble(build)
+    prediction = None if car is None else predict(car)
+    mass = mass_kg(build)
+    ratio = gear_ratio(build)
+    tyres = build.part("tyres")
+    diameter = None if tyres is None else tyres.number("diameter_mm")
+    money = costs(build)
+    return Forecast(
+        build=build,
+        prediction=prediction,
+        band=None,
+        mass_kg=mass,
+        air_density=density(build),
+        gear_ratio=ratio,
+        roll_out_m=None
+        if ratio is None or diameter is None
+        else roll_out(diameter * MM.factor, ratio),
+        standstill_current=standstill_current(build),
+        costs=money,
+        checks=checked(Facts(build, prediction, money, mass, measures, leads)),
+    )
+
+
+def is_same_car(one: Build, other: Build) -> bool:
+    """Tell whether two builds run alike: they differ in no more than name, money and days."""
+    return (
+        one.parts == other.parts
+        and one.extras == other.extras
+        and one.conditions == other.conditions
+        and one.target_kmh == other.target_kmh
+    )
+
+
+def with_money_of(
+    found: Forecast, build: Build, measures: Measures = METRIC, leads: Leads | None = None
+) -> Forecast:
+    """Return the forecast of a build that runs like that of `found`: costs and checks are new."""
+    money = costs(build)
+    facts = Facts(build, found.prediction, money, found.mass_kg, measures, leads)
+    return replace(found, build=build, costs=money, checks=checked(facts))
+
+
+def with_band(found: Forecast) -> Forecast:
+    """Return a forecast with its band, which is None where there is no car."""
+    if found.prediction is None or found.band is not None:
+        return found
+    return replace(found, band=band(found.build))
+
+
+def band(build: Build) -> Band:
+    """Return how sure a whole build's speed is, from draws of every figure that is not exact."""
+    drawn = drawn_figures(build)
+    car = assemble(build, draw(drawn))
+    assert car is not None
+    distance = build.condition("road_m") * _ALONG
+    many, traces = predict_many_with_traces(car, distance)
+    traces.sort(axis=0)
+    p10, p50, p90, chance = percentiles(many.road_speed, build.target_kmh)
+    return Band(
+        p10=float(p10),
+        p50=float(p50),
+        p90=float(p90),
+        chance=None if build.target_kmh is None else float(chance),
+        distance=distance,
+        low=_percentile(traces, 0.1),
+        high=_percentile(traces, 0.9),
+        shares=_shares(build, drawn, many.road_speed),
+    )
+
+
+def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
+    """Return what draws of the speed in the road say.
+
+    Parameters
+    ----------
+    speeds : array (draws, ...)
+        [m/s]
+    target_kmh : float or None
+
+    Returns
+    -------
+    array (4, ...)
+        P10, P50, P90 [m/s] and the chance of the target; NaN without one.
+    """
+    ordered = np.sort(speeds, axis=0)
+    share = np.full(ordered.shape[1:], math.nan)
+    if target_kmh is not None:
+        reached = np.count_nonzero(ordered >= KMH.to_si(target_kmh), axis=0)
+        share = np.asarray(reached / len(ordered))
+    return np.stack([*(_percentile(ordered, part) for part in (0.1, 0.5, 0.9)), share])
+
+
+def _neighbours(count: int, share: float) -> tuple[int, ...]:
+    """Return the places, in order of size, between which a percentile lies."""
+    place = share * (count - 1)
+    return math.floor(place), math.ceil(place)
+
+
+def _percentile(ordered: FloatArray, share: float) -> FloatArray:
+    """Return the percentile along the first axis, linear between its two neighbours."""
+    low, high = _neighbours(len(ordered), share)
+    part = share * (len(ordered) - 1) - low
+    return np.asarray(ordered[low] + part * (ordered[high] - ordered[low]))
+
+
+def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share, ...]:
+    """Return the figures that widen the band most.
+
+    The speeds of the draws are fitted by a plane in the standardised figures (least squares); the
+    squares of its slopes are first-order shares of the variance (Saltelli et al., *Global
+    Sensitivity Analysis*, 2008, ch. 1: standardised regression coefficients).
+    """
+    if not drawn or len(speeds) <= len(drawn):
+        return ()
+    standard = np.stack([standard_draws(one.key, len(speeds)) for one in drawn])
+    slopes = np.linalg.solve(standard @ standard.T, standard @ (speeds - speeds.mean()))
+    squares = slopes * slopes
+    total = float(squares.sum())
+    if total <= 1e-12:
+        return ()
+    parts = slots_of(build)
+    found = []
+    for i in np.argsort(squares)[::-1][:SHARES_SHOWN]:
+        slot, key = drawn[i].key
+        source = parts[slot].provenance_of(key).value
+        found.append(Share(slot, drawn[i].label, source, float(squares[i]) / total))
+    return tuple(found)

@@ -1,0 +1,101 @@
+"""Concern: which checks a choice has to do with, so that one fault elsewhere hides no other.
+
+A pack that is too long stops the whole car whatever motor goes in. A row of motors is judged by
+the checks that name the motor, and by those that some of the motors pass and others do not.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pennyspeed.domain.assembly import assemble, mass_kg
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks import CHECKS, RULES, Facts, checked
+from pennyspeed.domain.checks.seen import OK, STOP
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.costs import costs
+from pennyspeed.physics.car import IntArray
+from pennyspeed.physics.predict import predict
+from pennyspeed.services.shelf.candidates import Candidates, Shown
+
+ALWAYS = ("cap",)
+"""Codes of checks that every choice has to do with: all of them cost money."""
+
+GOES_WITH = {"pinion": "spur"}
+"""What a check says of the one it says of the other: together they are the ratio."""
+
+
+@dataclass(frozen=True)
+class Concern:
+    """How rows of candidates end by the checks that the choice has to do with.
+
+    Attributes
+    ----------
+    own : array of bool, shape (checks,)
+        Checks that name a slot that is tried.
+    best : array of int, shape (checks,)
+        Best level that any row reaches, as a place in :data:`~pennyspeed.domain.checks.seen.LEVELS`
+        (a larger one is better).
+    worst, check : array of int, shape (n,)
+        Place of the worst level, and of the first check that has it.
+    fits : array of bool, shape (n,)
+        None of them stops the car.
+    """
+
+    own: NDArray[np.bool_]
+    best: NDArray[np.int8]
+    worst: IntArray
+    check: IntArray
+    fits: NDArray[np.bool_]
+
+    def place(self, levels: list[int]) -> int:
+        """Return the place of the worst of one row's checks, of all of them or fine."""
+        judged = [
+            level if own or level < best else OK
+            for level, own, best in zip(levels, self.own, self.best, strict=True)
+        ]
+        return judged.index(min(judged))
+
+
+def concern(found: Candidates) -> Concern:
+    """Return how rows end by the checks that the choice of their parts has to do with."""
+    own = _own(found.trials.original, tuple(found.trials.index))
+    best = found.levels.max(axis=1)
+    judged = np.where(own[:, None] | (found.levels < best[:, None]), found.levels, OK)
+    worst = judged.min(axis=0)
+    return Concern(own, best, worst, judged.argmin(axis=0), worst != STOP)
+
+
+def looked_at(
+    found: Candidates, concerned: Concern, rows: Iterable[int], measures: Measures = METRIC
+) -> list[Shown]:
+    """Return rows worked out exactly, each with the worst check that the choice has to do with."""
+    return [_looked_at(found, concerned, int(row), measures) for row in rows]
+
+
+def _looked_at(found: Candidates, concerned: Concern, row: int, measures: Measures) -> Shown:
+    build = found.build(row)
+    car = assemble(build)
+    predicted = None if car is None else predict(car)
+    facts = Facts(build, predicted, costs(build), mass_kg(build), measures)
+    place = concerned.place([int(rule(facts)) for rule in RULES.values()])
+    speed = None if predicted is None else predicted.road_speed
+    change = None if speed is None or math.isnan(found.now) else speed - found.now
+    return Shown(row, speed, change, CHECKS[place](facts))
+
+
+def _own(build: Build, tried: tuple[str, ...]) -> NDArray[np.bool_]:
+    """Tell of each check whether it names a slot that is tried."""
+    checks = checked(Facts(build, None, costs(build), mass_kg(build)))
+    return np.array(
+        [
+            check.code in ALWAYS
+            or any(slot in tried or GOES_WITH.get(slot) in tried for slot in check.slots)
+            for check in checks
+        ]
+    )

@@ -1,0 +1,364 @@
+"""Table: declared columns over many parts, sorted and narrowed inside the model.
+
+Keys to sort by are numpy arrays, made once for a stock of parts; texts are made when they are
+shown. No proxy: thousands of rows stay within a frame.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.kinds import Kind
+from pennyspeed.domain.measures import NOT_KNOWN as NOT_KNOWN
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.apportion import rounded
+from pennyspeed.domain.money.orders import Rate
+from pennyspeed.domain.parts.columns import Columns
+from pennyspeed.domain.parts.fields import Field, Shape
+from pennyspeed.domain.parts.glossary import field_help
+from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.units import IN
+
+Keys = NDArray[np.floating]
+_RUNS = re.compile(r"(\d+)")
+FEW = 20
+"""So many parts may be others for a stock to be made from the one before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column.
+
+    Attributes
+    ----------
+    key : str
+        A field's key, or "name", "price", "change", "left".
+    title, help : str
+        The header, and one sentence about it.
+    numeric : bool
+        Whether its figures stand to the right, on their decimal mark.
+    """
+
+    key: str
+    title: str
+    help: str
+    numeric: bool = True
+
+
+def natural_key(text: str) -> list[object]:
+    """Return a key that sorts "9 teeth" before "10 teeth"."""
+    pieces = _RUNS.split(text.casefold())
+    return [int(piece) if i % 2 else piece for i, piece in enumerate(pieces)]
+
+
+def ranks(texts: Sequence[str]) -> Keys:
+    """Return each text's place in natural order; equal texts share one, blank ones have none."""
+    return _ranks(tuple(texts))
+
+
+# Thousands of names take a while to sort, and stay as they are when one figure is edited.
+@lru_cache(maxsize=16)
+def _ranks(texts: tuple[str, ...]) -> Keys:
+    order = sorted(set(texts) - {""}, key=natural_key)
+    places = {text: float(i) for i, text in enumerate(order)}
+    found = np.array([places.get(text, np.nan) for text in texts])
+    found.flags.writeable = False
+    return found
+
+
+def title_of(field: Field, measures: Measures) -> str:
+    """Return a field's header with the unit in which its figures are shown.
+
+    >>> from pennyspeed.domain.kinds import BY_KEY
+    >>> from pennyspeed.domain.units import IN
+    >>> title_of(BY_KEY["motor"].field("can_mm"), Measures(length_unit=IN))
+    'can in'
+    """
+    unit, shown = field.unit, measures.unit_for(field.unit)
+    if shown is not unit and (
+        field.short == unit.symbol or field.short.endswith(f" {unit.symbol}")
+    ):
+        return field.short.removesuffix(unit.symbol) + shown.symbol
+    return field.short
+
+
+def _decimals(values: Keys, most: int) -> int:
+    """Return the fewest decimals, up to `most`, that show all values."""
+    known = values[np.isfinite(values)]
+    for digits in range(most):
+        if np.allclose(known, np.round(known, digits), rtol=0, atol=0.5 * 10.0**-most):
+            return digits
+    return most
+
+
+@dataclass(frozen=True, slots=True)
+class _Number:
+    """Writes the figures of a column, all with as many decimals as they need together."""
+
+    values: Keys
+    measures: Measures
+    digits: int
+
+    def __call__(self, i: int) -> str:
+        value = self.values[i]
+        return NOT_KNOWN if value != value else self.measures.number(float(value), self.digits)
+
+
+def _changed(parts: list[Part], before: Stock) -> list[int] | None:
+    """Return the places of the parts that are others than before, None where too much is."""
+    old = before.parts
+    if len(old) != len(parts):
+        return None
+    places = [i for i, (one, other) in enumerate(zip(parts, old, strict=True)) if one is not other]
+    is_few = len(places) <= FEW and all(parts[i].id == old[i].id for i in places)
+    return places if is_few else None
+
+
+def _priced(parts: Sequence[Part], currency: str, rates: tuple[Rate, ...]) -> Keys:
+    if not parts:
+        return np.zeros(0)
+    minor, known, fractions = Columns(parts).prices(currency, rates)
+    whole = minor if fractions is None else minor + np.array([rounded(f) for f in fractions])
+    return np.where(known, whole.astype(float), np.nan)
+
+
+class Stock:
+    """The parts of one kind as columns: what is theirs alone, whatever build they go into.
+
+    Parameters
+    ----------
+    kind : Kind
+    parts : list of Part
+    measures : Measures
+    before : Stock or None
+        The same parts but for a few that were changed: only these are worked out anew.
+    """
+
+    def __init__(
+        self, kind: Kind, parts: list[Part], measures: Measures, before: Stock | None = None
+    ) -> None:
+        self.kind, self.parts, self.measures = kind, parts, measures
+        others = _changed(parts, before) if before is not None else None
+        if before is not None and (others is None or before.measures != measures):
+            before = None
+        fields = sorted((f for f in kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
+        self.fields = fields
+        self.columns = [Column("name", kind.label, "What it is called.", numeric=False)]
+        self._texts: list[Callable[[int], str]] = [lambda i: parts[i].name]
+        self.keys: list[Keys] = [ranks([part.name for part in parts])]
+        for field in fields:
+            numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
+            help = field_help(kind.key, field)
+            self.columns.append(Column(field.key, title_of(field, measures), help, numeric))
+            text: Callable[[int], str]
+            if numeric:
+                known = before.keys[len(self.keys)] if before is not None else None
+                keys, text = self._numbers(field, known, others or [])
+            else:
+                keys, text = self._others(field)
+            self.keys.append(keys)
+            self._texts.append(text)
+        self._kept: list[dict[int, str]] = [{} for _ in self.columns]
+        self._digits = [text.digits if isinstance(text, _Number) else 0 for text in self._texts]
+        if before is not None:
+            for place, digits in enumerate(self._digits):
+                if digits == before._digits[place]:
+                    self._kept[place] = dict(before._kept[place])
+                for i in others or []:
+                    self._kept[place].pop(i, None)
+        self._prices: dict[tuple[str, tuple[Rate, ...]], Keys] = {}
+        if before is not None:
+            # The last ones asked for will be asked for again.
+            for (currency, rates), old in list(before._prices.items())[-1:]:
+                prices = self._prices[currency, rates] = old.copy()
+                some = [parts[i] for i in others or []]
+                prices[others or []] = _priced(some, currency, rates)
+
+    def __len__(self) -> int:
+        return len(self.parts)
+
+    @property
+    def names(self) -> int:
+        """How many of the first columns name what goes in."""
+        return 1
+
+    def parts_at(self, i: int) -> tuple[Part, ...]:
+        """Return what goes in with one row."""
+        return (self.parts[i],)
+
+    def index_of(self, part: Part) -> int:
+        """Return the place of a part of the catalogue, or −1."""
+        if part.id is not None:
+            found = np.flatnonzero(self.ids == part.id)
+            return int(found[0]) if len(found) else -1
+        return next((i for i, one in enumerate(self.parts) if one.same_article(part)), -1)
+
+    def index_of_parts(self, parts: Sequence[Part]) -> int:
+        """Return the row of what goes in together, or −1."""
+        return self.index_of(parts[0]) if len(parts) == self.names else -1
+
+    def inside(self, build: Build) -> Counter[int]:
+        """Return which rows are in a build already, and how often."""
+        kind = self.kind
+        own = build.extras if kind.many else (build.part(kind.key),)
+        places = (-1 if one is None else self.index_of(one) for one in own)
+        return Counter(i for i in places if i >= 0)
+
+    def prepare(self) -> None:
+        """Work out what narrowing will need; may be called in any thread."""
+        self.with_words([""])
+
+    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
+        """Tell of each row whether every word is found in it."""
+        return np.array([all(word in hay for word in words) for hay in self.haystacks], dtype=bool)
+
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
+        """Return what each costs in the smallest unit, by a build's exchange rates where need be.
+
+        NaN where that is not known.
+        """
+        if (currency, rates) not in self._prices:
+            self._prices[currency, rates] = _priced(self.parts, currency, rates)
+        return self._prices[currency, rates]
+
+    @cached_property
+    def ids(self) -> NDArray[np.integer]:
+        """Each part's id in the catalogue, −1 where it has none."""
+        return np.array([-1 if part.id is None else part.id for part in self.parts], dtype=np.int64)
+
+    @cached_property
+    def haystacks(self) -> list[str]:
+        """What narrowing looks through, part by part."""
+        found = []
+        for i, part in enumerate(self.parts):
+            own = [self.text(column, i) for column in range(len(self.columns))]
+            supplier = part.price.supplier if part.price else ""
+            found.append(" ".join((*own, supplier, part.note)).casefold())
+        return found
+
+    def text(self, column: int, i: int) -> str:
+        """Return what a cell shows."""
+        kept = self._kept[column]
+        text = kept.get(i)
+        if text is None:
+            text = kept[i] = self._texts[column](i)
+        return text
+
+    def is_filled_in(self, column: int, i: int) -> bool:
+        """Tell whether a cell shows a default that nobody gave, or nothing known."""
+        return column > 0 and self.parts[i].figures.get(self.columns[column].key) is None
+
+    def _numbers(self, field: Field, known: Keys | None, others: list[int]) -> tuple[Keys, _Number]:
+        key, measures = field.key, self.measures
+        default = field.default
+        anew = self.parts if known is None else [self.parts[i] for i in others]
+        given = [part.figures.get(key) for part in anew]
+        stored = np.array([default if value is None else value for value in given], dtype=float)
+        # Units of one quantity are linear in each other, so two points give the whole column.
+        zero = measures.shown(0.0, field.unit)
+        values: Keys = zero + stored * (measures.shown(1.0, field.unit) - zero)
+        if known is not None:
+            few, values = values, known.copy()
+            values[others] = few
+        is_inch = measures.unit_for(field.unit) is IN
+        most = 0 if field.shape is Shape.WHOLE else max(field.decimals, 1) + 2 * is_inch
+        return values, _Number(values, measures, _decimals(values, most))
+
+    def _others(self, field: Field) -> tuple[Keys, Callable[[int], str]]:
+        key, parts, measures = field.key, self.parts, self.measures
+        if field.shape is Shape.SIZE:
+            sizes = [part.figure(key) for part in parts]
+            keys = np.array([size[0] if isinstance(size, tuple) else np.nan for size in sizes])
+        else:
+            keys = ranks([str(part.figure(key) or "") for part in parts])
+
+        def text(i: int) -> str:
+            return measures.figure(field, parts[i].figure(key), unit=False)
+
+        return keys, text
+
+
+class Pairs(Stock):
+    """Every part of one stock with every part of another, the others running fastest.
+
+    Parameters
+    ----------
+    one, other : Stock
+    """
+
+    def __init__(self, one: Stock, other: Stock) -> None:
+        self.one, self.other = one, other
+        self.kind, self.parts, self.measures = one.kind, one.parts, one.measures
+        self.columns = [
+            one.columns[0],
+            Column("other", other.kind.label, "Goes in with it.", False),
+        ]
+        first, second = self._split(np.arange(len(self)))
+        self.keys = [one.keys[0][first], other.keys[0][second]]
+        self._prices = {}
+
+    def __len__(self) -> int:
+        return len(self.one) * len(self.other)
+
+    @property
+    def names(self) -> int:
+        return 2
+
+    def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+        first, second = np.divmod(i, max(len(self.other), 1))
+        return first, second
+
+    def parts_at(self, i: int) -> tuple[Part, ...]:
+        first, second = divmod(i, len(self.other))
+        return self.one.parts[first], self.other.parts[second]
+
+    def text(self, column: int, i: int) -> str:
+        place = divmod(i, len(self.other))[column]
+        return (self.one, self.other)[column].text(0, place)
+
+    def is_filled_in(self, column: int, i: int) -> bool:
+        return False
+
+    def index_of_parts(self, parts: Sequence[Part]) -> int:
+        if len(parts) != self.names:
+            return -1
+        first, second = self.one.index_of(parts[0]), self.other.index_of(parts[1])
+        return -1 if min(first, second) < 0 else first * len(self.other) + second
+
+    def inside(self, build: Build) -> Counter[int]:
+        ones, others = self.one.inside(build), self.other.inside(build)
+        count = len(self.other)
+        return Counter(first * count + second for first in ones for second in others)
+
+    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
+        found = np.ones((len(self.one), len(self.other)), dtype=bool)
+        for word in words:
+            found &= self.one.with_words([word])[:, None] | self.other.with_words([word])[None, :]
+        return found.ravel()
+
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
+        one, other = (stock.prices(currency, rates) for stock in (self.one, self.other))
+        return (one[:, None] + other[None, :]).ravel()
+
+
+def ordered(
+    keys: Keys, rows: NDArray[np.integer], descending: bool, last: NDArray[np.bool_] | None = None
+) -> NDArray[np.integer]:
+    """Return `rows` sorted by their keys, stable, with what is not known last either way.
+
+    Rows that `last` marks come behind all others, sorted among themselves.
+    """
+    of_rows = keys[rows]
+    if descending:
+        of_rows = -of_rows
+    if last is None:
+        return rows[np.argsort(of_rows, kind="stable")]
+    return rows[np.lexsort((of_rows, last[rows]))]

@@ -1,0 +1,136 @@
+"""The tables of a workshop: looked at, taken in, taken out again, and written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.measures import METRIC, Measures
+
+if TYPE_CHECKING:
+    from pennyspeed.services.importers.preview import Preview
+    from pennyspeed.services.importers.rows import Told
+    from pennyspeed.services.importers.table_import import ImportedTable
+    from pennyspeed.storage.database import Work
+
+
+class Tables:
+    """What comes into a workshop and leaves it as tables; every method is one transaction."""
+
+    def _work(self, reading: bool = False) -> Work:
+        raise NotImplementedError
+
+    def preview_table(
+        self,
+        path: Path,
+        what: str | None = None,
+        mapping: Mapping[int, str] | None = None,
+        build: Build | None = None,
+        kind: str = "",
+        sheet: str = "",
+        measures: Measures = METRIC,
+        told: Told | None = None,
+    ) -> Preview:
+        """Say what a file of parts, offers or lines would do; nothing is written.
+
+        See :func:`~pennyspeed.services.importers.preview.preview`.
+        """
+        from pennyspeed.services.importers.preview import preview
+        from pennyspeed.services.importers.table_import import stock_of
+
+        with self._work(reading=True) as work:
+            return preview(
+                Path(path), stock_of(work), what, mapping, build, kind, sheet, measures, told
+            )
+
+    def take_table(
+        self, preview: Preview, leave_out_refused: bool = False, told: Told | None = None
+    ) -> ImportedTable:
+        """Take a preview in, all of it or nothing.
+
+        Raises
+        ------
+        BadInput
+            Where rows are refused, unless they are to be left out.
+        UserError
+            Where what it changes was changed since the preview.
+        """
+        from pennyspeed.services.importers.table_import import take
+
+        with self._work() as work:
+            taken = take(work, preview, leave_out_refused, told)
+            work.commit()
+        return taken
+
+    def undo_table(self, taken: ImportedTable) -> None:
+        """Put back what was there before a table was taken in.
+
+        Raises
+        ------
+        InUse
+            Where a build uses a part that came with it; the error names them.
+        """
+        from pennyspeed.services.importers.table_import import undo_import
+
+        with self._work() as work:
+            undo_import(work, taken)
+            work.commit()
+
+    def redo_table(self, taken: ImportedTable) -> None:
+        """Take the same in once more, under the same numbers."""
+        from pennyspeed.services.importers.table_import import redo_import
+
+        with self._work() as work:
+            redo_import(work, taken)
+            work.commit()
+
+    def write_table(
+        self,
+        path: Path,
+        what: str = "parts",
+        kinds: Sequence[str] = (),
+        build: Build | None = None,
+        measures: Measures | None = None,
+    ) -> int:
+        """Write parts, offers or a build's lines to a file; return how many rows it has.
+
+        Parameters
+        ----------
+        path : Path
+            Its name says the format.
+        what : str
+            "parts", "offers" or "lines".
+        kinds : sequence of str
+            Keys of the kinds of parts and offers; none means all.
+        build : Build, optional
+            Of the lines.
+        measures : Measures, optional
+            In whose units figures stand and whose decimal mark text has; else in the keys'.
+
+        Raises
+        ------
+        BadInput, UnwritableFile
+        """
+        from pennyspeed.services import exporters
+
+        if what == "lines":
+            if build is None:
+                raise BadInput("build", None, "the build whose lines are written")
+            table = exporters.lines_table(build)
+        else:
+            keys = kinds or [kind.key for kind in KINDS]
+            with self._work(reading=True) as work:
+                parts = [part for key in keys for part in work.parts.of_kind(key)]
+                offers = work.offers.of(part.id or 0 for part in parts) if what == "offers" else {}
+            if what == "offers":
+                table = exporters.offers_table((part, offers[part.id or 0]) for part in parts)
+            elif what == "parts":
+                table = exporters.parts_table(parts, measures)
+            else:
+                raise BadInput("what", what, "one of parts, offers, lines")
+        exporters.write_table(table, Path(path), "." if measures is None else measures.decimal)
+        return len(table.rows)
