@@ -26,6 +26,39 @@ def test_no_words_are_left_of_checks_that_are_gone() -> None:
     assert set(BROKEN) == set(RULES)
 
 
+NAMED = {
+    "cells-over-controller": "cells",
+    "gear-module": "module",
+    "pinion-bore": "bore",
+    "mesh-distance": "mesh",
+    "motor-can": "can",
+    "motor-length": "long",
+    "pack-bay": "pack",
+    "electrical-rpm": "electrical",
+    "connector": "plug",
+    "cannot-move": "move",
+    "cannot-stop": "stop",
+    "motor-rpm": "rated rpm",
+    "tyre-speed": "tyres",
+    "current-controller": "controller",
+    "current-motor": "motor’s rating",
+    "current-pack": "pack’s",
+    "pack-voltage": "sag",
+    "motor-temperature": "hot",
+    "front-load": "front",
+    "road-short": "road",
+    "pack-flat": "flat",
+    "masses": "mass",
+    "cap": "cap",
+    "late": "late",
+}
+
+
+@pytest.mark.parametrize("code", RULES)
+def test_what_is_broken_is_called_by_its_own_name(code: str) -> None:
+    assert NAMED[code] in in_general(code, Level.STOP)
+
+
 @pytest.mark.parametrize(
     ("code", "value", "limit", "said"),
     [
