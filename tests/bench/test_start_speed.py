@@ -88,6 +88,8 @@ def done():
 
 def rest():
     print("open", int(window.session.is_open), flush=True)
+    needless = [name for name in ("sqlalchemy.orm", "alembic") if name in sys.modules]
+    print("needless", len(needless), flush=True)
     print("resident", resident(), flush=True)
     window.close()
     app.quit()
@@ -140,6 +142,7 @@ def test_start_beside_a_bare_window(tmp_path: Path, capsys: pytest.CaptureFixtur
         assert told["speed"].isdigit()
         assert int(told["rows"]) == motors
         assert told["open"] == "1"
+        assert told["needless"] == "0", "a file that is up to date needs neither"
     bare_ms, ours_ms, bare_kb, ours_kb = (
         statistics.median(float(pair[i][key]) for pair in pairs)
         for key in ("ms", "resident")
