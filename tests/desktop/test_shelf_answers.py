@@ -219,6 +219,17 @@ def test_the_keyboard_sorts_and_keeps_the_row(window: Window, press: Press, sett
     assert {"speed", "gain", "chance", "price", "left", "check", "band"} <= seen
 
 
+def test_until_told_otherwise_the_fastest_that_fits_stands_first(
+    window: Window, settle: Settle
+) -> None:
+    settle(window)
+    speeds = [
+        float(cell(window, row, "speed")) for row, fits in enumerate(fit_rows(window)) if fits
+    ]
+    assert speeds == sorted(speeds, reverse=True)
+    assert speeds[0] > speeds[-1]
+
+
 def test_what_does_not_fit_says_why(window: Window, settle: Settle) -> None:
     settle(window)
     model = window.shelf.model

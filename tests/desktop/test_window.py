@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,15 @@ def another_row(window: Window) -> int:
         for row in range(model.rowCount())
         if row != now and model.text(row, price) != model.text(now, price)
     )
+
+
+def painted(widget: QWidget, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Return the texts that a widget paints, in the order in which it does."""
+    said: list[str] = []
+    with monkeypatch.context() as patch:
+        patch.setattr(theme.Words, "draw", lambda self, *_, **__: said.append(self.text))
+        widget.grab()
+    return said
 
 
 def speed_of(window: Window) -> str:
@@ -158,6 +168,43 @@ def test_undo_and_redo_say_what_they_do(
     assert name_in(window, "motor") == new
 
 
+def test_undo_names_what_it_takes_out_or_puts_back(
+    window: Window,
+    press: Press,
+    shortcut: Callable[[str], None],
+    settle: Callable[[Window], None],
+) -> None:
+    session, undo = window.session, window.menus.actions["undo"]
+    extra, name = session.parts("extras")[0], session.build.name
+    session.put_in(extra)
+    assert undo.text() == f"Undo: took {extra.name} out again"
+    session.rename("another name")
+    assert undo.text() == f"Undo: named it {name}"
+    session.choose_slot("pinion")
+    shortcut("Ctrl+T")
+    settle(window)
+    model = window.shelf.model
+    slots = ("pinion", "spur")
+
+    def put_in_a_new_pair() -> str:
+        row = next(
+            row
+            for row in range(model.rowCount())
+            if all(part != session.build.part(part.kind_key) for part in model.parts(row))
+        )
+        window.shelf.focus_table()
+        window.shelf.table.stand_on(row)
+        press(Key.Key_Return)
+        return " with ".join(session.build.part(slot).name for slot in slots)
+
+    old = " with ".join(session.build.part(slot).name for slot in slots)
+    put_in_a_new_pair()
+    assert undo.text() == f"Undo: put back {old}"
+    session.take_out("pinion")
+    new = put_in_a_new_pair()
+    assert undo.text() == f"Undo: took {new} out again"
+
+
 def test_change_and_left_are_what_the_swap_brings(
     window: Window, press: Press, settle: Callable[[Window], None]
 ) -> None:
@@ -217,6 +264,29 @@ def test_enter_on_a_check_goes_to_its_slot(window: Window, press: Press) -> None
     window.verdict.checks.setCurrentIndex(window.verdict.model.index(0))
     press(Key.Key_Return)
     assert session.slot in window.verdict.model.shown[0].slots
+
+
+def test_checks_stand_from_stop_to_watch_to_not_known(window: Window) -> None:
+    session = window.session
+    most = session.build.part("controller").known_number("max_cells")
+    pack = next(p for p in session.parts("pack") if p.number("cells_series") > most)
+    bare = session.build.part("motor").with_figure("max_rpm", None)
+    session.change(session.build.with_part(bare).with_part(pack), "did", "undid")
+    model = window.verdict.checks.model()
+    role = Qt.ItemDataRole.AccessibleTextRole
+    said = [model.data(model.index(row, 0), role) for row in range(model.rowCount())]
+    levels = [text.split(":")[0] for text in said if text]
+    assert list(dict.fromkeys(levels)) == ["stop", "watch", "not known"]
+    assert levels == sorted(levels, key=["stop", "watch", "not known"].index)
+
+
+def test_a_check_says_what_would_help(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = window.session
+    most = session.build.part("controller").known_number("max_cells")
+    session.put_in(next(p for p in session.parts("pack") if p.number("cells_series") > most))
+    (first, *_) = session.forecast.checks
+    assert first.level is Level.STOP
+    assert first.advice.rstrip(".") in " ".join(painted(window.verdict.checks, monkeypatch))
 
 
 def test_extras_are_added_and_taken_out(window: Window, press: Press) -> None:
@@ -319,8 +389,6 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
 
 def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None]) -> None:
     session = window.session
-    from dataclasses import replace
-
     session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
     settle(window)
     model = window.shelf.model
@@ -328,6 +396,22 @@ def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None])
     assert model.is_over(model.row_now, left)
     session.change(replace(session.build, cap=None), "cap", "cap")
     assert "left" not in [column.key for column in model.columns]
+
+
+def test_what_passes_the_cap_is_told_as_over(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = window.session
+    counted = session.forecast.costs.counted
+    for cap, word in (
+        (counted + Money.of("5.00", "EUR"), "left"),
+        (Money.of("1.00", "EUR"), "over"),
+    ):
+        session.change(replace(session.build, cap=cap), "cap", "cap")
+        said = painted(window.verdict, monkeypatch)
+        amount = session.measures.money(max(cap, counted) - min(cap, counted), False)
+        assert {"left", "over"} & set(said) == {word}
+        assert amount in said
 
 
 @pytest.mark.parametrize(
