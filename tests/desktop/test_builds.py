@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
+from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.window import Window
+from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -111,6 +115,20 @@ def test_the_builds_menu_switches(window: Window) -> None:
     assert window.top.name.value == name
 
 
+@pytest.mark.qt_log_ignore("This plugin does not support")
+def test_ctrl_b_opens_the_builds_and_enter_switches(
+    window: Window, press: Press, shortcut: Shortcut
+) -> None:
+    shortcut("Ctrl+B")
+    menu = QApplication.activePopupWidget()
+    assert isinstance(menu, QMenu)
+    shown = [action for action in menu.actions() if action.isCheckable()]
+    other = next(action for action in shown if not action.isChecked())
+    menu.setActiveAction(other)
+    press(Key.Key_Return, to=menu)
+    assert window.top.name.value == other.text()
+
+
 def test_a_build_travels_by_file(window: Window, tmp_path: Path) -> None:
     path = tmp_path / "mine.build.json"
     build = window.session.build
@@ -148,12 +166,23 @@ def test_parts_brought_in_are_on_the_shelf(window: Window, tmp_path: Path) -> No
 
 
 def test_a_change_by_another_window_is_taken_up(window: Window, file: Path) -> None:
-    from dataclasses import replace
-
-    from pennyspeed.services.workshop import Workshop
-
     with Workshop.open(file) as other:
         build = other.build(window.session.build.id)
         other.save(replace(build, target_kmh=99.0))
     window.session.look_again()
     assert window.top.field("target").value == "99 km/h"
+
+
+def test_a_change_elsewhere_is_taken_up_when_one_goes_back_to_the_window(
+    window: Window, file: Path, qtbot: QtBot
+) -> None:
+    elsewhere = QWidget()
+    qtbot.addWidget(elsewhere)
+    elsewhere.show()
+    elsewhere.activateWindow()
+    qtbot.waitUntil(lambda: not window.isActiveWindow())
+    with Workshop.open(file) as other:
+        build = other.build(window.session.build.id)
+        other.save(replace(build, target_kmh=98.0))
+    window.activateWindow()
+    qtbot.waitUntil(lambda: window.top.field("target").value == "98 km/h")

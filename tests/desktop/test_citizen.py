@@ -16,6 +16,7 @@ from PySide6.QtGui import (
     QDragEnterEvent,
     QDragLeaveEvent,
     QDropEvent,
+    QFontInfo,
     QGuiApplication,
 )
 from PySide6.QtTest import QTest
@@ -503,6 +504,43 @@ def test_standard_keys_are_the_system_s(window: Window) -> None:
     ):
         for sequence in QKeySequence.keyBindings(which):
             assert sequence in window.menus.actions[key].shortcuts(), key
+
+
+def test_keys_share_the_height_between_plot_and_shelf(
+    window: Window, shortcut: Callable[[str], None]
+) -> None:
+    heights = [window.plot.height()]
+    for keys in ("Ctrl+Alt+Down", "Ctrl+Alt+Up", "Ctrl+Alt+Up"):
+        shortcut(keys)
+        heights.append(window.plot.height())
+    start, taller, back, lower = heights
+    assert taller > start == back > lower
+
+
+def test_keys_make_all_text_larger_and_smaller(
+    window: Window, shortcut: Callable[[str], None]
+) -> None:
+    def size() -> int:
+        return QFontInfo(QApplication.font()).pixelSize()
+
+    start = size()
+    shortcut("Ctrl+=")
+    larger = size()
+    shortcut("Ctrl+-")
+    assert larger > start == size()
+
+
+def test_ctrl_h_shows_archived_parts_and_hides_them_again(
+    window: Window, shortcut: Callable[[str], None]
+) -> None:
+    session = window.session
+    away = next(part for part in session.parts("motor") if part != session.build.part("motor"))
+    session.archive_part(away, True)
+    for is_there in (True, False):
+        shortcut("Ctrl+H")
+        model = window.shelf.model
+        names = [model.part(row).name for row in range(model.rowCount())]
+        assert (away.name in names) is is_there
 
 
 # Context menus ------------------------------------------------------------------------------
