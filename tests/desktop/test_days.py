@@ -90,6 +90,16 @@ def test_an_order_that_is_due_within_a_week_is_marked() -> None:
     assert level_of(item, TODAY - timedelta(days=1)) is Level.OK
 
 
+def test_the_mark_comes_seven_days_before_the_order_is_due(page: DaysPage, press: Press) -> None:
+    """A week: own judgement. The event is in 20 days, one of them spare, 11 or 12 for the post."""
+    for takes, level in (("11", Level.OK), ("12", Level.WARN)):
+        assert page.suppliers.stand_on_key("Seed box", 1)
+        press(Key.Key_Return, to=page.suppliers)
+        press(takes, Key.Key_Return)
+        row = next(i for i, one in enumerate(texts(page.agenda)) if one[0] == "order by")
+        assert page.agenda.ledger.cell(row, 0).level is level, takes
+
+
 def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     page: DaysPage, window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.parts.recipe_form import RecipeForm
 from pennyspeed.desktop.parts.recipe_rows import as_kind
@@ -210,3 +210,12 @@ def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> 
     push.setFocus()
     press(Key.Key_Return)
     assert isinstance(window.pages.currentWidget(), RecipeForm)
+
+
+def test_the_form_of_a_motor_leads_to_no_recipe(window: Window) -> None:
+    window.session.choose_slot("motor")
+    window.edit_slot()
+    assert window.form is not None
+    seen = [one.accessibleName() for one in window.form.findChildren(QWidget) if one.isVisible()]
+    assert "save" in seen
+    assert "how it is made" not in seen

@@ -177,6 +177,17 @@ def test_a_shop_is_written_down_described_and_undone(
     assert "Barn door" not in [one.name for one in window.session.workshop.suppliers()]
 
 
+def test_the_duty_of_a_shop_is_typed_in_percent(
+    page: ShopsPage, window: Window, press: Press
+) -> None:
+    assert page.suppliers.stand_on_key("Seed box", 5)
+    press(Key.Key_Return, to=page.suppliers)
+    press("19.5 %", Key.Key_Return)
+    assert {row[0]: row[5] for row in texts(page.suppliers)}["Seed box"] == "19.5"
+    stored = {one.name: one for one in window.session.workshop.suppliers()}["Seed box"]
+    assert stored.duty_percent == Decimal("19.5")
+
+
 # The cheapest basket --------------------------------------------------------------------------
 
 
