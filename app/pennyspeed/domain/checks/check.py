@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from abc import ABC, abstractmethod
 from typing import Any
 
@@ -95,7 +94,11 @@ class Check(ABC):
     def unknown(
         self, facts: Facts, value: float | str | None = None, limit: float | str | None = None
     ) -> Outcome:
-        """Return the outcome that cannot be said, with what is missing for it."""
+        """Return the outcome that cannot be said, with what is missing for it.
+
+        A value or a limit that is NaN is not known.
+        """
+        value, limit = (None if one != one else one for one in (value, limit))
         return self.ends(Level.UNKNOWN, value, limit, *facts.missing(self.needs))
 
 
@@ -127,9 +130,7 @@ class Limit(Check):
     def outcome(self, facts: Facts) -> Outcome:
         value, limit = (float(one) for one in self.compared(facts))
         if not told(value, limit):
-            return self.unknown(
-                facts, *(None if math.isnan(one) else one for one in (value, limit))
-            )
+            return self.unknown(facts, value, limit)
         text = self.text(facts, value, limit)
         if not self.passed(value, limit):
             return self.ends(Level.OK, value, limit, text)

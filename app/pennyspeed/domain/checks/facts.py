@@ -77,8 +77,9 @@ class Facts:
         return any(part.known("mass_g") is None for part in slots_of(self.build).values())
 
     def figure(self, slot: str, key: str) -> float:
-        """Return :meth:`number`, NaN where it is not known."""
-        found = self.number(slot, key)
+        """Return :meth:`known` where it is a number, else NaN."""
+        part = self.build.part(slot)
+        found = None if part is None else part.known_number(key)
         return math.nan if found is None else found
 
     def sides(self, slot: str, key: str) -> tuple[float, float, float]:
@@ -100,11 +101,6 @@ class Facts:
         """Return a figure that was given, or that counts as known by default."""
         part = self.build.part(slot)
         return None if part is None else part.known(key)
-
-    def number(self, slot: str, key: str) -> float | None:
-        """Return :meth:`known` where it is a number."""
-        part = self.build.part(slot)
-        return None if part is None else part.known_number(key)
 
     def length(self, value: float) -> str:
         """Return a part's length given in mm."""

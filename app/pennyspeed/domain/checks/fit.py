@@ -54,27 +54,24 @@ class GearModule(Check):
         return broken, told(pinion, spur, chassis)
 
     def outcome(self, facts: Facts) -> Outcome:
-        pinion, spur, chassis = (facts.number(*key) for key in self.needs)
-        pairs = [
-            (name, one, other_name, other)
-            for name, one, other_name, other in (
+        pinion, spur, chassis = (facts.figure(*key) for key in self.needs)
+        level = self.level(facts)
+        if level is Level.STOP:
+            pairs = (
                 ("Pinion", pinion, "chassis", chassis),
                 ("Spur", spur, "chassis", chassis),
                 ("Pinion", pinion, "spur", spur),
             )
-            if one is not None and other is not None
-        ]
-        level = self.level(facts)
-        if level is Level.STOP:
             name, one, other_name, other = max(
-                pairs, key=lambda pair: abs(math.log(pair[1] / pair[3]))
+                (pair for pair in pairs if told(pair[1], pair[3])),
+                key=lambda pair: abs(math.log(pair[1] / pair[3])),
             )
             modules = [_module(side, facts.measures) for side in (one, other)]
             text = f"{name} has module {modules[0]}, {other_name} {modules[1]}"
             advice = "Pinion, spur and chassis must have one module"
             return self.ends(level, one, other, text, advice)
-        if pinion is None or spur is None or chassis is None:
-            return self.unknown(facts, pinion if spur is None else spur, chassis)
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, spur if told(spur) else pinion, chassis)
         text = f"Pinion, spur and chassis all have module {_module(pinion, facts.measures)}"
         return self.ends(level, pinion, chassis, text)
 
@@ -129,21 +126,19 @@ class MeshDistance(Check):
         distance = float(mesh_centre_distance(facts))
         if not told(distance):
             return self.unknown(facts)
-        least, most = (facts.number(*key) for key in self.needs[2:])
+        least, most = (facts.figure(*key) for key in self.needs[2:])
         text = f"Pinion and spur mesh at {facts.length(distance)}, the chassis allows "
-        if most is not None and over(distance, most):
-            text += f"at most {facts.length(most)}"
-            return self.ends(Level.STOP, distance, most, text, _teeth_that_mesh(facts, least, most))
-        if least is not None and over(least, distance):
-            text += f"no less than {facts.length(least)}"
-            return self.ends(
-                Level.STOP, distance, least, text, _teeth_that_mesh(facts, least, most)
-            )
-        if least is None or most is None:
-            return self.unknown(facts, distance, most if least is None else least)
+        level = self.level(facts)
+        if level is Level.STOP:
+            is_far = over(distance, most)
+            limit, word = (most, "at most") if is_far else (least, "no less than")
+            text += f"{word} {facts.length(limit)}"
+            return self.ends(level, distance, limit, text, _teeth_that_mesh(facts, least, most))
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, distance, least if told(least) else most)
         nearer = most if ratio(distance, most) >= ratio(least, distance) else least
         text += f"{facts.length(least)} to {facts.length(most)}"
-        return self.ends(Level.OK, distance, nearer, text)
+        return self.ends(level, distance, nearer, text)
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         way = "wide" if value > limit else "tight"
@@ -269,20 +264,18 @@ def _module(value: float, measures: Measures) -> str:
     return f"{value:.4g}".replace(".", measures.decimal)
 
 
-def _teeth_that_mesh(facts: Facts, least: float | None, most: float | None) -> str:
-    """Say which pinions mesh with this spur, between two distances [mm]."""
+def _teeth_that_mesh(facts: Facts, least: float, most: float) -> str:
+    """Say which pinions mesh with this spur, between two distances [mm]; NaN is not known."""
     module, spur = facts.figure("pinion", "module_mm"), facts.figure("spur", "teeth")
-    low = (
-        1.0 if least is None else max(_whole(math.ceil, 2 * least / module - spur, -ROUNDING), 1.0)
-    )
-    high = math.inf if most is None else _whole(math.floor, 2 * most / module - spur, ROUNDING)
+    low = max(_whole(math.ceil, 2 * least / module - spur, -ROUNDING), 1.0) if told(least) else 1.0
+    high = _whole(math.floor, 2 * most / module - spur, ROUNDING) if told(most) else math.inf
     if high < low:
         return "No pinion meshes with this spur; try another spur"
-    if most is None:
+    if high == math.inf:
         return f"With this spur, a pinion of {low:.0f} teeth or more meshes"
     if low == high:
         return f"With this spur, only a pinion of {low:.0f} teeth meshes"
-    if least is None or low == 1:
+    if low == 1:
         return f"With this spur, a pinion of {high:.0f} teeth or fewer meshes"
     return f"With this spur, pinions of {low:.0f} to {high:.0f} teeth mesh"
 

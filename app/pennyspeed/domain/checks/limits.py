@@ -81,7 +81,7 @@ class MotorTemperature(Limit):
         self, facts: Facts, value: float | str | None = None, limit: float | str | None = None
     ) -> Outcome:
         needs = () if _heat_is_known(facts) else (("motor", "mass_g"),)
-        return self.ends(Level.UNKNOWN, value, limit, *facts.missing(needs))
+        return self.ends(Level.UNKNOWN, None, limit, *facts.missing(needs))
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         return f"motor {measures.number(value)} °C hot"
@@ -102,9 +102,9 @@ class PackFlat(Check):
 
     def outcome(self, facts: Facts) -> Outcome:
         found = facts.prediction
-        capacity = facts.number("pack", "capacity_mah")
-        limit = None if capacity is None else facts.build.condition("state_of_charge") * capacity
-        if found is None or found.at_top is None or limit is None:
+        charge = facts.build.condition("state_of_charge")
+        limit = charge * facts.figure("pack", "capacity_mah")
+        if found is None or found.at_top is None or not told(limit):
             return self.unknown(facts, None, limit)
         value = MAH.from_si(found.first_pass_charge)
         takes, holds = (facts.measures.with_unit(one, MAH) for one in (value, limit))

@@ -118,8 +118,7 @@ class _Current(Check):
             if told(value, limit)
         ]
         if not pairs:
-            asked, burst = (one if told(one) else None for one in (values[0], limits[0]))
-            return self.unknown(facts, asked, burst)
+            return self.unknown(facts, values[0], limits[0])
         value, limit, in_bursts = max(pairs, key=lambda pair: ratio(pair[0], pair[1]))
         level = self.level(facts)
         if level is Level.UNKNOWN:
@@ -206,7 +205,7 @@ def _smaller_pinion(facts: Facts, value: float, limit: float, in_bursts: bool) -
 
 
 def _slower_motor(facts: Facts, share: float) -> str:
-    kv = facts.number("motor", "kv_rpm_per_v") or 0.0
+    kv = facts.figure("motor", "kv_rpm_per_v")
     most = _rounded(math.floor(kv * share * 0.99), facts.measures)
     return f"A motor of about {most} {RPM_PER_V.symbol} or less"
 
