@@ -87,7 +87,7 @@ def done():
     QTimer.singleShot(1500, rest)
 
 def rest():
-    print("open", int(window.session.is_open), flush=True)
+    print("open", int(window.session.file.is_open), flush=True)
     needless = [name for name in ("sqlalchemy.orm", "alembic") if name in sys.modules]
     print("needless", len(needless), flush=True)
     print("resident", resident(), flush=True)

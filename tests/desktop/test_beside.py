@@ -307,15 +307,15 @@ def test_a_car_put_back_to_another_build_keeps_its_own_name(
     window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
 ) -> None:
     session = window.session
-    assert session.build is not None
-    name, was = session.build.name, session.build
-    build_id, other_name = next(one for one in session.builds() if one[1] != name)
-    window.held.hold_saved(build_id)
+    assert session.bench.build is not None
+    name, was = session.bench.build.name, session.bench.build
+    build_id, other_name = next(one for one in session.builds.entries() if one[1] != name)
+    window.session.comparison.hold_saved(build_id)
     settled(beside, qtbot)
     press("b", to=beside.table)
-    assert session.build != was
-    assert session.build.name == window.top.name.value == name
-    assert other_name in [one for _, one in session.builds()]
+    assert session.bench.build != was
+    assert session.bench.build.name == window.top.name.value == name
+    assert other_name in [one for _, one in session.builds.entries()]
 
 
 def test_delete_takes_a_held_car_away_and_undo_brings_it_back(

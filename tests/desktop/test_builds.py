@@ -182,7 +182,7 @@ def test_a_change_elsewhere_is_taken_up_when_one_goes_back_to_the_window(
     elsewhere.activateWindow()
     qtbot.waitUntil(lambda: not window.isActiveWindow())
     with Workshop.open(file) as other:
-        build = other.build(window.session.build.id)
+        build = other.build(window.session.bench.build.id)
         other.save(replace(build, target_kmh=98.0))
     window.activateWindow()
     qtbot.waitUntil(lambda: window.top.field("target").value == "98 km/h")

@@ -534,8 +534,12 @@ def test_ctrl_h_shows_archived_parts_and_hides_them_again(
     window: Window, shortcut: Callable[[str], None]
 ) -> None:
     session = window.session
-    away = next(part for part in session.parts("motor") if part != session.build.part("motor"))
-    session.archive_part(away, True)
+    away = next(
+        part
+        for part in session.catalogue.parts("motor")
+        if part != session.bench.build.part("motor")
+    )
+    session.catalogue.archive_part(away, True)
     for is_there in (True, False):
         shortcut("Ctrl+H")
         model = window.shelf.model

@@ -213,7 +213,7 @@ def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> 
 
 
 def test_the_form_of_a_motor_leads_to_no_recipe(window: Window) -> None:
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     window.edit_slot()
     assert window.form is not None
     seen = [one.accessibleName() for one in window.form.findChildren(QWidget) if one.isVisible()]

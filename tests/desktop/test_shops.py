@@ -186,7 +186,7 @@ def test_the_duty_of_a_shop_is_typed_in_percent(
     press(Key.Key_Return, to=page.suppliers)
     press("19.5 %", Key.Key_Return)
     assert {row[0]: row[5] for row in texts(page.suppliers)}["Seed box"] == "19.5"
-    stored = {one.name: one for one in window.session.workshop.suppliers()}["Seed box"]
+    stored = {one.name: one for one in window.session.file.workshop.suppliers()}["Seed box"]
     assert stored.duty_percent == Decimal("19.5")
 
 

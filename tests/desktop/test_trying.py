@@ -110,19 +110,22 @@ def test_what_was_tried_and_left_is_not_what_another_change_shows(
     step(shelf, Key.Key_Escape)
     shelf.slots.view.setFocus()
     press(Key.Key_Delete)
-    assert shelf.session.build.part("motor") is None
+    assert shelf.session.bench.build.part("motor") is None
     assert shelf.verdict.speed == NO_FIGURE
 
 
 def test_what_is_tried_is_told_in_the_units_chosen_last(shelf: Window) -> None:
     session = shelf.session
     step(shelf)
-    assert session.trial is not None
-    before = session.trial.checks
+    assert session.bench.trial is not None
+    before = session.bench.trial.checks
     shelf.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
-    assert session.trial is not None
-    assert session.trial.checks != before
-    assert session.trial.checks == forecast(session.trial.build, session.measures).checks
+    assert session.bench.trial is not None
+    assert session.bench.trial.checks != before
+    assert (
+        session.bench.trial.checks
+        == forecast(session.bench.trial.build, session.bench.measures).checks
+    )
 
 
 def test_enter_right_away_shows_the_full_figures(shelf: Window, qtbot) -> None:

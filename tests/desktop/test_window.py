@@ -175,12 +175,12 @@ def test_undo_names_what_it_takes_out_or_puts_back(
     settle: Callable[[Window], None],
 ) -> None:
     session, undo = window.session, window.menus.actions["undo"]
-    extra, name = session.parts("extras")[0], session.build.name
-    session.put_in(extra)
+    extra, name = session.catalogue.parts("extras")[0], session.bench.build.name
+    session.builds.put_in(extra)
     assert undo.text() == f"Undo: took {extra.name} out again"
-    session.rename("another name")
+    session.builds.rename("another name")
     assert undo.text() == f"Undo: named it {name}"
-    session.choose_slot("pinion")
+    session.bench.choose_slot("pinion")
     shortcut("Ctrl+T")
     settle(window)
     model = window.shelf.model
@@ -190,17 +190,17 @@ def test_undo_names_what_it_takes_out_or_puts_back(
         row = next(
             row
             for row in range(model.rowCount())
-            if all(part != session.build.part(part.kind_key) for part in model.parts(row))
+            if all(part != session.bench.build.part(part.kind_key) for part in model.parts(row))
         )
         window.shelf.focus_table()
         window.shelf.table.stand_on(row)
         press(Key.Key_Return)
-        return " with ".join(session.build.part(slot).name for slot in slots)
+        return " with ".join(session.bench.build.part(slot).name for slot in slots)
 
-    old = " with ".join(session.build.part(slot).name for slot in slots)
+    old = " with ".join(session.bench.build.part(slot).name for slot in slots)
     put_in_a_new_pair()
     assert undo.text() == f"Undo: put back {old}"
-    session.take_out("pinion")
+    session.builds.take_out("pinion")
     new = put_in_a_new_pair()
     assert undo.text() == f"Undo: took {new} out again"
 
@@ -270,10 +270,10 @@ def test_enter_on_a_check_goes_to_its_slot(window: Window, press: Press) -> None
 
 def test_checks_stand_from_stop_to_watch_to_not_known(window: Window) -> None:
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    pack = next(p for p in session.parts("pack") if p.number("cells_series") > most)
-    bare = session.build.part("motor").with_figure("max_rpm", None)
-    session.change(session.build.with_part(bare).with_part(pack), "did", "undid")
+    most = session.bench.build.part("controller").known_number("max_cells")
+    pack = next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    bare = session.bench.build.part("motor").with_figure("max_rpm", None)
+    session.builds.change(session.bench.build.with_part(bare).with_part(pack), "did", "undid")
     model = window.verdict.checks.model()
     role = Qt.ItemDataRole.AccessibleTextRole
     said = [model.data(model.index(row, 0), role) for row in range(model.rowCount())]
@@ -284,9 +284,11 @@ def test_checks_stand_from_stop_to_watch_to_not_known(window: Window) -> None:
 
 def test_a_check_says_what_would_help(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    session.put_in(next(p for p in session.parts("pack") if p.number("cells_series") > most))
-    (first, *_) = session.forecast.checks
+    most = session.bench.build.part("controller").known_number("max_cells")
+    session.builds.put_in(
+        next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    )
+    (first, *_) = session.bench.forecast.checks
     assert first.level is Level.STOP
     assert first.advice.rstrip(".") in " ".join(painted(window.verdict.checks, monkeypatch))
 
@@ -391,7 +393,7 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
 
 def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None]) -> None:
     session = window.session
-    session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
+    session.builds.change(replace(session.bench.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
     settle(window)
     model = window.shelf.model
     left = next(i for i, column in enumerate(model.columns) if column.key == "left")
@@ -404,14 +406,14 @@ def test_what_passes_the_cap_is_told_as_over(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     session = window.session
-    counted = session.forecast.costs.counted
+    counted = session.bench.forecast.costs.counted
     for cap, word in (
         (counted + Money.of("5.00", "EUR"), "left"),
         (Money.of("1.00", "EUR"), "over"),
     ):
-        session.change(replace(session.build, cap=cap), "cap", "cap")
+        session.builds.change(replace(session.bench.build, cap=cap), "cap", "cap")
         said = painted(window.verdict, monkeypatch)
-        amount = session.measures.money(max(cap, counted) - min(cap, counted), False)
+        amount = session.bench.measures.money(max(cap, counted) - min(cap, counted), False)
         assert {"left", "over"} & set(said) == {word}
         assert amount in said
 
