@@ -7,6 +7,7 @@ would look through every object that the imports make, again and again, and find
 from __future__ import annotations
 
 import gc
+import linecache
 import os
 import sys
 from collections.abc import Callable
@@ -101,11 +102,16 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     # A process that ends in the middle of an import may crash.
     session.file.closed.connect(loading.wait)
 
+    # Sources are forgotten between two imports: one that goes on may be reading them.
     def load_views() -> None:
-        loading.submit(partial(import_module, VIEWS), lambda _: None)
+        loading.submit(partial(import_module, VIEWS), lambda _: _forget_sources())
+
+    def open_file(_: object) -> None:
+        _forget_sources()
+        session.file.open()
 
     def load_file() -> None:
-        loading.submit(partial(import_module, DATABASE), lambda _: session.file.open())
+        loading.submit(partial(import_module, DATABASE), open_file)
         load_views()
 
     if seen is not None and seen.build is not None:
@@ -123,7 +129,23 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
 def load() -> None:
     """Import what the window needs; ImportError where something is not installed."""
     gc.disable()
+    # First what does without Qt: PySide reads the source of every module that comes after it.
+    import pennyspeed.services.glance
+    import pennyspeed.services.prediction.forecast
+
+    # isort: split
     import pennyspeed.desktop.window  # noqa: F401
+
+    _forget_sources()
+
+
+def _forget_sources() -> None:
+    """Let go of the text of every module imported so far.
+
+    PySide looks for its own name in it, through `inspect`, and so all of it stays in memory: 25 MB
+    that only a traceback would ask for, which reads the file again.
+    """
+    linecache.clearcache()
 
 
 def launch(
