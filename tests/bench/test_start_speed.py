@@ -97,7 +97,7 @@ def rest():
 
 early = [name for name in ("sqlalchemy", "alembic", "scipy") if name in sys.modules]
 print("early", len(early), flush=True)
-window.bench.painted.connect(done)
+window.body.painted.connect(done)
 app.exec()
 """
 )

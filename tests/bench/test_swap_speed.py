@@ -141,7 +141,7 @@ def bare_redraw(window: Window) -> float:
     assert trace is not None
     plot = pg.PlotWidget()
     plot.setMenuEnabled(False)
-    plot.resize(window.plot.size())
+    plot.resize(window.home.stack.road.size())
     x, y = trace.distance, KMH.from_si(trace.speed)
     now = plot.plot(x, y, pen=pg.mkPen("b", width=3), antialias=True, skipFiniteCheck=True)
     along, low, high = (
@@ -176,7 +176,7 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     window.shelf.focus_table()
     settle()
     watched = {
-        "plot": window.plot.viewport(),
+        "plot": window.home.stack.road.viewport(),
         "shelf": table.viewport(),
         "slots": window.slots.view.viewport(),
         "verdict": window.verdict,
@@ -219,23 +219,25 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
         ghosts.append(clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Down)))
         assert session.bench.tried is not tried
 
-    window.ask_what_if()
+    window.home.ask_what_if()
     settle()
-    slider = window.what_if.sliders[0].slider
+    slider = window.home.what_if.sliders[0].slider
     slider.setSliderDown(True)
 
     def slide() -> None:
         """Move the slider by a step, and follow it without waiting for the next event."""
         slider.setValue(slider.value() + 1)
-        window.what_if.follow()
+        window.home.what_if.follow()
 
     slides = []
     for _ in range(SWAPS):
         slides.append(clocked(slide))
-        assert window.plot.shown.forecast.build.condition("road_m") == 5 * slider.value()
+        assert window.home.stack.road.shown.forecast.build.condition("road_m") == 5 * slider.value()
     slider.setSliderDown(False)
 
-    plot = statistics.median(clocked(window.plot.viewport().update)[1] for _ in range(SWAPS))
+    plot = statistics.median(
+        clocked(window.home.stack.road.viewport().update)[1] for _ in range(SWAPS)
+    )
     bare = bare_redraw(window)
     lines = (
         f"at {SIZE[0]}×{SIZE[1]}, {PARTS} parts, medians of {SWAPS} [ms]; a bare redraw of the "

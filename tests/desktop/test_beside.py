@@ -35,7 +35,7 @@ ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 
 @pytest.fixture
 def beside(window: Window, qtbot: QtBot) -> BesidePanel:
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     panel = window.pages.currentWidget()
     assert isinstance(panel, BesidePanel)
     panel.focus_table()

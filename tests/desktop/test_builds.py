@@ -102,7 +102,7 @@ def test_undo_of_a_copy_takes_it_away_again(window: Window, shortcut: Shortcut) 
 
 @pytest.mark.qt_log_ignore("This plugin does not support")
 def test_the_builds_menu_switches(window: Window) -> None:
-    window.open_builds()
+    window.menus.open_builds()
     menu = window.menus.builds
     shown = [action for action in menu.actions() if action.isCheckable()]
     assert [action.text() for action in shown] == names(window)

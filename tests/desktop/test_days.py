@@ -104,11 +104,11 @@ def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     page: DaysPage, window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
     shortcut("Ctrl+Alt+D")
     press(Key.Key_Return)
     assert window.row.chosen == "money"
-    panel = window._filling["money"]
+    panel = window.pages.currentWidget()
     assert panel.isAncestorOf(QApplication.focusWidget())
     assert window.session.bench.build is not None
     motor = next(i for i, one in enumerate(window.session.bench.build.lines) if one.part == "motor")

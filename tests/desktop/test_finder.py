@@ -25,9 +25,9 @@ Press = Callable[..., None]
 def line(window: Window, shortcut: Callable[[str], None], qtbot: QtBot) -> FindLine:
     """The line, opened by its key, with the parts of every kind at hand."""
     shortcut("Ctrl+K")
-    assert window.find_line is not None
-    qtbot.waitUntil(lambda: {thing.group for thing in window.find_line._things} >= {"spur"})
-    return window.find_line
+    assert window.help.find_line is not None
+    qtbot.waitUntil(lambda: {thing.group for thing in window.help.find_line._things} >= {"spur"})
+    return window.help.find_line
 
 
 def thing(name: str, group: str = "motor", rank: int = 3) -> SearchEntry:
@@ -112,7 +112,7 @@ def test_enter_does_an_action(window: Window, line: FindLine, press: Press) -> N
     press("units mph")
     assert line.found[0].name == "Units: mph"
     press(Key.Key_Return)
-    assert window.settings.speed_unit == "mph"
+    assert window.preferences.settings.speed_unit == "mph"
     assert not line.isVisible()
 
 
@@ -144,20 +144,20 @@ def test_escape_gives_the_keyboard_back(
 ) -> None:
     window.shelf.focus_table()
     shortcut("Ctrl+K")
-    assert window.find_line.field.hasFocus()
+    assert window.help.find_line.field.hasFocus()
     press("x", Key.Key_Escape)
-    assert not window.find_line.isVisible()
+    assert not window.help.find_line.isVisible()
     assert window.shelf.table.hasFocus()
 
 
 def test_it_opens_out_of_a_line_that_is_typed_in(window: Window, press: Press) -> None:
     """Some systems cut the rest of a line by Ctrl+K; here it finds, and the text stays."""
-    window.go_to_field()
+    window.home.go_to_field()
     press("lark")
     window.shelf.field.home(False)
     QTest.keyClick(window.shelf.field, Key.Key_K, Qt.KeyboardModifier.ControlModifier)
-    assert window.find_line is not None
-    assert window.find_line.isVisible()
+    assert window.help.find_line is not None
+    assert window.help.find_line.isVisible()
     assert window.shelf.field.text() == "lark"
 
 
@@ -189,12 +189,12 @@ def test_it_stands_inside_the_window(
     window: Window, shortcut: Callable[[str], None], percent: int
 ) -> None:
     window.resize(1366, 768)
-    window.choose(text_percent=percent)
+    window.preferences.choose(text_percent=percent)
     QApplication.processEvents()
     shortcut("Ctrl+K")
-    place = window.find_line.geometry()
+    place = window.help.find_line.geometry()
     assert window.area.rect().contains(place)
-    assert window.find_line.field.height() >= theme.px(30)
+    assert window.help.find_line.field.height() >= theme.px(30)
 
 
 def test_right_to_left_is_mirrored(
@@ -204,7 +204,7 @@ def test_right_to_left_is_mirrored(
     try:
         shortcut("Ctrl+K")
         QApplication.processEvents()
-        picture = window.find_line.view.grab().toImage()
+        picture = window.help.find_line.view.grab().toImage()
         bar = theme.current().accent
         # The mark of the chosen row stands at the leading edge, which is the right one.
         right = picture.width() - 2

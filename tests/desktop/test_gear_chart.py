@@ -31,7 +31,7 @@ def gears(window: Window, qtbot: QtBot) -> GearChart:
 
 
 def opened(window: Window, qtbot: QtBot) -> GearChart:
-    window.choose_view("gears")
+    window.navigator.choose_view("gears")
     view = window.pages.currentWidget()
     assert isinstance(view, GearsView)
     view.focus_table()
@@ -336,19 +336,19 @@ def test_leaving_the_chart_stops_trying(
 ) -> None:
     press(Qt.Key.Key_Right, to=gears.table)
     assert len(window.session.bench.tried_parts) == 1
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     assert window.session.bench.tried_parts == ()
 
 
 def test_nothing_is_worked_out_while_nobody_looks(
     window: Window, gears: GearChart, qtbot: QtBot
 ) -> None:
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     before = gears.cells
     window.session.builds.take_out("tyres")
     assert not gears.is_busy
     assert gears.cells is before
-    window.choose_view("gears")
+    window.navigator.choose_view("gears")
     settled(gears, qtbot)
     assert gears.cells is not before
     assert shown(gears).build == window.session.bench.build

@@ -15,7 +15,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QTableView
 from pytestqt.modeltest import ModelTester
 
 from desktop.money_story import CHASSIS, CONTROLLER, FEE, FOAM, MOTOR, TYRES, day, with_story
-from pennyspeed.desktop.commands.key_hints import HINTS
+from pennyspeed.desktop.commands.key_hints import hints_of
+from pennyspeed.desktop.money import MONEY, MONEY_CELL, MONEY_FORM
 from pennyspeed.desktop.money.money_panel import MoneyPanel
 from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
 from pennyspeed.desktop.money.money_segments import segments
@@ -547,7 +548,7 @@ def test_an_emptied_rate_is_taken_away(window: Window, panel: MoneyPanel, press:
 
 
 def test_every_key_of_the_view_stands_in_the_hints() -> None:
-    said = {key for keys, _ in HINTS["money"] for key in keys}
+    said = {key for keys, _ in hints_of(MONEY.rows) for key in keys}
     letters = {key for key in (*STATUS_KEYS, *OTHER_KEYS) if key.name[4:].isalpha()}
     for key in letters:
         name = key.name[4:]
@@ -556,12 +557,12 @@ def test_every_key_of_the_view_stands_in_the_hints() -> None:
 
 
 def test_hints_follow_into_cells_and_forms(window: Window, panel: MoneyPanel, press: Press) -> None:
-    assert window.hints.hints[:1] == list(HINTS["money"][:1])
+    assert window.hints.hints[:1] == list(hints_of(MONEY.rows)[:1])
     go_to(panel, MOTOR, "amount")
     press(Qt.Key.Key_E)
-    assert window.hints.hints[0] == HINTS["money cell"][0]
+    assert window.hints.hints[0] == hints_of(MONEY_CELL.rows)[0]
     press(Qt.Key.Key_Escape, Qt.Key.Key_X)
-    assert window.hints.hints[0] == HINTS["money form"][0]
+    assert window.hints.hints[0] == hints_of(MONEY_FORM.rows)[0]
 
 
 @pytest.mark.parametrize(("wide", "high", "percent"), [(1366, 768, 100), (1024, 640, 100),

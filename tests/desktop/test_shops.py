@@ -160,7 +160,7 @@ def test_the_page_follows_the_slot_and_says_when_it_is_empty(
     window.session.bench.choose_slot("pack")
     assert window.session.bench.build is not None
     assert page.title.text == f"Offers for {window.session.bench.build.parts['pack'].name}"
-    window.take_out()
+    window.session.builds.take_out(window.session.bench.slot)
     assert "slot is empty" in page.note.text
     assert not page.new_push.isEnabled()
 
@@ -313,9 +313,9 @@ def test_a_page_that_was_left_hears_of_nothing_any_more(
     assert session.bench.build is not None
     pack = session.bench.build.parts["pack"]
     session.catalogue.save_part(replace(pack, note="seen"))
-    window.choose(speed_unit="mph")
+    window.preferences.choose(speed_unit="mph")
     window.money_pages.shopping.change_supplier(None, Supplier("Barn door"))
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
 
 
 def test_how_long_a_shop_takes_says_by_when_to_order(

@@ -186,7 +186,7 @@ def test_a_file_that_is_no_table_says_so_and_is_left(
     page = look("pinions.csv", "")
     assert "column names" in page.trouble.text
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
 
 
 def test_stopping_while_it_is_taken_in_writes_nothing(

@@ -219,10 +219,10 @@ def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> 
 
 
 def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window, qtbot) -> None:
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     session, verdict = window.session, window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
     before, rows = verdict.speed, [one.label for one in verdict.rows]
     row.slider.setSliderDown(True)
     row.slider.setValue(12)
@@ -245,10 +245,10 @@ def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window,
 
 
 def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbot) -> None:
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
@@ -264,15 +264,15 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     def refuse(_: object) -> None:
         raise UserError("the file is full")
 
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     monkeypatch.setattr(window.session.file.workshop, "save", refuse)
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
-    window.what_if.follow()
+    window.home.what_if.follow()
     assert verdict.accessibleDescription() != said
     row.slider.setSliderDown(False)
     assert window.hints.trouble == "the file is full"

@@ -32,7 +32,7 @@ def names(window: Window, slot: str) -> list[str]:
 
 def edited(window: Window, part: Part, **texts: str) -> None:
     """Edit a part in its form."""
-    window.edit_part(part)
+    window.parts.edit_part(part)
     form = window.pages.currentWidget()
     assert isinstance(form, PartForm)
     for key, text in texts.items():

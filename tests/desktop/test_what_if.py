@@ -261,24 +261,24 @@ def test_bars_wait_until_they_are_seen(session: Session, qtbot, monkeypatch) -> 
 
 def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) -> None:
     shortcut("F4")
-    assert window.what_if is not None
-    assert window.what_if.isVisible()
+    assert window.home.what_if is not None
+    assert window.home.what_if.isVisible()
     assert not window.shelf.isVisible()
     before = window.session.bench.build
     assert before is not None
-    row = row_of(window.what_if, "road_m")
+    row = row_of(window.home.what_if, "road_m")
     assert row.slider.hasFocus()
     press(Qt.Key.Key_PageUp)
     qapp.processEvents()
-    shown = window.plot.shown
+    shown = window.home.stack.road.shown
     assert shown is not None
     moved = row.slider.value() * 5.0
     assert moved > before.condition("road_m")
     assert shown.forecast.build.condition("road_m") == moved
     assert window.session.bench.build is before
-    window.what_if.keep()
+    window.home.what_if.keep()
     assert window.session.bench.build.condition("road_m") == moved
-    assert window.plot.shown.forecast is window.session.bench.forecast
+    assert window.home.stack.road.shown.forecast is window.session.bench.forecast
     assert f"{moved:.0f} m" in window.top.accessibleDescription()
     shortcut("Ctrl+Z")
     assert window.session.bench.build.condition("road_m") == before.condition("road_m")

@@ -74,7 +74,7 @@ def test_the_first_look_shows_car_road_shelf_and_verdict(window: Window) -> None
     for slot, part in build.parts.items():
         assert name_in(window, slot) == part.name
     assert window.verdict.speed == speed_of(window)
-    assert window.plot.layout_shown is not None
+    assert window.home.stack.road.layout_shown is not None
     assert window.shelf.model.rowCount() == len(window.session.catalogue.parts("motor"))
     counted = window.session.bench.forecast.costs.counted
     assert window.verdict.money == str(counted)
@@ -92,7 +92,7 @@ def test_every_slot_is_in_sight_and_no_row_is_cut(window: Window, width: int, he
     assert window.slots.width() == (296 if width >= 1720 else 240)
     assert window.verdict.width() == (352 if width >= 1720 else 304)
     assert window.shelf.table.viewport().height() % 32 == 0
-    assert window.verdict.geometry().right() == window.bench.width() - 1
+    assert window.verdict.geometry().right() == window.body.width() - 1
 
 
 def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press) -> None:
@@ -100,13 +100,21 @@ def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press
     row = another_row(window)
     window.shelf.table.stand_on(row)
     part = window.shelf.model.part(row)
-    before = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    before = (
+        window.verdict.speed,
+        window.verdict.money,
+        window.home.stack.road.accessibleDescription(),
+    )
     press(Key.Key_Return)
     assert name_in(window, "motor") == part.name
     assert window.shelf.model.text(row, 0) == part.name
     assert window.shelf.model.row_now == row
     assert window.verdict.speed == speed_of(window)
-    after = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    after = (
+        window.verdict.speed,
+        window.verdict.money,
+        window.home.stack.road.accessibleDescription(),
+    )
     assert all(old != new for old, new in zip(before, after, strict=True))
     with Workshop.open(file) as other:
         stored = other.build(window.session.bench.build.id)
@@ -138,7 +146,7 @@ def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
     tried = window.shelf.part_here()
     assert window.session.bench.tried == tried
-    assert tried.name in window.plot.accessibleDescription()
+    assert tried.name in window.home.stack.road.accessibleDescription()
     assert any(row.ring and tried.name in row.label for row in window.verdict.rows)
     press(Key.Key_Return)
     assert name_in(window, "controller") == tried.name
@@ -233,7 +241,7 @@ def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Pres
     assert row.name == "no motor yet"
     assert "Enter" in row.hint
     assert window.verdict.speed == "–"
-    assert "No motor yet" in window.plot.accessibleDescription()
+    assert "No motor yet" in window.home.stack.road.accessibleDescription()
     press(Key.Key_Return)
     assert window.shelf.table.hasFocus()
     window.session.undo_stack.undo()
@@ -368,7 +376,7 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
 
     paints = Paints()
     viewports = {
-        "plot": window.plot.viewport(),
+        "plot": window.home.stack.road.viewport(),
         "shelf": window.shelf.table.viewport(),
         "slots": window.slots.view.viewport(),
         "verdict": window.verdict,

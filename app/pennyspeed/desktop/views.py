@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import (
 from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
@@ -25,6 +27,28 @@ from pennyspeed.services.prediction.forecast import Forecast
 
 HEIGHT, MARGIN = 40, 24
 GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
+
+VIEW_NAMES = KeyMap(
+    "views",
+    "In the row of views",
+    (KeyRow((LEFT, RIGHT), "view"), KeyRow(("1", "2", "3"), "…")),
+)
+
+
+class NamedView(Protocol):
+    """A view as its name in the row tells it."""
+
+    @property
+    def key(self) -> str:
+        """How settings call it."""
+
+    @property
+    def title(self) -> str:
+        """Its word in the row."""
+
+    @property
+    def help(self) -> str:
+        """What it shows, in one line."""
 
 
 class ViewsRow(QTabBar):
@@ -36,9 +60,10 @@ class ViewsRow(QTabBar):
         The key of the view that a person chose.
     """
 
+    keys = VIEW_NAMES
     view_chosen = Signal(str)
 
-    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(self, views: Sequence[NamedView] = PLOTS, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.views = tuple(views)
         self._by_hand = True

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
@@ -57,6 +58,7 @@ class BesidePanel(LazyPanel):
         The person goes back.
     """
 
+    keys = BESIDE
     left_behind = Signal()
 
     def __init__(

@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.commands.menu_style import marks
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.menu_style import marks
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px

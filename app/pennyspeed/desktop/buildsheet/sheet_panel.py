@@ -14,6 +14,7 @@ from PySide6.QtCore import QStandardPaths, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
@@ -21,6 +22,7 @@ from pennyspeed.desktop.buildsheet.sheet_work import Made, Recipe, make, write
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import ClosablePanel
@@ -53,6 +55,7 @@ class SheetPanel(ClosablePanel):
         Something went well, in words.
     """
 
+    keys = SHEET
     said = Signal(str)
 
     def __init__(
@@ -101,6 +104,7 @@ class SheetPanel(ClosablePanel):
         self._session.bench.measures_changed.connect(self.make)
         self._session.file.closed.connect(self.wait)
         self._held.changed.connect(self.make)
+        theme.keeper().changed.connect(self.restyle)
 
     @property
     def buttons(self) -> tuple[Button, ...]:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt,
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from pennyspeed.desktop.car import SLOTS
 from pennyspeed.desktop.car.plan import PlanView
 from pennyspeed.desktop.car.slots_view import MARGIN, TALL_SLOT, SlotsView
 from pennyspeed.desktop.session import Session
@@ -217,6 +218,7 @@ class SlotsPanel(QWidget):
         The person goes on to the shelf.
     """
 
+    keys = SLOTS
     entered = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

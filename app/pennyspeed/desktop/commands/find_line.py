@@ -184,6 +184,7 @@ class FindLine(QWidget):
         self.field.installEventFilter(self)
         self.view.clicked.connect(lambda index: self._go(index.row()))
         parent.installEventFilter(self)
+        theme.keeper().changed.connect(self.restyle)
         self.hide()
 
     # Opening --------------------------------------------------------------------------------

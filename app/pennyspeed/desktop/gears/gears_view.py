@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from pennyspeed.desktop.gears import GEARS
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.session import Session
@@ -30,6 +31,7 @@ class GearsView(QWidget):
     left_behind()
     """
 
+    keys = GEARS
     left_behind = Signal()
 
     def __init__(

@@ -7,12 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QFileDialog, QMenu
+from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+
+from pennyspeed.desktop.navigator import Navigator, StackPage
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.preferences import Preferences
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.imports.dropping import DropGround
     from pennyspeed.desktop.imports.no_file import NoFile
-    from pennyspeed.desktop.window import Window
 
 DATA_FILES = (".sqlite3",)
 """Ends of the names of data files, lower case."""
@@ -25,13 +28,19 @@ class Files(QObject):
 
     Parameters
     ----------
-    window : Window
+    session : Session
+    preferences : Preferences
+    navigator : Navigator
+    window : QWidget
+        What files are dropped onto.
     """
 
-    def __init__(self, window: Window) -> None:
+    def __init__(
+        self, session: Session, preferences: Preferences, navigator: Navigator, window: QWidget
+    ) -> None:
         super().__init__(window)
-        self._window = window
-        self._session = window.session
+        self._session, self._preferences = session, preferences
+        self._navigator, self._window = navigator, window
         self._trouble = ""
         self.page: NoFile | None = None
         self.ground: DropGround | None = None
@@ -40,9 +49,6 @@ class Files(QObject):
         self._session.messages.troubled.connect(self._troubled)
         self._session.file.opened.connect(self._opened)
         self._session.imports.imported.connect(lambda paths: self._noted("recent_imports", paths))
-        self._session.imports.preview_requested.connect(
-            lambda path: window.money_pages.look_at(path)
-        )
         self._session.imports.build_written.connect(
             lambda path: self._noted("recent_imports", [path])
         )
@@ -54,6 +60,11 @@ class Files(QObject):
             from pennyspeed.desktop.imports.dropping import DropGround
 
             self.ground = DropGround(self._window, self.take)
+
+    @property
+    def recent(self) -> dict[str, QMenu]:
+        """The menus of the files that were opened, by the key of their setting."""
+        return {"recent_files": self.recent_files, "recent_imports": self.recent_imports}
 
     # Doing ----------------------------------------------------------------------------------
 
@@ -113,18 +124,15 @@ class Files(QObject):
     # Recent ones ----------------------------------------------------------------------------
 
     def _noted(self, key: str, paths: Sequence[Path]) -> None:
-        settings = self._window.settings
+        settings = self._preferences.settings
         for path in paths:
             settings = settings.with_recent(key, path)
-        self._window.choose(**{key: getattr(settings, key)})
+        self._preferences.keep(**{key: getattr(settings, key)})
         self._fill()
 
     def _fill(self) -> None:
-        settings = self._window.settings
-        for menu, key in (
-            (self.recent_files, "recent_files"),
-            (self.recent_imports, "recent_imports"),
-        ):
+        settings = self._preferences.settings
+        for key, menu in self.recent.items():
             menu.clear()
             names = getattr(settings, key)
             alike = {Path(name).name for name in names}
@@ -149,7 +157,7 @@ class Files(QObject):
         self._session.imports.import_files([path])
 
     def _forget(self, key: str) -> None:
-        self._window.choose(**{key: ()})
+        self._preferences.keep(**{key: ()})
         self._fill()
 
     # When none can be opened ----------------------------------------------------------------
@@ -163,14 +171,12 @@ class Files(QObject):
             self._noted("recent_files", [self._session.file.workshop.path])
             page, self.page = self.page, None
             if page is not None:
-                self._window.leave_page(page)
+                self._navigator.take_away(page)
             return
         from pennyspeed.desktop.imports.no_file import NoFile
 
-        if self.page is not None:
-            self._window.leave_page(self.page)
         page = self.page = NoFile(self._trouble or "No file is open.")
         page.again.connect(self._session.file.open, Qt.ConnectionType.QueuedConnection)
         page.other.connect(self.ask_and_open)
         page.new.connect(self.ask_and_begin)
-        self._window.show_page(page)
+        self._navigator.show_passing(StackPage(page))

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
@@ -49,6 +50,7 @@ class NoFile(QWidget):
         for before, after in pairwise(self.pushes):
             QWidget.setTabOrder(before, after)
         self._lay_out()
+        theme.keeper().changed.connect(self.restyle)
 
     def restyle(self) -> None:
         """Take up another theme or text size."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.imports import PREVIEW
 from pennyspeed.desktop.imports.preview_columns import Asked, ColumnChoices
 from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
 from pennyspeed.desktop.imports.table_import import took
@@ -53,7 +54,7 @@ class PreviewPage(Page):
     path : Path
     """
 
-    place = "preview"
+    keys = PREVIEW
 
     def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
         super().__init__(path.name, parent)

@@ -1,0 +1,63 @@
+"""The money: what is spent, promised and planned, line by line."""
+
+from pennyspeed.desktop.navigator import PageDeclaration, StackPage
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
+
+MONEY = KeyMap(
+    "money",
+    "Among the lines of money",
+    (
+        KeyRow((UP, DOWN), "line"),
+        KeyRow(("O",), "ordered", "ordered"),
+        KeyRow(("R",), "received", "received"),
+        KeyRow(("E",), "edit", "edit"),
+        KeyRow(("N",), "new line", "new"),
+        KeyRow(("K",), "counts or not", "counts"),
+        KeyRow(("Space",), "mark", "mark"),
+        KeyRow(("G",), "gather into an order", "order"),
+        KeyRow(("P",), "planned", "planned"),
+        KeyRow(("W",), "owned", "owned"),
+        KeyRow(("M",), "made", "made"),
+        KeyRow(("A",), "some came", "came"),
+        KeyRow(("C",), "cancelled", "cancelled"),
+        KeyRow(("T",), "returned", "returned"),
+        KeyRow(("B",), "money given back", "refund"),
+        KeyRow(("Del",), "remove the line", "remove"),
+        KeyRow(("X",), "exchange rates", "rates"),
+        KeyRow(("S",), "show by date, kind, supplier", "show"),
+    ),
+)
+MONEY_CELL = KeyMap(
+    "money cell",
+    "In a figure of a line",
+    (
+        KeyRow(("Enter",), "keep"),
+        KeyRow(("Esc",), "leave as it was"),
+        KeyRow(("Tab",), "next of this line"),
+        KeyRow((UP, DOWN), "next line"),
+    ),
+    last=(),
+)
+MONEY_FORM = KeyMap(
+    "money form",
+    "In an order or the rates",
+    (
+        KeyRow(("Ctrl S",), "save"),
+        KeyRow(("Esc",), "close, nothing is kept"),
+        KeyRow(("Tab",), "next"),
+    ),
+    last=(),
+)
+
+
+def _make(session: Session) -> StackPage:
+    from pennyspeed.desktop.money.money_panel import MoneyPanel
+
+    found = MoneyPanel(session, session.comparison)
+    found.plot.saved.connect(session.messages.noted)
+    found.plot.troubled.connect(session.messages.troubled)
+    return StackPage(found, found.left_behind, found.focus_table, found.stand_on)
+
+
+VIEW = PageDeclaration("money", "Money", "What is spent, promised and planned, and by when", _make)

@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.money import MONEY_CELL
 from pennyspeed.desktop.money.money_fields import LineItem, items_of
 from pennyspeed.desktop.money.money_table import MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.session import Session
@@ -34,6 +35,7 @@ class MoneyCellEditor(CellEditor):
     table : MoneyTable
     """
 
+    keys = MONEY_CELL
     given_up = Signal(str)
     """Escape: the field of that word for `fresh` was left as it was."""
 

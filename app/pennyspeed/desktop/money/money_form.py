@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.money import MONEY_FORM
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.form import MARGIN, FormBody, FormRow
@@ -47,6 +48,7 @@ class MoneyForm(Panel):
         Saved, removed, or left.
     """
 
+    keys = MONEY_FORM
     closed = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

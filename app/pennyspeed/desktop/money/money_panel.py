@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.money import MONEY
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
@@ -55,6 +56,7 @@ class MoneyPanel(MoneyHands):
         The person goes back.
     """
 
+    keys = MONEY
     left_behind = Signal()
 
     def __init__(

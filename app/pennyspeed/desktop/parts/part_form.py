@@ -6,9 +6,10 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.money.money_pages import MADE_KINDS
+from pennyspeed.desktop.parts import FORM, MADE_KINDS
 from pennyspeed.desktop.parts.part_rows import currency_of, rows_of, with_row
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.form import MARGIN, FormBody
 from pennyspeed.desktop.widgets.label import Label
@@ -38,6 +39,7 @@ class PartForm(Panel):
         Left for what the part is made of.
     """
 
+    keys = FORM
     closed = Signal()
     recipe_wanted = Signal(object)
 
@@ -75,6 +77,7 @@ class PartForm(Panel):
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
         self.recipe_push.clicked.connect(self._to_recipe)
+        theme.keeper().changed.connect(self.restyle)
         self.restyle()
 
     def restyle(self) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.parts import RECIPE
 from pennyspeed.desktop.parts.part_rows import currency_of
 from pennyspeed.desktop.parts.recipe_rows import (
     KIND,
@@ -59,7 +60,7 @@ class RecipeForm(Page):
         Part's number to a recipe that was changed and not saved; kept over closing.
     """
 
-    place = "recipe"
+    keys = RECIPE
 
     def __init__(
         self,

@@ -31,6 +31,7 @@ from pennyspeed.desktop.plots.card import Card, Cross
 from pennyspeed.desktop.plots.placed import Shown
 from pennyspeed.desktop.plots.speech import empty_words
 from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.painter import wrapped
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
@@ -38,6 +39,18 @@ from pennyspeed.services.prediction.forecast import Forecast
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.plots.tables import Table
+
+
+PLOT = KeyMap(
+    "plot",
+    "In a plot",
+    (
+        KeyRow((LEFT, RIGHT), "read along the curve"),
+        KeyRow(("L",), "marked point"),
+        KeyRow(("Ctrl C",), "copy"),
+        KeyRow(("Ctrl S",), "save the plot"),
+    ),
+)
 
 
 class Plot(pg.GraphicsView):  # type: ignore[misc]
@@ -52,6 +65,7 @@ class Plot(pg.GraphicsView):  # type: ignore[misc]
         The plot was written, or could not be: one sentence.
     """
 
+    keys = PLOT
     saved = Signal(str)
     troubled = Signal(str)
 

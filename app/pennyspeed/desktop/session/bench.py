@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from pennyspeed.desktop.session.file import OpenFile
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.prediction.forecast import (
@@ -87,6 +87,15 @@ class Bench(QObject):
         if slot != self.slot:
             self.slot = slot
             self.slot_changed.emit(slot)
+
+    @property
+    def slot_part(self) -> Part | None:
+        """The part in the chosen slot, of the extras the last one."""
+        if self.build is None:
+            return None
+        if self.slot != EXTRAS.key:
+            return self.build.part(self.slot)
+        return self.build.extras[-1] if self.build.extras else None
 
     @property
     def tried(self) -> Part | None:

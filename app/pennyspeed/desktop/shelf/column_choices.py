@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QObject, Qt
 
-if TYPE_CHECKING:
-    from pennyspeed.desktop.window import Window
+from pennyspeed.desktop.session.preferences import Preferences
+from pennyspeed.desktop.shelf.shelf import ShelfPanel
 
 _DOWN, _UP = Qt.SortOrder.DescendingOrder, Qt.SortOrder.AscendingOrder
 _SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
@@ -18,14 +16,15 @@ class ColumnChoices(QObject):
 
     Parameters
     ----------
-    window : Window
+    shelf : ShelfPanel
+    preferences : Preferences
     """
 
-    def __init__(self, window: Window) -> None:
-        super().__init__(window)
-        self._window = window
-        self._model, self._table = window.shelf.model, window.shelf.table
-        for key, choice in window.settings.columns.items():
+    def __init__(self, shelf: ShelfPanel, preferences: Preferences) -> None:
+        super().__init__(shelf)
+        self._preferences = preferences
+        self._model, self._table = shelf.model, shelf.table
+        for key, choice in preferences.settings.columns.items():
             column = choice.get(_SORT)
             if isinstance(column, str):
                 self._model.orders[key] = column, _DOWN if choice.get(_FALLS) else _UP
@@ -53,7 +52,7 @@ class ColumnChoices(QObject):
         self._renew()
 
     def _hidden(self) -> frozenset[str]:
-        choice = self._window.settings.columns.get(self._model.shelf_key, {})
+        choice = self._preferences.settings.columns.get(self._model.shelf_key, {})
         hidden = choice.get(_HIDDEN)
         good = hidden if isinstance(hidden, list) else []
         return frozenset(one for one in good if isinstance(one, str))
@@ -66,6 +65,6 @@ class ColumnChoices(QObject):
         self._keep(**{_SORT: self._model.columns[column].key, _FALLS: order == _DOWN})
 
     def _keep(self, **choices: object) -> None:
-        key, columns = self._model.shelf_key, self._window.settings.columns
+        key, columns = self._model.shelf_key, self._preferences.settings.columns
         choice = {**columns.get(key, {}), **choices}
-        self._window.choose(columns={**columns, key: choice})
+        self._preferences.keep(columns={**columns, key: choice})

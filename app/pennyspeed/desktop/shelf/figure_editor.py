@@ -8,8 +8,10 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.parts.part_rows import currency_of, keys_of, row_of, with_row
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shelf import FIGURE
 from pennyspeed.desktop.shelf.shelf_places import MARGIN, ROW
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
 from pennyspeed.desktop.widgets.form import SOURCE, FormRow
 from pennyspeed.desktop.widgets.line_edit import LineEdit
@@ -35,6 +37,7 @@ class FigureEditor(CellEditor):
         The person goes on in the part's form, at the figure of that key.
     """
 
+    keys = FIGURE
     form_wanted = Signal(object, str)
     own = (*CellEditor.own, Qt.Key.Key_F2, Qt.Key.Key_F3)
     least, edge = 104, 2
@@ -50,6 +53,7 @@ class FigureEditor(CellEditor):
         session.bench.measures_changed.connect(lambda: self.close_up(stay=False))
         table.sight_changed.connect(self._place)
         table.shelf.modelReset.connect(self._place)
+        theme.keeper().changed.connect(self.restyle)
 
     @property
     def is_open(self) -> bool:

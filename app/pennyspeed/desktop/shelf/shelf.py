@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shelf import FIELD, SHELF
 from pennyspeed.desktop.shelf.shelf_answers import SOON, Answerer, Answers, Question, Rows
 from pennyspeed.desktop.shelf.shelf_head import HEIGHT, ShelfHead
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
@@ -16,6 +17,7 @@ from pennyspeed.desktop.shelf.shelf_stocks import GOES_WITH, Stocks
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.shelf.shelf_taking import bought, name_of, put_in, with_parts
 from pennyspeed.desktop.shelf.shelf_words import Empty, empty_words
+from pennyspeed.desktop.widgets.keys import KeyMap
 from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
@@ -317,6 +319,16 @@ class ShelfPanel(Panel):
         """Return the part that the keyboard stands on."""
         row = self.table.currentIndex().row()
         return self.model.part(row) if row >= 0 else None
+
+    def column_here(self) -> str:
+        """Return the key of the column that the keyboard stands in, or ""."""
+        columns, column = self.model.columns, self.table.currentIndex().column()
+        return columns[column].key if 0 <= column < len(columns) else ""
+
+    @property
+    def keys(self) -> KeyMap:
+        """What keys do in the field, or among the rows."""
+        return FIELD if self.field.hasFocus() else SHELF
 
     def _put_in(self, row: int) -> None:
         put_in(self._session, self.model.parts(row))

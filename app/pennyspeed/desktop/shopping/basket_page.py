@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from pennyspeed.desktop.money.money_fields import plain
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.shopping import BASKET
 from pennyspeed.desktop.shopping.offers import say_age
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.button import Button
@@ -53,7 +54,7 @@ class BasketPage(Page):
     shopping : Shopping
     """
 
-    place = "basket"
+    keys = BASKET
 
     def __init__(
         self,

@@ -11,6 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shopping import DAYS
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
@@ -87,7 +88,7 @@ class DaysPage(Page):
     """
 
     line_wanted = Signal(int)
-    place = "days"
+    keys = DAYS
 
     def __init__(
         self,

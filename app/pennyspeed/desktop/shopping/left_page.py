@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.shopping import LEFT_TO_BUY
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
@@ -29,7 +30,7 @@ class LeftPage(Page):
     session : Session
     """
 
-    place = "left"
+    keys = LEFT_TO_BUY
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__("What could I still buy", parent)

@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shopping import SHOPS
 from pennyspeed.desktop.shopping.offers import OffersTable
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
@@ -18,7 +19,6 @@ from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.parts.parts import Part
 
 
 class ShopsPage(Page):
@@ -28,8 +28,6 @@ class ShopsPage(Page):
     ----------
     session : Session
     shopping : Shopping
-    part_here : callable
-        Returns the part whose offers are to be shown, or None.
 
     Signals
     -------
@@ -39,18 +37,17 @@ class ShopsPage(Page):
 
     basket_wanted = Signal()
     left_wanted = Signal()
-    place = "shops"
+    keys = SHOPS
 
     def __init__(
         self,
         session: Session,
         shopping: Shopping,
-        part_here: Callable[[], Part | None],
         today: Callable[[], date] = date.today,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__("Offers", parent)
-        self._session, self._part_here = session, part_here
+        self._session = session
         self.offers = OffersTable(session, shopping, today)
         self.suppliers = SuppliersTable(session, shopping)
         self.new_push = Button("new offer", self)
@@ -88,7 +85,7 @@ class ShopsPage(Page):
 
     def refresh(self) -> None:
         """Show the offers for the part that is chosen now."""
-        part = self._part_here()
+        part = self._session.bench.slot_part
         label = BY_KEY[self._session.bench.slot].label
         if part is None:
             self.title.say("Offers")

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.verdict import CHECKS
 from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView, summary
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
@@ -44,6 +45,8 @@ class VerdictPanel(QWidget):
     ----------
     session : Session
     """
+
+    keys = CHECKS
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -7,8 +7,10 @@ from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.whatif import WHAT_IF
 from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars, sorted_by_size
 from pennyspeed.desktop.whatif.sliders import HANDLES, Handle, SliderRow
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.theme import px
@@ -35,6 +37,7 @@ class WhatIfPanel(LazyPanel):
         Escape.
     """
 
+    keys = WHAT_IF
     followed = Signal(object)
     left_behind = Signal()
 
@@ -67,6 +70,7 @@ class WhatIfPanel(LazyPanel):
         session.bench.build_changed.connect(self._changed)
         session.bench.measures_changed.connect(self._changed)
         session.file.closed.connect(self.keep)
+        theme.keeper().changed.connect(self.restyle)
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
@@ -59,14 +60,7 @@ class Page(ClosablePanel):
     Parameters
     ----------
     title : str
-
-    Attributes
-    ----------
-    place : str
-        What the hints call the page; "" where they have none for it.
     """
-
-    place = ""
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -85,6 +79,7 @@ class Page(ClosablePanel):
         self._column.setSpacing(0)
         self.add_strip(HEAD, self.title, (self.note, 1), self.close_push)
         self.close_push.clicked.connect(self.closed)
+        theme.keeper().changed.connect(self.restyle)
 
     # For a page to build itself -------------------------------------------------------------
 

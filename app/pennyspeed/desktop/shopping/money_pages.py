@@ -1,28 +1,25 @@
-"""The pages around money: days, offers, the cheapest basket, recipes, and tables in and out."""
+"""The pages around money: days, offers, the cheapest basket, and tables in and out."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property, partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QWidget
 
-from pennyspeed.desktop.commands.actions import SEPARATOR, Command, Entry
+from pennyspeed.desktop.navigator import Navigator, StackPage
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.domain.errors import UserError
-from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.parts.parts import Part
 
 if TYPE_CHECKING:
+    from pennyspeed.desktop.shopping.days import DaysPage
     from pennyspeed.desktop.shopping.shopping import Shopping
-    from pennyspeed.desktop.widgets.page import Page
-    from pennyspeed.desktop.window import Window
-    from pennyspeed.domain.parts.recipes import Recipe
 
-MADE_KINDS = ("body", "chassis", EXTRAS.key)
-"""Kinds of parts that people make themselves."""
+P = TypeVar("P", bound=Page)
 
 
 class MoneyPages(QObject):
@@ -30,14 +27,15 @@ class MoneyPages(QObject):
 
     Parameters
     ----------
-    window : Window
+    session : Session
+    navigator : Navigator
+    window : QWidget
+        Over which files are asked for.
     """
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, session: Session, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)
-        self._window, self._session = window, window.session
-        self.page: Page | None = None
-        self._drafts: dict[int, Recipe] = {}
+        self._session, self._navigator, self._window = session, navigator, window
 
     @cached_property
     def shopping(self) -> Shopping:
@@ -46,42 +44,17 @@ class MoneyPages(QObject):
 
         return Shopping(self._session)
 
-    def commands(self) -> list[Entry]:
-        """Return what stands in the menu."""
-        return [
-            Command("days", "Days: what is open, soonest first", ("Ctrl+Alt+D",), self.show_days),
-            Command("offers", "Offers for the part, and shops", ("Ctrl+Alt+O",), self.show_shops),
-            Command("basket", "Cheapest together", ("Ctrl+Alt+B",), self.show_basket),
-            Command("left", "What could I still buy", ("Ctrl+Alt+L",), self.show_left),
-            Command("recipe", "How the part is made…", ("Ctrl+Alt+M",), self.edit_recipe),
-            SEPARATOR,
-            Command("look", "Look at a table and bring it in…", ("Ctrl+Alt+I",), self.ask_and_look),
-            Command("rates", "Bring in exchange rates…", (), self.ask_and_bring_rates),
-            Command("write_parts", "Write the parts to a table…", (), self._writing("parts")),
-            Command("write_offers", "Write the offers to a table…", (), self._writing("offers")),
-            Command("write_lines", "Write the lines to a table…", (), self._writing("lines")),
-            Command("write_days", "Write the days to a calendar file…", (), self.write_days),
-        ]
-
     # Pages ----------------------------------------------------------------------------------
 
-    def _show(self, make: Callable[[], Page]) -> Page | None:
-        """Show a page in place of the one of ours that is there."""
+    def _show(self, make: Callable[[], P]) -> P | None:
+        """Show a page, if there is a file that it could be about."""
         if not self._session.file.is_open:
             return None
-        if self.page is not None:
-            self._leave(self.page)
-        page = self.page = make()
-        page.closed.connect(lambda: self._leave(page))
-        self._window.show_page(page)
+        page = make()
+        self._navigator.show_passing(StackPage(page, page.closed))
         return page
 
-    def _leave(self, page: Page) -> None:
-        if self.page is page:
-            self.page = None
-            self._window.leave_page(page)
-
-    def show_days(self) -> None:
+    def show_days(self) -> DaysPage | None:
         """Show what is open, soonest first."""
         from pennyspeed.desktop.shopping.days import DaysPage
 
@@ -90,22 +63,20 @@ class MoneyPages(QObject):
             page.line_wanted.connect(self.go_to_line)
             return page
 
-        self._show(make)
+        return self._show(make)
 
     def write_days(self) -> None:
         """Show the days and ask where to write them."""
-        from pennyspeed.desktop.shopping.days import DaysPage
-
-        self.show_days()
-        if isinstance(self.page, DaysPage):
-            self.page.ask_and_write()
+        page = self.show_days()
+        if page is not None:
+            page.ask_and_write()
 
     def show_shops(self) -> None:
         """Show the offers for the part in the chosen slot, and the shops."""
         from pennyspeed.desktop.shopping.shops import ShopsPage
 
         def make() -> ShopsPage:
-            page = ShopsPage(self._session, self.shopping, self.part_here)
+            page = ShopsPage(self._session, self.shopping)
             page.basket_wanted.connect(self.show_basket)
             page.left_wanted.connect(self.show_left)
             return page
@@ -124,48 +95,18 @@ class MoneyPages(QObject):
 
         self._show(lambda: LeftPage(self._session))
 
-    def edit_recipe(self, part: Part | None = None) -> None:
-        """Show what a part is made of: the one given, else the one in the chosen slot."""
-        from pennyspeed.desktop.parts.recipe_form import RecipeForm
-
-        wanted = part or self.part_here()
-        if wanted is None or wanted.id is None or wanted.kind_key not in MADE_KINDS:
-            kinds = "a body, a chassis or an extra"
-            self._session.messages.troubled.emit(f"Only {kinds} is made: choose its slot first.")
-            return
-        part = wanted
-        self._show(lambda: RecipeForm(self._session, part, self._drafts))
-
     def look_at(self, path: Path) -> None:
         """Show what a table would do, before anything of it is taken in."""
         from pennyspeed.desktop.imports.preview import PreviewPage
 
         self._show(lambda: PreviewPage(self._session, path))
 
-    def part_here(self) -> Part | None:
-        """Return the part in the chosen slot, of the extras the last one."""
-        build, slot = self._session.bench.build, self._session.bench.slot
-        if build is None:
-            return None
-        if slot == EXTRAS.key:
-            return build.extras[-1] if build.extras else None
-        return build.part(slot)
-
     def go_to_line(self, index: int) -> None:
-        """Go to a line of the build: to its row in the money view, else to its slot."""
-        window, build = self._window, self._session.bench.build
-        if build is None or index >= len(build.lines):
-            return
-        page = self.page
-        if any(view.key == "money" for view in window.row.views):
-            window.choose_view("money")
-            window._filling["money"].stand_on(index)  # type: ignore[attr-defined]
-        elif build.lines[index].part:
-            window.go_to_slot(build.lines[index].part)
-        if page is not None and window.pages.currentWidget() is not page:
-            self.page = None
-            window.pages.removeWidget(page)
-            page.deleteLater()
+        """Go to a line of the build, to its row in the money view."""
+        build, page = self._session.bench.build, self._navigator.current
+        if build is not None and index < len(build.lines):
+            self._navigator.choose_view("money", index)
+            self._navigator.take_away(page)
 
     # Files ----------------------------------------------------------------------------------
 
@@ -202,9 +143,6 @@ class MoneyPages(QObject):
                 after = after.with_rate(rate)
             words = said(rates)
             self._session.builds.change(after, f"brought in {words}", f"took {words} out again")
-
-    def _writing(self, what: str) -> Callable[[], None]:
-        return lambda: self.ask_and_write(what)
 
     def ask_and_write(self, what: str) -> None:
         """Ask for a place and write parts, offers or the build's lines there."""
