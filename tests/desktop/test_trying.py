@@ -66,7 +66,7 @@ def test_curve_cost_and_checks_come_at_once_and_the_chance_follows(shelf: Window
     assert trial is not None
     whole = forecast(trial.build, session.bench.measures)
     assert whole.prediction is not None
-    assert shelf.plot.layout_shown.ghost is not None
+    assert shelf.home.stack.road.layout_shown.ghost is not None
     assert (trial.costs, trial.checks) == (whole.costs, whole.checks)
     assert "with the part tried" in shelf.verdict.bar.accessibleDescription()
     speed = ring(shelf)
@@ -119,7 +119,7 @@ def test_what_is_tried_is_told_in_the_units_chosen_last(shelf: Window) -> None:
     step(shelf)
     assert session.bench.trial is not None
     before = session.bench.trial.checks
-    shelf.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
+    shelf.preferences.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
     assert session.bench.trial is not None
     assert session.bench.trial.checks != before
     assert (
@@ -139,7 +139,7 @@ def test_enter_right_away_shows_the_full_figures(shelf: Window, qtbot) -> None:
     assert session.bench.forecast.band.chance == expected.chance
     chance = next(row for row in shelf.verdict.rows if row.label.startswith("chance of"))
     assert chance.figure == say_chance(expected.chance)
-    assert shelf.plot.layout_shown.band is not None
+    assert shelf.home.stack.road.layout_shown.band is not None
     with qtbot.assertNotEmitted(session.bench.trial_settled, wait=2 * REST_MS):
         pass
 
@@ -208,7 +208,7 @@ def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> 
         steps.append(dict(paints.painted))
     always = set.intersection(*(set(painted) for painted in steps))
     verdict, table = shelf.verdict, shelf.shelf.table
-    assert {shelf.plot.viewport(), table.viewport(), verdict.gauge, verdict} <= always
+    assert {shelf.home.stack.road.viewport(), table.viewport(), verdict.gauge, verdict} <= always
     titles, checks = table.horizontalHeader().viewport(), verdict.checks.viewport()
     assert not always & {titles, checks, verdict.next, shelf.slots, shelf.top, shelf.hints}
     least = min(painted[verdict] for painted in steps)

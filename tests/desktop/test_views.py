@@ -629,13 +629,13 @@ def test_a_figure_on_the_top_line_may_begin_with_a_digit(window: Window, press) 
 def test_the_view_is_kept(open_window: Callable[..., Window], tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     first = open_window(Settings(theme=themes.BRIGHT), path)
-    first.choose_view("power")
+    first.navigator.choose_view("power")
     kept = settings_file.load(path)
     assert kept.view == "power"
     second = open_window(kept, path)
     assert second.row.chosen == "power"
-    assert second.stack.key == "power"
-    assert "the cells give" in second.stack.view.accessibleDescription()
+    assert second.home.stack.key == "power"
+    assert "the cells give" in second.home.stack.view.accessibleDescription()
 
 
 def test_a_view_that_there_is_not_is_the_road(open_window: Callable[..., Window]) -> None:

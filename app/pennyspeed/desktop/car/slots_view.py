@@ -8,7 +8,9 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.car import SLOTS
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.painted_list import PaintedList
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
@@ -44,6 +46,12 @@ class SlotsView(PaintedList):
         super().__init__(model, parent)
         self.setAccessibleName("the car's slots")
         self.doubleClicked.connect(self.entered)
+        self._keys = KeyHandler(
+            SLOTS,
+            enter=self.entered.emit,
+            take_out=self.taken_out.emit,
+            edit=self.edit_wanted.emit,
+        )
 
     def slot_height(self) -> int:
         """Return the height of one row."""
@@ -111,12 +119,7 @@ class SlotsView(PaintedList):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
         onward = Qt.Key.Key_Left if mirrored else Qt.Key.Key_Right
-        key = event.key()
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, onward):
+        if event.key() == onward:
             self.entered.emit()
-        elif key == Qt.Key.Key_Delete:
-            self.taken_out.emit()
-        elif key == Qt.Key.Key_F2:
-            self.edit_wanted.emit()
-        else:
+        elif not self._keys.act(event):
             super().keyPressEvent(event)

@@ -127,7 +127,7 @@ class Files(QObject):
         settings = self._preferences.settings
         for path in paths:
             settings = settings.with_recent(key, path)
-        self._preferences.keep(**{key: getattr(settings, key)})
+        self._preferences.choose(**{key: getattr(settings, key)})
         self._fill()
 
     def _fill(self) -> None:
@@ -157,7 +157,7 @@ class Files(QObject):
         self._session.imports.import_files([path])
 
     def _forget(self, key: str) -> None:
-        self._preferences.keep(**{key: ()})
+        self._preferences.choose(**{key: ()})
         self._fill()
 
     # When none can be opened ----------------------------------------------------------------

@@ -17,9 +17,9 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
-from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.services.importers.columns import LEFT_OUT
@@ -88,6 +88,12 @@ class PreviewPage(Page):
         self.only_push.clicked.connect(self.turn_only_refused)
         self.leave_push.clicked.connect(self.leave)
         self.table.left_behind.connect(self.leave)
+        self._keys = KeyHandler(
+            PREVIEW,
+            take=self.take,
+            leave_out=self._leave_out,
+            only_refused=self._only_refused,
+        )
         self.close_push.clicked.disconnect()
         self.close_push.clicked.connect(self.leave)
         session.file.closed.connect(self._close)
@@ -285,14 +291,15 @@ class PreviewPage(Page):
         self._jobs.wait()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        letter = event.text().lower() if is_plain(event) else ""
         if event.key() == Qt.Key.Key_Escape:
             self.leave()
-        elif letter == "t":
-            self.take()
-        elif letter == "l" and self.out_push.isVisible():
-            self.turn_refused_out()
-        elif letter == "r" and self.only_push.isVisible():
-            self.turn_only_refused()
-        else:
+        elif not self._keys.act(event):
             super().keyPressEvent(event)
+
+    def _leave_out(self) -> None:
+        if self.out_push.isVisible():
+            self.turn_refused_out()
+
+    def _only_refused(self) -> None:
+        if self.only_push.isVisible():
+            self.turn_only_refused()

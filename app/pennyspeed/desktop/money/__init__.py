@@ -11,7 +11,7 @@ MONEY = KeyMap(
         KeyRow((UP, DOWN), "line"),
         KeyRow(("O",), "ordered", "ordered"),
         KeyRow(("R",), "received", "received"),
-        KeyRow(("E",), "edit", "edit"),
+        KeyRow(("E",), "edit", "edit", also=("Enter", "F2")),
         KeyRow(("N",), "new line", "new"),
         KeyRow(("K",), "counts or not", "counts"),
         KeyRow(("Space",), "mark", "mark"),
@@ -57,7 +57,7 @@ def _make(session: Session) -> StackPage:
     found = MoneyPanel(session, session.comparison)
     found.plot.saved.connect(session.messages.noted)
     found.plot.troubled.connect(session.messages.troubled)
-    return StackPage(found, found.left_behind, found.focus_table, found.stand_on)
+    return StackPage(found, found.left_behind, found.focus_table, found.lines.stand_on)
 
 
 VIEW = PageDeclaration("money", "Money", "What is spent, promised and planned, and by when", _make)

@@ -11,39 +11,14 @@ from pennyspeed.desktop.money.money_rows import MoneyRow
 from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_plain
+from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader
 from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.money.lines import Status
 
 MARGIN, ROW, HEAD, BAR = 24, 26, 28, 4
-STATUS_KEYS = {
-    Qt.Key.Key_P: Status.PLANNED,
-    Qt.Key.Key_O: Status.ORDERED,
-    Qt.Key.Key_R: Status.RECEIVED,
-    Qt.Key.Key_W: Status.OWNED,
-    Qt.Key.Key_M: Status.MADE,
-    Qt.Key.Key_C: Status.CANCELLED,
-    Qt.Key.Key_T: Status.RETURNED,
-}
-OTHER_KEYS = {
-    Qt.Key.Key_K: "counts",
-    Qt.Key.Key_N: "new",
-    Qt.Key.Key_Delete: "remove",
-    Qt.Key.Key_Space: "mark",
-    Qt.Key.Key_E: "edit",
-    Qt.Key.Key_F2: "edit",
-    Qt.Key.Key_Return: "edit",
-    Qt.Key.Key_Enter: "edit",
-    Qt.Key.Key_A: "came",
-    Qt.Key.Key_B: "refund",
-    Qt.Key.Key_G: "order",
-    Qt.Key.Key_X: "rates",
-    Qt.Key.Key_S: "show",
-}
-"""Keys that do something other than put a line elsewhere."""
 
 
 class _Cells(QStyledItemDelegate):
@@ -92,14 +67,17 @@ class MoneyTable(PaintedTable):
 
     Signals
     -------
-    status_wanted(Status)
-        Put what is marked, or the row, elsewhere.
-    wanted(str)
-        One of the words of :data:`OTHER_KEYS`.
+    edit_wanted()
+        A double click on a row.
+
+    Attributes
+    ----------
+    handler : KeyHandler or None
+        Does what the keys of :data:`pennyspeed.desktop.money.MONEY` ask for.
     """
 
-    status_wanted = Signal(object)
-    wanted = Signal(str)
+    edit_wanted = Signal()
+    handler: KeyHandler | None = None
 
     def __init__(self, model: MoneyModel, parent: QWidget | None = None) -> None:
         super().__init__(model, parent)
@@ -262,17 +240,11 @@ class MoneyTable(PaintedTable):
         return super().event(event)
 
     def do_key(self, event: QKeyEvent) -> bool:
-        key = Qt.Key(event.key())
-        if key == Qt.Key.Key_Escape and self.money.marked:
+        if event.key() == Qt.Key.Key_Escape and self.money.marked:
             self.money.clear_marks()
-        elif is_plain(event) and key in STATUS_KEYS:
-            self.status_wanted.emit(STATUS_KEYS[key])
-        elif is_plain(event) and key in OTHER_KEYS:
-            self.wanted.emit(OTHER_KEYS[key])
-        else:
-            return False
-        return True
+            return True
+        return self.handler is not None and self.handler.act(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.indexAt(event.position().toPoint()).isValid():
-            self.wanted.emit("edit")
+            self.edit_wanted.emit()

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal, SignalInstance
 from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
 
+from pennyspeed.desktop.shelf import SHELF
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
 from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import Painter
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
@@ -85,6 +87,13 @@ class ShelfTable(QTableView):
         model.modelReset.connect(self.lay_out)
         model.arranged.connect(self.sight_changed)
         self.verticalScrollBar().valueChanged.connect(self.sight_changed)
+        self._keys = KeyHandler(
+            SHELF,
+            put_in=self._sayer(self.put_in),
+            take_out=self._sayer(self.taken_out),
+            edit=self._sayer(self.edit_wanted),
+            hold=self._sayer(self.hold_wanted),
+        )
         self.restyle()
 
     # Layout ---------------------------------------------------------------------------------
@@ -251,7 +260,6 @@ class ShelfTable(QTableView):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        row = self.currentIndex().row()
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         back = (
             Qt.Key.Key_Right
@@ -260,15 +268,9 @@ class ShelfTable(QTableView):
         )
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row >= 0:
-            self.put_in.emit(row)
-        elif key == Qt.Key.Key_Delete and row >= 0 and plain:
-            self.taken_out.emit(row)
-        elif key == Qt.Key.Key_F2 and row >= 0:
-            self.edit_wanted.emit(row)
-        elif key == Qt.Key.Key_Space and row >= 0 and plain:
-            self.hold_wanted.emit(row)
-        elif key == back and plain:
+        if self.currentIndex().isValid() and self._keys.act(event):
+            return
+        if key == back and plain:
             self.left_behind.emit()
         elif key == Qt.Key.Key_Escape:
             self.given_up.emit()
@@ -280,6 +282,10 @@ class ShelfTable(QTableView):
             self.typed.emit("" if event.text() == "/" else event.text().strip())
         else:
             super().keyPressEvent(event)
+
+    def _sayer(self, signal: SignalInstance) -> Callable[[], None]:
+        """Return what says a signal of the row that has the keyboard."""
+        return lambda: signal.emit(self.currentIndex().row())
 
     def keyboardSearch(self, search: str) -> None:
         """Letters narrow the shelf instead."""

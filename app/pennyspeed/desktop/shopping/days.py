@@ -17,9 +17,9 @@ from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
-from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.calendar import Item, ItemKind, agenda
 from pennyspeed.domain.money.days import say_day, say_days
@@ -99,6 +99,7 @@ class DaysPage(Page):
     ) -> None:
         super().__init__("Days", parent)
         self._session, self._shopping, self._today = session, shopping, today
+        self._keys = KeyHandler(DAYS, write=self.ask_and_write)
         self.items: tuple[Item, ...] = ()
         self.agenda = EditableTable("days", HEADS, EMPTY)
         self.write_push = Button("write a calendar file", self)
@@ -200,7 +201,5 @@ class DaysPage(Page):
             self._session.messages.noted.emit(f"days written to {path.name}")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if is_plain(event) and event.text().lower() == "w":
-            self.ask_and_write()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)

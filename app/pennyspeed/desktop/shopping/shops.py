@@ -15,9 +15,9 @@ from pennyspeed.desktop.shopping.offers import OffersTable
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page
-from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.kinds import BY_KEY
 
 
@@ -62,6 +62,7 @@ class ShopsPage(Page):
         self.setFocusProxy(self.offers)
         verbs = (self.new_push, self.basket_push, self.left_push)
         self.order_tab(self.offers, *verbs, self.suppliers)
+        self._keys = KeyHandler(SHOPS, basket=self.basket_wanted.emit, left=self.left_wanted.emit)
         self.new_push.clicked.connect(self.offers.write_new)
         self.basket_push.clicked.connect(self.basket_wanted)
         self.left_push.clicked.connect(self.left_wanted)
@@ -98,9 +99,5 @@ class ShopsPage(Page):
         self.suppliers.name_also(tuple(one.supplier for one in self.offers.offers))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if is_plain(event) and event.text().lower() == "b":
-            self.basket_wanted.emit()
-        elif is_plain(event) and event.text().lower() == "l":
-            self.left_wanted.emit()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)

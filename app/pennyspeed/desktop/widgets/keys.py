@@ -31,12 +31,15 @@ class KeyRow:
         What the widget is to do; "" where it, or Qt, knows the key without this row.
     command : str
         Key of the command whose keys these are.
+    also : tuple of str
+        Keys that do the same, but are not shown.
     """
 
     keys: tuple[str, ...]
     words: str
     action: str = ""
     command: str = ""
+    also: tuple[str, ...] = ()
 
 
 def command(key: str, words: str) -> KeyRow:
@@ -65,12 +68,15 @@ class KeyMap:
     own : tuple of KeyRow
     last : tuple of KeyRow
         What the hints say behind them.
+    silent : tuple of KeyRow
+        What acts without being said.
     """
 
     place: str
     title: str
     own: tuple[KeyRow, ...]
     last: tuple[KeyRow, ...] = LAST
+    silent: tuple[KeyRow, ...] = ()
 
     @property
     def rows(self) -> tuple[KeyRow, ...]:
@@ -80,7 +86,8 @@ class KeyMap:
     @cached_property
     def actions(self) -> dict[int, str]:
         """The action of each key, as :func:`pressed` returns it."""
-        return {key: row.action for row in self.own if row.action for key in presses(row.keys)}
+        rows = [row for row in (*self.own, *self.silent) if row.action]
+        return {key: row.action for row in rows for key in presses((*row.keys, *row.also))}
 
 
 @runtime_checkable
