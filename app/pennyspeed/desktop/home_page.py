@@ -87,15 +87,6 @@ class HomePage(QObject):
 
     # The plots ------------------------------------------------------------------------------
 
-    @property
-    def view_key(self) -> str:
-        """The key of the plot that shows."""
-        return self.stack.key
-
-    def choose_view(self, key: str) -> str:
-        """Show a plot and return its key; one that there is not stands for the first."""
-        return self.stack.choose(key)
-
     def show_road(self) -> None:
         """Show the car in the plot in sight."""
         bench = self._session.bench

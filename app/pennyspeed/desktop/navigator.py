@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal, SignalInstance
 from PySide6.QtWidgets import QStackedWidget, QWidget
@@ -30,7 +30,7 @@ class StackPage:
     widget: QWidget
     closed: SignalInstance | None = None
     enter: Callable[[], object] | None = None
-    stand_on: Callable[..., object] | None = None
+    stand_on: Callable[..., Any] = lambda _: None
 
     def take_focus(self) -> None:
         """Put the keyboard where work begins."""
@@ -50,33 +50,12 @@ class PageDeclaration:
         As of :class:`pennyspeed.desktop.plots.View`.
     make : callable
         Returns the page; what only it needs is imported there.
-    is_ready : callable
-        Tells whether there is something to show.
     """
 
     key: str
     title: str
     help: str
     make: Callable[[Session], StackPage]
-    is_ready: Callable[[Session], bool] = lambda _: True
-
-
-class Home(Protocol):
-    """The page that the others take the place of: a plot above, the shelf below."""
-
-    @property
-    def widget(self) -> QWidget:
-        """The page."""
-
-    @property
-    def view_key(self) -> str:
-        """The key of the plot that shows."""
-
-    def choose_view(self, key: str) -> str:
-        """Show a plot and return its key; one that there is not stands for the first."""
-
-    def go_to_shelf(self) -> None:
-        """Put the keyboard on the shelf."""
 
 
 class Navigator(QObject):
@@ -85,7 +64,8 @@ class Navigator(QObject):
     Parameters
     ----------
     stack : QStackedWidget
-    home : Home
+    home : StackPage
+        A plot with the shelf below it, which stands on a view by its key, and returns the key.
     views : sequence of PageDeclaration
         Views that take the shelf's place too.
     pages : sequence of PageDeclaration
@@ -106,7 +86,7 @@ class Navigator(QObject):
     def __init__(
         self,
         stack: QStackedWidget,
-        home: Home,
+        home: StackPage,
         views: Sequence[PageDeclaration],
         pages: Sequence[PageDeclaration],
         session: Session,
@@ -118,7 +98,7 @@ class Navigator(QObject):
         self._pages = {page.key: page for page in pages}
         self._made: dict[str, StackPage] = {}
         self._passing: StackPage | None = None
-        self._key = ""
+        self._key = self._home_key = ""
         self._came_from: QWidget | None = None
         stack.addWidget(home.widget)
 
@@ -142,10 +122,10 @@ class Navigator(QObject):
             page = self._page(self._views[key], self.view_left.emit)
             self._stack.setCurrentWidget(page.widget)
             page.take_focus()
-            if place is not None and page.stand_on is not None:
+            if place is not None:
                 page.stand_on(place)
         else:
-            key = self._home.choose_view(key)
+            key = self._home_key = self._home.stand_on(key)
             self._stack.setCurrentWidget(self._home.widget)
         self._key = key
         self.view_shown.emit(key)
@@ -162,7 +142,7 @@ class Navigator(QObject):
     def go_home(self) -> None:
         """Show the plot and what is below it."""
         if not self.is_home:
-            self.choose_view(self._home.view_key)
+            self.choose_view(self._home_key)
 
     # Pages over them ------------------------------------------------------------------------
 
@@ -172,7 +152,7 @@ class Navigator(QObject):
         made = self._made.get(key)
         if made is not None and self.current is made.widget:
             self.go_back()
-        elif declared.is_ready(self._session):
+        else:
             self.show(self._page(declared, self.go_back))
 
     def show_passing(self, page: StackPage) -> None:
@@ -211,6 +191,6 @@ class Navigator(QObject):
             view.take_focus()
         elif view is None and not self.is_home:
             self._stack.setCurrentWidget(self._home.widget)
-            self._home.go_to_shelf()
+            self._home.take_focus()
         if came_from is not None and came_from.isVisible():
             came_from.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pennyspeed.desktop.beside import VIEW as BESIDE
 from pennyspeed.desktop.gears import VIEW as GEARS
 from pennyspeed.desktop.money import VIEW as MONEY
-from pennyspeed.desktop.plots import PLOTS
-from pennyspeed.desktop.views import NamedView
+from pennyspeed.desktop.navigator import PageDeclaration
+from pennyspeed.desktop.plots import PLOTS, View
 
 LARGER_VIEWS = (GEARS, BESIDE, MONEY)
 """Those that take the shelf's place too."""
 
-VIEWS: tuple[NamedView, ...] = (*PLOTS, *LARGER_VIEWS)
+VIEWS: tuple[View | PageDeclaration, ...] = (*PLOTS, *LARGER_VIEWS)

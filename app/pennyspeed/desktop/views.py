@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.widgets import theme
@@ -35,22 +35,6 @@ VIEW_NAMES = KeyMap(
 )
 
 
-class NamedView(Protocol):
-    """A view as its name in the row tells it."""
-
-    @property
-    def key(self) -> str:
-        """How settings call it."""
-
-    @property
-    def title(self) -> str:
-        """Its word in the row."""
-
-    @property
-    def help(self) -> str:
-        """What it shows, in one line."""
-
-
 class ViewsRow(QTabBar):
     """The names of the views, each with its digit; arrow keys or a click choose.
 
@@ -63,7 +47,9 @@ class ViewsRow(QTabBar):
     keys = VIEW_NAMES
     view_chosen = Signal(str)
 
-    def __init__(self, views: Sequence[NamedView] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, views: Sequence[View | PageDeclaration] = PLOTS, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.views = tuple(views)
         self._by_hand = True

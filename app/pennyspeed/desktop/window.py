@@ -29,7 +29,7 @@ from pennyspeed.desktop.commands.menus import Menus
 from pennyspeed.desktop.commands.targets import Targets
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.imports.files import Files
-from pennyspeed.desktop.navigator import Navigator
+from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.preferences import Preferences
@@ -76,7 +76,9 @@ class Window(QMainWindow):
         self.hints = HintsLine(SLOTS)
         self.verdict = VerdictPanel(session, self.body)
         self.pages = QStackedWidget()
-        self.navigator = Navigator(self.pages, self.home, LARGER_VIEWS, (SHEET,), session, self)
+        stack, go_to_shelf = self.home.stack, self.home.go_to_shelf
+        home_page = StackPage(self.home.widget, enter=go_to_shelf, stand_on=stack.choose)
+        self.navigator = Navigator(self.pages, home_page, LARGER_VIEWS, (SHEET,), session, self)
         self._build_layout()
         self._make_commands()
         self._connect()
@@ -88,7 +90,7 @@ class Window(QMainWindow):
             self.restoreGeometry(QByteArray.fromBase64(settings.geometry.encode()))
         self._retitle()
         self.home.show_road()
-        if settings.view != self.home.view_key:
+        if settings.view != self.home.stack.key:
             self.navigator.choose_view(settings.view)
         self.slots.view.setFocus()
 
@@ -127,23 +129,23 @@ class Window(QMainWindow):
         self.parts = PartEditing(session, shelf, navigator, home.show_shelf, self)
         self.money_pages = MoneyPages(session, navigator, self)
         self.columns = ColumnChoices(shelf, self.preferences)
-        self.context = ContextMenus(
-            session, home, self.slots, self.verdict, self.parts, self.columns, actions, self
-        )
         self.help = HelpPages(session, navigator, home, main, self.area)
         targets = Targets(
-            self,
-            session,
-            self.preferences,
-            navigator,
-            home,
-            self.top,
-            self.files,
-            self.parts,
-            self.money_pages,
-            self.context,
-            self.help,
+            window=self,
+            session=session,
+            preferences=self.preferences,
+            navigator=navigator,
+            home=home,
+            top=self.top,
+            slots=self.slots,
+            verdict=self.verdict,
+            columns=self.columns,
+            files=self.files,
+            parts=self.parts,
+            money=self.money_pages,
+            help=self.help,
         )
+        self.context = ContextMenus(targets, actions)
         self.menus = Menus(targets, main, actions)
 
     def _connect(self) -> None:
@@ -162,6 +164,7 @@ class Window(QMainWindow):
         self.shelf.edit_wanted.connect(self.parts.edit_row)
         self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.parts.new_part)
+        self.columns.menu_wanted.connect(self.context.open_columns)
         self.top.builds_wanted.connect(self.menus.open_builds)
         self.top.menu_wanted.connect(self.menus.open_main)
         self.top.held_wanted.connect(lambda letter: navigator.choose_view("beside", letter))

@@ -24,8 +24,4 @@ def _make(session: Session) -> StackPage:
     return StackPage(found, found.closed)
 
 
-def _has_build(session: Session) -> bool:
-    return session.bench.build is not None
-
-
-PAGE = PageDeclaration("sheet", "Sheet", "A build on paper", _make, _has_build)
+PAGE = PageDeclaration("sheet", "Sheet", "A build on paper", _make)

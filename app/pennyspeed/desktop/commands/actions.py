@@ -90,6 +90,11 @@ def _write(what: str) -> Command:
     return Command(f"write_{what}", words, (), lambda to: to.money.ask_and_write(what))
 
 
+def _turn_sheet(to: Targets) -> None:
+    if to.session.bench.build is not None:
+        to.navigator.turn("sheet")
+
+
 def _save_plot(to: Targets) -> None:
     """Ask for a place and write the plot in sight there."""
     from pennyspeed.desktop.plots.saving import ask_and_save
@@ -114,7 +119,7 @@ MENUS: dict[str, tuple[Entry, ...]] = {
                 lambda to: to.files.ask_and_take()),
         SEPARATOR,
         Command("sheet", "Sheet to print or save", (Standard.Print, "Ctrl+P"),
-                lambda to: to.navigator.turn("sheet")),
+                _turn_sheet),
         SEPARATOR,
         Command("quit", "Close the window", (Standard.Quit, "Ctrl+Q"),
                 lambda to: to.window.close()),
@@ -146,7 +151,7 @@ MENUS: dict[str, tuple[Entry, ...]] = {
                 lambda to: to.parts.edit_figure()),
         SEPARATOR,
         Command("columns", "Choose the columns…", ("Ctrl+Shift+C",),
-                lambda to: to.context.open_columns()),
+                lambda to: to.columns.menu_wanted.emit()),
         Command("sort", "Sort by the next column", ("Ctrl+Right",),
                 lambda to: to.home.shelf.sort_onward()),
         Command("turn", "Sort the other way round", ("Ctrl+R",),

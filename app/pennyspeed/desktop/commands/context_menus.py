@@ -13,13 +13,8 @@ from PySide6.QtCore import QEvent, QObject, QPoint
 from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication
 from PySide6.QtWidgets import QAbstractItemView, QMenu, QWidget
 
-from pennyspeed.desktop.car.slots import SlotsPanel
-from pennyspeed.desktop.home_page import HomePage
+from pennyspeed.desktop.commands.targets import Targets
 from pennyspeed.desktop.parts import MADE_KINDS
-from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.shelf.column_choices import ColumnChoices
-from pennyspeed.desktop.shelf.part_editing import PartEditing
-from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.widgets.menu_style import dress
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts.parts import Part
@@ -53,40 +48,25 @@ class ContextMenus(QObject):
 
     Parameters
     ----------
-    session : Session
-    home : HomePage
-    slots : SlotsPanel
-    verdict : VerdictPanel
-    parts : PartEditing
-    columns : ColumnChoices
+    targets : Targets
     actions : dict of QAction
         The window's, by their keys.
-    window : QWidget
     """
 
-    def __init__(
-        self,
-        session: Session,
-        home: HomePage,
-        slots: SlotsPanel,
-        verdict: VerdictPanel,
-        parts: PartEditing,
-        columns: ColumnChoices,
-        actions: dict[str, QAction],
-        window: QWidget,
-    ) -> None:
-        super().__init__(window)
-        self._session, self._home, self._shelf = session, home, home.shelf
-        self._slots, self._verdict, self._parts = slots.view, verdict, parts
-        self._columns, self._actions, self._window = columns, actions, window
+    def __init__(self, targets: Targets, actions: dict[str, QAction]) -> None:
+        super().__init__(targets.window)
+        self._targets, self._actions = targets, actions
+        self._session, self._home, self._parts = targets.session, targets.home, targets.parts
+        self._shelf, self._slots = targets.home.shelf, targets.slots.view
+        self._checks, self._columns = targets.verdict.checks, targets.columns
         self.menu: QMenu | None = None
-        shelf, header = home.shelf.table, home.shelf.table.horizontalHeader()
+        shelf, header = self._shelf.table, self._shelf.table.horizontalHeader()
         self._places: dict[QObject, Callable[[QPoint, bool], Offers]] = {}
         for view, offers in (
-            (slots.view, self._of_slot),
+            (self._slots, self._of_slot),
             (shelf, self._of_part),
             (header, self._of_columns),
-            (verdict.checks, self._of_check),
+            (self._checks, self._of_check),
         ):
             # The pointer's event comes to the viewport, the menu key's to the view.
             for place in (view.viewport(), view):
@@ -109,7 +89,7 @@ class ContextMenus(QObject):
         """Open a menu of these entries."""
         if self.menu is not None:
             self.menu.deleteLater()
-        menu = self.menu = QMenu(self._window)
+        menu = self.menu = QMenu(self._targets.window)
         dress(menu)
         for offer in offers:
             if isinstance(offer, Offer):
@@ -212,11 +192,11 @@ class ContextMenus(QObject):
         return [*offers, "", Offer("Show all columns", "", choices.show_all)]
 
     def _of_check(self, at: QPoint, by_pointer: bool) -> Offers:
-        checks = self._verdict.checks
+        checks = self._checks
         if by_pointer and checks.indexAt(at).isValid():
             checks.setCurrentIndex(checks.indexAt(at))
         row = checks.currentIndex().row()
-        shown = self._verdict.model.shown
+        shown = self._targets.verdict.model.shown
         if not 0 <= row < len(shown):
             return ["keys"]
         check = shown[row]

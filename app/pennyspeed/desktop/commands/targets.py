@@ -6,16 +6,18 @@ from dataclasses import dataclass
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.commands.context_menus import ContextMenus
+from pennyspeed.desktop.car.slots import SlotsPanel
 from pennyspeed.desktop.commands.help import HelpPages
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.navigator import Navigator
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.preferences import Preferences
+from pennyspeed.desktop.shelf.column_choices import ColumnChoices
 from pennyspeed.desktop.shelf.part_editing import PartEditing
 from pennyspeed.desktop.shopping.money_pages import MoneyPages
 from pennyspeed.desktop.topline.top_line import TopLine
+from pennyspeed.desktop.verdict.verdict import VerdictPanel
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +30,10 @@ class Targets:
     navigator: Navigator
     home: HomePage
     top: TopLine
+    slots: SlotsPanel
+    verdict: VerdictPanel
+    columns: ColumnChoices
     files: Files
     parts: PartEditing
     money: MoneyPages
-    context: ContextMenus
     help: HelpPages

@@ -22,7 +22,6 @@ SHELF = KeyMap(
         KeyRow(("Ctrl", LEFT, RIGHT), "sort"),
         KeyRow((LEFT,), "to the slots"),
     ),
-    silent=(KeyRow(("Del",), "take it out", "take_out"),),
 )
 FIGURE = KeyMap(
     "figure",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject, Qt, Signal
 
 from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
@@ -18,7 +18,14 @@ class ColumnChoices(QObject):
     ----------
     shelf : ShelfPanel
     preferences : Preferences
+
+    Signals
+    -------
+    menu_wanted()
+        The menu in which they are chosen is to open.
     """
+
+    menu_wanted = Signal()
 
     def __init__(self, shelf: ShelfPanel, preferences: Preferences) -> None:
         super().__init__(shelf)

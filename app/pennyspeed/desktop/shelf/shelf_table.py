@@ -90,7 +90,6 @@ class ShelfTable(QTableView):
         self._keys = KeyHandler(
             SHELF,
             put_in=self._sayer(self.put_in),
-            take_out=self._sayer(self.taken_out),
             edit=self._sayer(self.edit_wanted),
             hold=self._sayer(self.hold_wanted),
         )
@@ -268,9 +267,12 @@ class ShelfTable(QTableView):
         )
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
-        if self.currentIndex().isValid() and self._keys.act(event):
+        row = self.currentIndex().row()
+        if row >= 0 and self._keys.act(event):
             return
-        if key == back and plain:
+        if key == Qt.Key.Key_Delete and row >= 0 and plain:
+            self.taken_out.emit(row)
+        elif key == back and plain:
             self.left_behind.emit()
         elif key == Qt.Key.Key_Escape:
             self.given_up.emit()

@@ -68,15 +68,12 @@ class KeyMap:
     own : tuple of KeyRow
     last : tuple of KeyRow
         What the hints say behind them.
-    silent : tuple of KeyRow
-        What acts without being said.
     """
 
     place: str
     title: str
     own: tuple[KeyRow, ...]
     last: tuple[KeyRow, ...] = LAST
-    silent: tuple[KeyRow, ...] = ()
 
     @property
     def rows(self) -> tuple[KeyRow, ...]:
@@ -86,7 +83,7 @@ class KeyMap:
     @cached_property
     def actions(self) -> dict[int, str]:
         """The action of each key, as :func:`pressed` returns it."""
-        rows = [row for row in (*self.own, *self.silent) if row.action]
+        rows = [row for row in self.own if row.action]
         return {key: row.action for row in rows for key in presses((*row.keys, *row.also))}
 
 
