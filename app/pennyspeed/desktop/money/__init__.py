@@ -2,7 +2,7 @@
 
 from pennyspeed.desktop.navigator import PageDeclaration, StackPage
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
+from pennyspeed.desktop.widgets.keys import DOWN, LAST, UP, KeyMap, KeyRow
 
 MONEY = KeyMap(
     "money",
@@ -45,9 +45,8 @@ MONEY_FORM = KeyMap(
     (
         KeyRow(("Ctrl S",), "save"),
         KeyRow(("Esc",), "close, nothing is kept"),
-        KeyRow(("Tab",), "next"),
     ),
-    last=(),
+    last=LAST[:1],
 )
 
 
