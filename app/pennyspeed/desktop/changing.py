@@ -13,6 +13,7 @@ from pennyspeed.desktop.undoing import ReplaceBuild
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part, is_same
 
 if TYPE_CHECKING:
@@ -49,11 +50,7 @@ class Changing(KnownParts):
 
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
-        taken = {one for _, one in self.builds()}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} {number}", number + 1
-        return free
+        return free_name(name, {one for _, one in self.builds()})
 
     def choose_build(self, build_id: int) -> None:
         """Show another build."""

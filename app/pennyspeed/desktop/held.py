@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoCommand
 from pennyspeed.desktop.session import Session
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.names import free_name
 from pennyspeed.services.prediction.comparison import LETTERS, MOST_HELD
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 
@@ -119,7 +120,8 @@ class Held(QObject):
                 "for: take one away first."
             )
             return ""
-        entry = Entry(free[0], self._free_name(name or AS_IT_WAS), build)
+        taken = {one.name for one in self._entries}
+        entry = Entry(free[0], free_name(name or AS_IT_WAS, taken), build)
         after = sorted([*self._entries, entry], key=lambda one: one.letter)
         found = self._session.known(build)
         if found is not None:
@@ -194,13 +196,6 @@ class Held(QObject):
 
     def _change(self, after: tuple[Entry, ...], did: str, undid: str) -> None:
         self._session.undo_stack.push(ChangeHeld(self, self._entries, after, did, undid))
-
-    def _free_name(self, name: str) -> str:
-        taken = {one.name for one in self._entries}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} {number}", number + 1
-        return free
 
     def _read(self) -> None:
         """Take up what was held when the file was closed; one that is not open has nothing yet."""
