@@ -10,13 +10,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from pennyspeed.desktop.parts.part_form import PartForm
-from pennyspeed.desktop.parts.part_rows import shown_value
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Shape
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN, OZ
+from pennyspeed.services.editing.figures import read_figure, shown_value
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -159,8 +159,6 @@ def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) ->
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])
 def test_what_the_form_shows_reads_back(measures: Measures) -> None:
-    from pennyspeed.desktop.topline.build_fields import read_figure
-
     for kind in BY_KEY.values():
         for field in kind.fields:
             if field.shape is Shape.SIZE:

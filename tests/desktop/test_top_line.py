@@ -12,15 +12,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.topline.build_fields import Condition, SpeedDay, items, read_day
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.days import say_day
+from pennyspeed.domain.money.days import read_day, say_day
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import MPH
+from pennyspeed.services.editing.build_fields import Condition, SpeedDay, items
 
 Key = Qt.Key
 Press = Callable[..., None]

@@ -6,13 +6,13 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_fields import LineItem, items_of
 from pennyspeed.desktop.money.money_table import MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.money.lines import HERE
+from pennyspeed.services.editing.line_fields import LineItem, items_of
 from pennyspeed.services.money.line_changes import edited
 
 COLUMNS = {"amount": "price", "so_far": "price"}

@@ -6,7 +6,6 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.parts.part_rows import currency_of, keys_of, row_of, with_row
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf.shelf_places import MARGIN, ROW
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
@@ -15,6 +14,7 @@ from pennyspeed.desktop.widgets.form import SOURCE, FormRow
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.editing.part_fields import currency_of, form_field, keys_of, with_typed
 
 
 class FigureEditor(CellEditor):
@@ -71,7 +71,8 @@ class FigureEditor(CellEditor):
         self._remark.clear()
         self._part, self._last[part.kind_key] = part, key
         currency = currency_of(part, self._session.build)
-        row = self.row = row_of(key, part.kind, part, currency, self._session.measures, self)
+        field = form_field(key, part.kind, part, currency, self._session.measures)
+        row = self.row = FormRow(field, self)
         self._label.say(row.label)
         self.setAccessibleName(f"{row.label} of {part.name}")
         for one in before:
@@ -153,7 +154,8 @@ class FigureEditor(CellEditor):
         part, row, session = self._part, self.row, self._session
         if part is None or row is None:
             return True
-        after = with_row(part, row, currency_of(part, session.build), session.measures)
+        currency, source = currency_of(part, session.build), row.chosen_source
+        after = with_typed(part, row.key, row.text, source, currency, session.measures)
         if after != part:
             self._part = session.save_part(after)
         return True

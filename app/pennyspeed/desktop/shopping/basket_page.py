@@ -8,7 +8,6 @@ from datetime import date
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.background import Worker
-from pennyspeed.desktop.money.money_fields import plain
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.offers import say_age
 from pennyspeed.desktop.shopping.shopping import Shopping
@@ -22,6 +21,7 @@ from pennyspeed.domain.checks import Level
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.money.baskets import Basket, Choice, Parcel
+from pennyspeed.services.money.money_words import plain
 
 CHOICES = (
     ColumnHead("thing", "What is still to buy.", grows=True),

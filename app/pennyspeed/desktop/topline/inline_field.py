@@ -14,7 +14,6 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.topline.build_fields import NAME, Item
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import dotted, focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
@@ -23,6 +22,7 @@ from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.services.editing.build_fields import NAME, Item
 
 PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"

@@ -28,6 +28,10 @@ class ClosablePanel(Panel):
 
     closed = Signal()
 
+    def leave(self) -> None:
+        """Close."""
+        self.closed.emit()
+
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:
             assert isinstance(event, QKeyEvent)
@@ -38,7 +42,7 @@ class ClosablePanel(Panel):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
+            self.leave()
         else:
             super().keyPressEvent(event)
 

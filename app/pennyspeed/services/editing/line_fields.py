@@ -7,56 +7,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from pennyspeed.desktop.topline.build_fields import Item, read_day, read_figure, ungrouped
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.days import iso, read_day
 from pennyspeed.domain.money.lines import GONE, MASS, QUANTITY, Line, Status
-from pennyspeed.domain.money.money import checked_currency, decimal_text, split_currency
-from pennyspeed.domain.parts.fields import plain_number
 from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.services.editing.amounts import read_amount, read_price
+from pennyspeed.services.editing.build_fields import Item
+from pennyspeed.services.editing.figures import read_figure
 from pennyspeed.services.money.line_changes import line_with_status
-from pennyspeed.services.money.money_words import amount_text as amount_text
-from pennyspeed.services.money.money_words import plain as plain
-
-
-def read_amount(text: str, place: str, measures: Measures, least: Decimal | None = None) -> Decimal:
-    """Return the amount that typed text names, in the person's own marks.
-
-    >>> read_amount("1.234,50", "price", Measures(decimal=",", group="."))
-    Decimal('1234.50')
-
-    Raises
-    ------
-    BadInput
-    """
-    plain = plain_number(ungrouped(text.strip(), measures)) or ""
-    try:
-        amount = decimal_text(f"0{plain}" if plain.startswith(".") else plain, place)
-    except BadInput:
-        raise BadInput(place, text, f"an amount such as {measures.number(34.9, 2)}") from None
-    if least is not None and amount < least:
-        raise BadInput(place, text, f"an amount of {measures.number(least)} or more")
-    return amount
-
-
-def read_price(text: str, currency: str, place: str, measures: Measures) -> tuple[Decimal, str]:
-    """Return amount and currency that typed text names; the given currency where it names none."""
-    bare, named = split_currency(text.strip(), "")
-    if not named:
-        words = text.split()
-        if len(words) > 1 and words[-1].isalpha():
-            named = checked_currency(words[-1].upper(), place)
-            bare = " ".join(words[:-1])
-    return read_amount(bare, place, measures), named or currency
-
-
-def read_currency(text: str, build: Build, place: str) -> str:
-    """Return a currency's code, "" for the build's own."""
-    code = text.strip().upper()
-    code = code and checked_currency(code, place)
-    return "" if code == build.currency else code
+from pennyspeed.services.money.money_words import amount_text, plain
 
 
 @dataclass(frozen=True)
@@ -121,7 +83,8 @@ def _take_name(build: Build, line: Line, text: str, measures: Measures) -> Line:
 
 def _take_quantity(build: Build, line: Line, text: str, measures: Measures) -> Line:
     quantity = Decimal(1) if not text else read_amount(text, "quantity", measures, Decimal(0))
-    QUANTITY.checked(float(quantity), "quantity")
+    if quantity > QUANTITY.high:
+        raise BadInput("quantity", text, QUANTITY.expected)
     if line.came is not None and line.came > quantity:
         raise BadInput("quantity", text, f"at least the {plain(line.came, measures)} that came")
     return replace(line, quantity=quantity)
@@ -187,11 +150,6 @@ def _mass_text(build: Build, line: Line, measures: Measures) -> str:
     return "" if line.mass_g is None else measures.figure(MASS, float(line.mass_g))
 
 
-def iso(day: date | None) -> str:
-    """Return a day as it is edited."""
-    return "" if day is None else day.isoformat()
-
-
 _Text = Callable[[Build, Line, Measures], str]
 _Take = Callable[[Build, Line, str, Measures], Line]
 
@@ -234,17 +192,23 @@ _FIELDS: dict[str, _Field] = {
     "ordered": _Field(
         "ordered on", "The day it was ordered; nothing is the order's day.",
         lambda build, line, m: iso(line.ordered),
-        lambda build, line, text, m: replace(line, ordered=read_day(text, "ordered on")),
+        lambda build, line, text, m: replace(
+            line, ordered=read_day(text, "ordered on", day_order=m.day_order)
+        ),
     ),
     "arrives": _Field(
         "arrives", "The day it is to come; nothing is the order's day.",
         lambda build, line, m: iso(line.arrives),
-        lambda build, line, text, m: replace(line, arrives=read_day(text, "arrives")),
+        lambda build, line, text, m: replace(
+            line, arrives=read_day(text, "arrives", day_order=m.day_order)
+        ),
     ),
     "arrived": _Field(
         "arrived on", "The day it did come.",
         lambda build, line, m: iso(line.arrived),
-        lambda build, line, text, m: replace(line, arrived=read_day(text, "arrived on")),
+        lambda build, line, text, m: replace(
+            line, arrived=read_day(text, "arrived on", day_order=m.day_order)
+        ),
     ),
     "came": _Field(
         "came so far", "How many of them are here, where the rest is still on its way.",
