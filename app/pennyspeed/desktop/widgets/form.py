@@ -71,9 +71,9 @@ class FormRow(QObject):
         The sentence about bad input, or "".
     """
 
-    def __init__(self, field: FormField, home: QWidget) -> None:
+    def __init__(self, field: FormField, home: QWidget, role: str = "body") -> None:
         self.editor = editor = (
-            Choice(field.choices, home) if field.choices else LineEdit(field.hint, home)
+            Choice(field.choices, home) if field.choices else LineEdit(field.hint, home, role)
         )
         super().__init__(editor)
         self.key, self.label = field.key, field.label
