@@ -46,7 +46,7 @@ def pinion(workshop: Workshop, name: str = "19 teeth", **changes: object) -> Par
 
 def loaded(code: str, *arguments: str) -> set[str]:
     """Return which of the heavy packages a fresh interpreter has loaded after `code`."""
-    heavy = "{'sqlalchemy', 'alembic', 'scipy', 'PySide6'}"
+    heavy = "{'sqlalchemy', 'sqlalchemy.orm', 'alembic', 'scipy', 'PySide6'}"
     code = f"import sys\n{code}\nprint(*({heavy} & set(sys.modules)))"
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments],
@@ -71,7 +71,7 @@ def test_a_glance_loads_no_database(demo_file: Path) -> None:
     assert loaded(code, str(demo_file)) == set()
 
 
-def test_an_up_to_date_file_opens_without_alembic(demo_file: Path) -> None:
+def test_an_up_to_date_file_opens_without_alembic_and_the_orm(demo_file: Path) -> None:
     code = (
         "from pathlib import Path\n"
         "from pennyspeed.services.workshop import Workshop\n"

@@ -40,7 +40,7 @@ class MoneyCellEditor(CellEditor):
         self._session, self._table = session, table
         self._item: LineItem | None = None
         self._merge = ""
-        session.build_changed.connect(self.close_outdated)
+        session.bench.build_changed.connect(self.close_outdated)
         table.verticalScrollBar().valueChanged.connect(lambda _: self.place())
 
     @property
@@ -50,7 +50,7 @@ class MoneyCellEditor(CellEditor):
 
     def edit_cell(self, index: int, column: str) -> None:
         """Open the field of the build's line that a column shows."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None:
             is_here = build.lines[index].status in HERE
             fields = COLUMNS | CAME if is_here else COLUMNS
@@ -58,13 +58,13 @@ class MoneyCellEditor(CellEditor):
 
     def edit(self, index: int, key: str, merge: str = "") -> None:
         """Open a field of the build's line; with `merge` what is typed joins the step before."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         item = self._item = next(item for item in items_of(index) if item.key == key)
         self._merge = merge
         name = f"{item.label} of {build.lines[index].called}"
-        text = item.text(build, self._session.measures)
+        text = item.text(build, self._session.bench.measures)
         self.open_field(FormField(key, name, item.help, text), item.label)
 
     def place(self) -> None:
@@ -90,14 +90,14 @@ class MoneyCellEditor(CellEditor):
         self.stand_at(x, y, width, px(ROW))
 
     def store(self, row: FormRow) -> bool:
-        item, build, measures = self._item, self._session.build, self._session.measures
+        item, build, measures = self._item, self._session.bench.build, self._session.bench.measures
         if item is None or build is None:
             return True
         was, after = item.text(build, measures), item.take(build, row.text, measures)
         if after == build:
             return True
         deed = edited(build, after, item.index, item.label, was, item.text(after, measures))
-        return self._session.change(after, deed.did, deed.undid, merge=self._merge)
+        return self._session.builds.change(after, deed.did, deed.undid, merge=self._merge)
 
     def go_on(self, step: int) -> None:
         item = self._item

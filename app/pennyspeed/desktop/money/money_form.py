@@ -57,7 +57,7 @@ class MoneyForm(FormPage):
         self.body.row(at).focus()
 
     def read(self) -> Mapping[str, BadInput]:
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None:
             texts = {key: text.strip() for key, text in self.body.texts.items()}
             try:
@@ -70,8 +70,8 @@ class MoneyForm(FormPage):
         change = self._change
         if change is None:
             return False
-        is_same = change.after == self._session.build
-        return is_same or self._session.change(change.after, change.did, change.undid)
+        is_same = change.after == self._session.bench.build
+        return is_same or self._session.builds.change(change.after, change.did, change.undid)
 
 
 class OrderForm(MoneyForm):
@@ -96,15 +96,15 @@ class OrderForm(MoneyForm):
         self._gathered = tuple(places)
         title = "A new order" if self._was is None else f"Order {order.reference}"
         about = order_fields.lines_said(build, self._was, places)
-        fields = order_fields.form_fields(order, build, self._session.measures)
+        fields = order_fields.form_fields(order, build, self._session.bench.measures)
         self.show_form(title, about, fields, self._was is not None, "reference")
 
     def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         return order_fields.order_typed(texts, self._was, self._gathered, build, measures)
 
     def remove(self) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None and self._was is not None:
             self._change = without_order(build, self._was.reference)
             if self.store():
@@ -121,9 +121,9 @@ class RatesForm(MoneyForm):
     def edit(self, build: Build, today: date | None = None) -> None:
         """Show the rates of a build, the one that is missing first."""
         self._rates = build.rates
-        fields = rate_fields.form_fields(build, self._session.measures, today or date.today())
+        fields = rate_fields.form_fields(build, self._session.bench.measures, today or date.today())
         about = f"what one unit of another currency is in {build.currency}"
         self.show_form("Exchange rates", about, fields, False, "currency")
 
     def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
-        return rate_fields.rates_typed(texts, self._rates, build, self._session.measures)
+        return rate_fields.rates_typed(texts, self._rates, build, self._session.bench.measures)

@@ -64,7 +64,9 @@ class PartForm(FormPage):
     def _show(self, kind: Kind, part: Part | None) -> None:
         self._kind, self._part = kind, part
         title = f"A new {kind.label}" if part is None else f"{kind.label}: {part.name}"
-        self.show_fields(title, form_fields(kind, part, self._currency, self._session.measures))
+        self.show_fields(
+            title, form_fields(kind, part, self._currency, self._session.bench.measures)
+        )
         draft = self.found_draft()
         if isinstance(draft, tuple):
             self.body.put(*draft)
@@ -83,19 +85,19 @@ class PartForm(FormPage):
 
     @property
     def _currency(self) -> str:
-        return currency_of(self._part, self._session.build)
+        return currency_of(self._part, self._session.bench.build)
 
     # Taking ---------------------------------------------------------------------------------
 
     def read(self) -> Mapping[str, BadInput]:
         base = self._part or Part(self._kind.key, "?")
-        measures = self._session.measures
+        measures = self._session.bench.measures
         self._read, faults = read_part(base, *self.draft(), self._currency, measures)
         return faults
 
     def store(self) -> bool:
         assert self._read is not None
-        self._session.save_part(self._read)
+        self._session.catalogue.save_part(self._read)
         return True
 
     def _to_recipe(self) -> None:
@@ -104,10 +106,10 @@ class PartForm(FormPage):
         self.recipe_wanted.emit(part)
 
     def _archive(self) -> None:
-        self._do(lambda part: self._session.archive_part(part, not part.archived))
+        self._do(lambda part: self._session.catalogue.archive_part(part, not part.archived))
 
     def _delete(self) -> None:
-        self._do(self._session.delete_part)
+        self._do(self._session.catalogue.delete_part)
 
     def _do(self, act: Callable[[Part], None]) -> None:
         assert self._part is not None

@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.undoing import ReplaceBuild
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
@@ -64,7 +63,7 @@ class RecipeForm(FormPage):
         self._kept: dict[str, object] = {}
         self._is_filling = False
         self._fresh = self.recipe = part.recipe or Recipe()
-        build = session.build
+        build = session.bench.build
         self._currency = currency_of(part, None) if build is None else build.currency
         self.table = EditableTable("ingredients", HEADS, EMPTY)
         self.sum = Label("heading", self)
@@ -118,12 +117,12 @@ class RecipeForm(FormPage):
             for i, (one, cost) in enumerate(zip(recipe.ingredients, costs, strict=True))
         ]
         self.table.show_entries(entries)
-        self.sum.say(recipe_fields.summary(recipe, currency, self._session.measures))
+        self.sum.say(recipe_fields.summary(recipe, currency, self._session.bench.measures))
         self.note.say(recipe_fields.missing(recipe))
         self.remove_push.setEnabled(bool(entries))
 
     def _cells(self, one: Ingredient, cost: Money | None) -> tuple[Cell, ...]:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         mass = NOT_KNOWN if one.mass is None else measures.with_unit(float(one.mass), G, 1)
         return (
             Cell(one.called, tone="strong"),
@@ -141,7 +140,7 @@ class RecipeForm(FormPage):
         if self._row != self._shown_row:
             self._kept = {}
         self._shown_row = self._row
-        measures = self._session.measures
+        measures = self._session.bench.measures
         fields = recipe_fields.form_fields(self.recipe, self._row, self._currency, measures)
         self.show_rows(fields, self.table)
 
@@ -190,23 +189,21 @@ class RecipeForm(FormPage):
 
     def read(self) -> Mapping[str, BadInput]:
         self.recipe, faults = recipe_fields.read_recipe(
-            self.recipe, self._row, self.body.texts, self._currency, self._session.measures
+            self.recipe, self._row, self.body.texts, self._currency, self._session.bench.measures
         )
         return faults
 
     def store(self) -> bool:
         """Keep the recipe in the part; builds follow, and a line that was planned is made."""
-        session, build = self._session, self._session.build
-        kept = keep_recipe(
-            session.workshop, build, self._part, self.recipe, self._currency, date.today()
-        )
-        if kept is not None and kept.build is None:
-            session.note_change(kept.change, kept.did, kept.undid)
-        elif kept is not None:
-            changes = (kept.change,)
-            session.undo_stack.push(
-                ReplaceBuild(session, build, kept.build, kept.did, kept.undid, changes=changes)
-            )
-            session.follow(changes)
-            session.said.emit(kept.did)
+        session, build = self._session, self._session.bench.build
+        workshop, today = session.file.workshop, date.today()
+        kept = keep_recipe(workshop, build, self._part, self.recipe, self._currency, today)
+        if kept is None:
+            return True
+        if kept.build is None:
+            session.catalogue.record((kept.change,), kept.did, kept.undid)
+        else:
+            session.builds.record(build, kept.build, kept.did, kept.undid, (kept.change,))
+            session.catalogue.follow((kept.change,))
+        session.messages.said.emit(kept.did)
         return True

@@ -43,9 +43,9 @@ class FigureEditor(CellEditor):
         self._session, self._table = session, table
         self._part: Part | None = None
         self._last: dict[str, str] = {}
-        session.parts_changed.connect(self._changed_elsewhere)
-        session.slot_changed.connect(lambda _: self.close_up(stay=False))
-        session.measures_changed.connect(lambda: self.close_up(stay=False))
+        session.catalogue.parts_changed.connect(self._changed_elsewhere)
+        session.bench.slot_changed.connect(lambda _: self.close_up(stay=False))
+        session.bench.measures_changed.connect(lambda: self.close_up(stay=False))
         table.sight_changed.connect(self.place)
         table.shelf.modelReset.connect(self.place)
 
@@ -59,8 +59,8 @@ class FigureEditor(CellEditor):
     def edit(self, part: Part, key: str) -> None:
         """Open over the figure of that key in the part's row."""
         self._part, self._last[part.kind_key] = part, key
-        currency = currency_of(part, self._session.build)
-        field = form_field(key, part.kind, part, currency, self._session.measures)
+        currency = currency_of(part, self._session.bench.build)
+        field = form_field(key, part.kind, part, currency, self._session.bench.measures)
         self.setAccessibleName(f"{field.label} of {part.name}")
         self.open_field(field, field.label)
         is_figure = key in {field.key for field in part.kind.fields}
@@ -92,12 +92,12 @@ class FigureEditor(CellEditor):
     def store(self, row: FormRow) -> bool:
         part, session = self._part, self._session
         if part is not None:
-            currency = currency_of(part, session.build)
+            currency = currency_of(part, session.bench.build)
             after = with_typed(
-                part, row.key, row.text, row.chosen_source, currency, session.measures
+                part, row.key, row.text, row.chosen_source, currency, session.bench.measures
             )
             if after != part:
-                self._part = session.save_part(after)
+                self._part = session.catalogue.save_part(after)
         return True
 
     def finish(self) -> None:

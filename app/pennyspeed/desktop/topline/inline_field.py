@@ -81,7 +81,7 @@ class InlineField(QWidget):
 
     def refresh(self) -> bool:
         """Take the value from the build; tell whether its width is another one."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             if self.item is NAME and self._value != NO_BUILD:
                 self._lead, self._value = "", NO_BUILD
@@ -90,7 +90,7 @@ class InlineField(QWidget):
                 return True
             return False
         lead = self.item.label if self.is_spread else self.item.lead(build)
-        value = self.item.show(build, self._session.measures)
+        value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self._value):
             return False
         width = self.sizeHint().width()
@@ -179,11 +179,11 @@ class InlineField(QWidget):
             self.edit()
 
     def _step(self, steps: int) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         try:
-            after = self.item.step(build, self._session.measures, steps)
+            after = self.item.step(build, self._session.bench.measures, steps)
         except BadInput as error:
             self._tip.say(str(error))
             return
@@ -193,41 +193,41 @@ class InlineField(QWidget):
 
     def edit(self, text: str | None = None) -> None:
         """Open the line to type in, with `text` typed already."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None or self.editor is not None:
             return
         self._tip.clear()
         self._cell = self._cell or InlineEditor(self)
         item = self.item
-        before = item.text(build, self._session.measures)
+        before = item.text(build, self._session.bench.measures)
         self._cell.open_field(FormField(item.key, item.label, item.help, before), text=text)
 
     def take(self, text: str) -> bool:
         """Take what was typed into the build; BadInput where it is none."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None:
-            after = self.item.take(build, text, self._session.measures)
+            after = self.item.take(build, text, self._session.bench.measures)
             return after == build or self._change(after)
         return True
 
     def _change(self, after: Build, merge: bool = False) -> bool:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
         before = self._value
         if self.item is NAME:
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
             did, undid = f"{label} {now}", f"{label} back to {before}"
-        return self._session.change(after, did, undid, merge=self.item.key if merge else "")
+        return self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
 
     def place_editor(self, editor: InlineEditor) -> None:
         """Put the line to type in over the value, inside what holds the field."""
         home = self.parentWidget()
-        build = self._session.build
+        build = self._session.bench.build
         assert home is not None
         assert build is not None
         lead = 0 if self.is_spread else round(self._lead_width())
-        width = editor.wide(self.item.text(build, self._session.measures))
+        width = editor.wide(self.item.text(build, self._session.bench.measures))
         if self.is_spread or self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
             x = self.x() + max(self.width() - lead - width, 0)
         else:
