@@ -94,7 +94,7 @@ def test_undo_of_a_copy_takes_it_away_again(window: Window, shortcut: Shortcut) 
     before = window.session.bench.build.name
     count = len(names(window))
     shortcut("Ctrl+D")
-    window.top.name._close()
+    window.top.name.cell.close_up()
     shortcut("Ctrl+Z")
     assert len(names(window)) == count
     assert before in names(window)

@@ -52,7 +52,7 @@ class InlineField(QWidget):
         self.is_spread = spread
         self.role = "build" if item is NAME else "name"
         self._lead, self._value = "", ""
-        self._cell: InlineEditor | None = None
+        self.cell: InlineEditor | None = None
         self._tip = ErrorTip(self)
         is_stop = item is NAME
         policy = Qt.FocusPolicy
@@ -71,12 +71,12 @@ class InlineField(QWidget):
     @property
     def editor(self) -> QWidget | None:
         """The line that is typed in, None while nothing is edited."""
-        return None if self._cell is None else self._cell.editor
+        return None if self.cell is None else self.cell.editor
 
     @property
     def remark(self) -> str:
         """The sentence about bad input, or ""."""
-        typed = "" if self._cell is None else self._cell.complaint
+        typed = "" if self.cell is None else self.cell.complaint
         return typed or self._tip.text
 
     def refresh(self) -> bool:
@@ -197,10 +197,10 @@ class InlineField(QWidget):
         if build is None or self.editor is not None:
             return
         self._tip.clear()
-        self._cell = self._cell or InlineEditor(self)
+        self.cell = self.cell or InlineEditor(self)
         item = self.item
         before = item.text(build, self._session.bench.measures)
-        self._cell.open_field(FormField(item.key, item.label, item.help, before), text=text)
+        self.cell.open_field(FormField(item.key, item.label, item.help, before), text=text)
 
     def take(self, text: str) -> bool:
         """Take what was typed into the build; BadInput where it is none."""
