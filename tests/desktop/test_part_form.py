@@ -148,6 +148,33 @@ def test_escape_keeps_the_draft(window: Window, press: Press) -> None:
     assert form_of(window).trouble.text
 
 
+def test_a_draft_keeps_where_figures_come_from(window: Window, press: Press) -> None:
+    body = window.session.bench.build.part("body")
+    window.edit_part(body)
+    source = form_of(window).body.row("frontal_area_cm2").source
+    source.setCurrentIndex(source.findData("measured"))
+    press(Key.Key_Escape)
+    window.edit_part(body)
+    assert form_of(window).body.row("frontal_area_cm2").chosen_source == "measured"
+    form_of(window).save()
+    window.edit_part(window.session.bench.build.part("body"))
+    assert form_of(window).trouble.text == ""
+
+
+def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
+    window: Window, press: Press
+) -> None:
+    window.edit_part(window.session.bench.build.part("body"))
+    form = form_of(window)
+    stops = [one for row in form.body.rows for one in row.stops]
+    stops += [form.save_push, form.archive_push, form.delete_push, form.recipe_push]
+    stops += [form.close_push]
+    stops[0].setFocus()
+    for stop in stops:
+        assert QApplication.focusWidget() is stop
+        press(Key.Key_Tab)
+
+
 def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) -> None:
     window.choose(length_unit="in", mass_unit="oz", speed_unit="mph")
     for slot in ("motor", "tyres", "chassis", "pack"):

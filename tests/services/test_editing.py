@@ -37,7 +37,7 @@ def typed_in_cap(text: str) -> object:
 def typed_in_line(key: str) -> Callable[[str], object]:
     def take(text: str) -> object:
         line = Line("", "screws", unit_price=Decimal(1), currency="USD")
-        return LineItem(key).take(Build("one", lines=(line,)), text, PLAIN).lines[0]
+        return LineItem(key, 0).take(Build("one", lines=(line,)), text, PLAIN).lines[0]
 
     return take
 

@@ -10,7 +10,6 @@ from pennyspeed.desktop.shelf.shelf_places import MARGIN, ROW
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.widgets.cell_editor import ENTERS, PAD, CellEditor
 from pennyspeed.desktop.widgets.form import FormRow
-from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.editing.part_fields import currency_of, form_field, keys_of, with_typed
@@ -62,10 +61,8 @@ class FigureEditor(CellEditor):
         currency = currency_of(part, self._session.bench.build)
         field = form_field(key, part.kind, part, currency, self._session.bench.measures)
         self.setAccessibleName(f"{field.label} of {part.name}")
-        self.open_field(field, field.label)
         is_figure = key in {field.key for field in part.kind.fields}
-        if is_figure and isinstance(self.editor, LineEdit):
-            self.editor.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.open_field(field, field.label, is_figure=is_figure)
 
     def place(self) -> None:
         """Stand over the cell; beside the name where the figure has no column of its own."""

@@ -105,8 +105,13 @@ class CellEditor(QWidget):
 
     # Opening and closing --------------------------------------------------------------------
 
-    def open_field(self, field: FormField, word: str = "", text: str | None = None) -> None:
-        """Open over a value, with `text` typed already and `word` behind it."""
+    def open_field(
+        self, field: FormField, word: str = "", text: str | None = None, is_figure: bool = False
+    ) -> None:
+        """Open over a value, with `text` typed already and `word` behind it.
+
+        A figure stands at the far end of the field, as it does in a table.
+        """
         before = self.row
         self._tip.clear()
         row = self.row = FormRow(field, self, self.role)
@@ -121,6 +126,8 @@ class CellEditor(QWidget):
         if isinstance(row.editor, LineEdit):
             row.editor.textEdited.connect(self._tip.clear)
             row.editor.setAutoFillBackground(self.is_bare)
+            if is_figure:
+                row.editor.setAlignment(Qt.AlignmentFlag.AlignRight)
         if self.is_bare:
             row.editor.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         if text is not None:

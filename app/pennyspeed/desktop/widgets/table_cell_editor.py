@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 
 from pennyspeed.desktop.widgets.cell_editor import ENTERS, CellEditor
 from pennyspeed.desktop.widgets.form import FormRow
-from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.editing.form_fields import FormField
 
@@ -42,9 +41,7 @@ class TableCellEditor(CellEditor):
         cell, head = model.cell(row, column), model.heads[column]
         self._cell = row, column
         field = FormField(head.title, head.title, head.help, cell.typed or "")
-        self.open_field(field, text=text)
-        if head.numeric and isinstance(self.editor, LineEdit):
-            self.editor.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.open_field(field, text=text, is_figure=head.numeric)
 
     def place(self) -> None:
         if not self.is_open:

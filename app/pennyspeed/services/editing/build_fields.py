@@ -7,7 +7,7 @@ anything else is an :class:`Item` listed in :func:`items`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -71,13 +71,12 @@ class Item:
         return None
 
 
-@dataclass(frozen=True)
 class Name(Item):
     """The build's name."""
 
-    key: str = "name"
-    label: str = "build"
-    help: str = "What the build is called."
+    key = "name"
+    label = "build"
+    help = "What the build is called."
 
     def show(self, build: Build, measures: Measures) -> str:
         return build.name
@@ -86,13 +85,12 @@ class Name(Item):
         return replace(build, name=checked_name(text, self.label))
 
 
-@dataclass(frozen=True)
 class Target(Item):
     """The target speed."""
 
-    key: str = "target"
-    label: str = TARGET.label
-    help: str = TARGET.help
+    key = "target"
+    label = TARGET.label
+    help = TARGET.help
 
     def show(self, build: Build, measures: Measures) -> str:
         return "none" if build.target_kmh is None else measures.figure(TARGET, build.target_kmh)
@@ -114,13 +112,12 @@ class Target(Item):
         return replace(build, target_kmh=value)
 
 
-@dataclass(frozen=True)
 class Cap(Item):
     """The cap on spending."""
 
-    key: str = "cap"
-    label: str = "cap"
-    help: str = "The most that the counted lines may cost together."
+    key = "cap"
+    label = "cap"
+    help = "The most that the counted lines may cost together."
 
     def show(self, build: Build, measures: Measures) -> str:
         if build.cap is None:
@@ -148,13 +145,12 @@ class Cap(Item):
         return replace(build, cap=Money.of(amount, build.currency))
 
 
-@dataclass(frozen=True)
 class SpeedDay(Item):
     """The day of the event."""
 
-    key: str = "event_date"
-    label: str = "speed day"
-    help: str = "The day by which the car must be ready."
+    key = "event_date"
+    label = "speed day"
+    help = "The day by which the car must be ready."
 
     def show(self, build: Build, measures: Measures) -> str:
         if build.event_date is None:
@@ -169,26 +165,12 @@ class SpeedDay(Item):
         return replace(build, event_date=day)
 
 
-@dataclass(frozen=True)
 class Condition(Item):
     """One of the conditions."""
 
-    field: Field
-
-    @property
-    def key(self) -> str:  # type: ignore[override]
-        """The field's key."""
-        return self.field.key
-
-    @property
-    def label(self) -> str:  # type: ignore[override]
-        """The field's label."""
-        return self.field.label
-
-    @property
-    def help(self) -> str:  # type: ignore[override]
-        """The field's help."""
-        return self.field.help
+    def __init__(self, field: Field) -> None:
+        self.field = field
+        self.key, self.label, self.help = field.key, field.label, field.help
 
     def lead(self, build: Build) -> str:
         value = build.condition(self.key)

@@ -21,14 +21,12 @@ from pennyspeed.services.money.line_changes import line_with_status
 from pennyspeed.services.money.money_words import amount_text, plain
 
 
-@dataclass(frozen=True)
 class LineItem(Item):
     """One field of a line, edited in place."""
 
-    key: str = ""
-    label: str = ""
-    help: str = ""
-    index: int = 0
+    def __init__(self, key: str, index: int) -> None:
+        self.key, self.index = key, index
+        self.label, self.help = _FIELDS[key].label, _FIELDS[key].help
 
     def text(self, build: Build, measures: Measures) -> str:
         return _FIELDS[self.key].text(build, build.lines[self.index], measures)
@@ -45,7 +43,7 @@ class LineItem(Item):
 
 def items_of(index: int) -> list[LineItem]:
     """Return every field of a line, in the order in which Tab goes through them."""
-    return [LineItem(key, field.label, field.help, index) for key, field in _FIELDS.items()]
+    return [LineItem(key, index) for key in _FIELDS]
 
 
 def _take_status(build: Build, line: Line, text: str, measures: Measures) -> Line:
@@ -162,6 +160,14 @@ class _Field:
     take: _Take
 
 
+def _day(attribute: str, label: str, help: str) -> _Field:
+    def take(build: Build, line: Line, text: str, measures: Measures) -> Line:
+        day = read_day(text, label, day_order=measures.day_order)
+        return replace(line, **{attribute: day})  # type: ignore[arg-type]
+
+    return _Field(label, help, lambda build, line, measures: iso(getattr(line, attribute)), take)
+
+
 _FIELDS: dict[str, _Field] = {
     "status": _Field(
         "status", "Where it stands; its first letter will do.",
@@ -189,27 +195,11 @@ _FIELDS: dict[str, _Field] = {
         lambda build, line, m: line.order,
         lambda build, line, text, m: replace(line, order=text),
     ),
-    "ordered": _Field(
-        "ordered on", "The day it was ordered; nothing is the order's day.",
-        lambda build, line, m: iso(line.ordered),
-        lambda build, line, text, m: replace(
-            line, ordered=read_day(text, "ordered on", day_order=m.day_order)
-        ),
+    "ordered": _day(
+        "ordered", "ordered on", "The day it was ordered; nothing is the order's day."
     ),
-    "arrives": _Field(
-        "arrives", "The day it is to come; nothing is the order's day.",
-        lambda build, line, m: iso(line.arrives),
-        lambda build, line, text, m: replace(
-            line, arrives=read_day(text, "arrives", day_order=m.day_order)
-        ),
-    ),
-    "arrived": _Field(
-        "arrived on", "The day it did come.",
-        lambda build, line, m: iso(line.arrived),
-        lambda build, line, text, m: replace(
-            line, arrived=read_day(text, "arrived on", day_order=m.day_order)
-        ),
-    ),
+    "arrives": _day("arrives", "arrives", "The day it is to come; nothing is the order's day."),
+    "arrived": _day("arrived", "arrived on", "The day it did come."),
     "came": _Field(
         "came so far", "How many of them are here, where the rest is still on its way.",
         lambda build, line, m: plain(line.came, m), _take_came,
