@@ -12,10 +12,9 @@ from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
+from pennyspeed.desktop.charts.views.beside import TITLE as TITLE
+from pennyspeed.desktop.charts.views.beside import BesideChart, Line
 from pennyspeed.desktop.held import Entry, Held
-from pennyspeed.desktop.plots.beside import TITLE as TITLE
-from pennyspeed.desktop.plots.beside import BesidePlot
-from pennyspeed.desktop.plots.beside_layout import Line
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
@@ -62,7 +61,7 @@ class BesidePanel(LazyPanel):
         self._session, self._held = session, held
         self._worker = Worker(self)
         self._letter = ""
-        self.plot = BesidePlot(self)
+        self.plot = BesideChart(self)
         self.model = BesideModel(self)
         self.table = BesideTable(self.model, self)
         self._nothing = Notice(self, *NOTHING_HELD)

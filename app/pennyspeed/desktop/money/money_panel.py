@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.held import Held
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
@@ -27,7 +28,6 @@ from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.money.order_form import OrderForm
 from pennyspeed.desktop.money.rates_form import RatesForm
-from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
@@ -64,7 +64,7 @@ class MoneyPanel(MoneyHands):
         self._held = held
         self._shown: tuple[int | None, int] = (None, 0)
         self.bar = MoneyBar(self)
-        self.plot = SpendingPlot(self)
+        self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
         self.new_push = Button("new line", self, "label")
