@@ -31,7 +31,7 @@ from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.layout import Layout
 from pennyspeed.desktop.charts.painting import Layer, paint_empty, paint_frame, paint_marks
 from pennyspeed.desktop.charts.reader import Crosshair, Reader
-from pennyspeed.desktop.charts.strokes import AA, vertical
+from pennyspeed.desktop.charts.strokes import AA
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.measures import Measures
@@ -70,7 +70,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         self.setCacheMode(QGraphicsView.CacheModeFlag.CacheNone)
         self.setAccessibleName(self.NAME)
         self._shown: ChartInput | None = None
-        self._layout: Layout | None = None
+        self._layout = Layout()
         self._is_stale = False
         self._is_saved = False
         self.reader = Reader()
@@ -147,7 +147,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         return self._shown
 
     @property
-    def layout_shown(self) -> Layout | None:
+    def layout_shown(self) -> Layout:
         """Where everything stands now."""
         self.settle()
         return self._layout
@@ -155,7 +155,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
     @property
     def has_curve(self) -> bool:
         """Whether there is something to read."""
-        return self._layout is not None and self._layout.end > 0.0
+        return self._layout.end > 0.0
 
     def read_at(self, place: float | None) -> None:
         """Put the reading at a place along the curves, or take it away."""
@@ -165,7 +165,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
     @property
     def _read(self) -> float | None:
         """The place that is read; None where nothing is."""
-        return None if self._layout is None else self.reader.at(self._layout)
+        return self.reader.at(self._layout)
 
     def settle(self) -> None:
         """Lay out what was put off because nobody saw it."""
@@ -207,12 +207,12 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             super().drawBackground(painter, rect)
 
     def _paint_back(self, painter: QPainter) -> None:
-        for frame in self._layout.frames if self._layout is not None else ():
+        for frame in self._layout.frames:
             paint_frame(painter, frame, themes.current())
 
     def _paint_front(self, painter: QPainter) -> None:
         theme, layout, shown = themes.current(), self._layout, self._shown
-        if layout is not None and shown is not None:
+        if shown is not None:
             self._paint_marks(painter, layout, theme)
             if not self.has_curve:
                 box = layout.frames[0].scale.frame if layout.frames else QRectF(self.rect())
@@ -234,7 +234,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
     def crosshair(self) -> Crosshair | None:
         """Return where the crosshair stands; None where nothing is read."""
-        return None if self._layout is None else self.reader.crosshair(self._layout)
+        return self.reader.crosshair(self._layout)
 
     def _move_cross(self) -> None:
         self._describe()
@@ -243,24 +243,14 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             self._cross_layer.set_rect(QRectF())
             return
         self._card = card.place(cross)
-        around = self._card.adjusted(-2, -2, 2, 2)
-        for x, top, bottom in cross.lines:
-            around = around.united(QRectF(x - px(8), top - px(8), px(16), bottom - top + px(16)))
-        self._cross_layer.set_rect(around)
+        self._cross_layer.set_rect(self._card.adjusted(-2, -2, 2, 2).united(cross.box))
 
     def _paint_cross(self, painter: QPainter) -> None:
         cross, card = self.crosshair(), self.card
         if cross is None or card is None:
             return
         theme = themes.current()
-        painter.setRenderHint(AA, False)
-        for x, top, bottom in cross.lines:
-            vertical(painter, x, top, bottom, theme.ink, px(1))
-        painter.setRenderHint(AA)
-        painter.setPen(Qt.PenStyle.NoPen)
-        for at, colour in cross.dots:
-            painter.setBrush(getattr(theme, colour))
-            painter.drawEllipse(at, 4.5 * px(1), 4.5 * px(1))
+        cross.paint(painter, theme)
         card.paint(painter, self._card, theme)
 
     def _describe(self) -> None:
@@ -290,7 +280,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             self._renew()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if not self._is_stale and self._layout is not None and self.has_curve:
+        if not self._is_stale and self.has_curve:
             self._by_key = False
             self.read_at(self.reader.place_under(self._layout, event.position()))
 
@@ -330,14 +320,12 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             self.read_at(None)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if self._shown is None or not self._do_key(event):
+        if not self.has_curve or not self._do_key(event):
             event.ignore()
 
     def _do_key(self, event: QKeyEvent) -> bool:
         """Do what a key asks for; False where it asks for nothing here."""
-        key, layout = event.key(), self._layout
-        if layout is None or not self.has_curve:
-            return False
+        key = event.key()
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_values()
         elif event.matches(QKeySequence.StandardKey.Save):
@@ -349,7 +337,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP:
             self.look_closer(self._shown is not None and not self._shown.close_up)
         else:
-            place = self.reader.place_by(layout, event)
+            place = self.reader.place_by(self._layout, event)
             if place is None:
                 return False
             self._by_key = True

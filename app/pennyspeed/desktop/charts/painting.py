@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from pennyspeed.desktop.charts.layout import Frame, Label, Layout
+from pennyspeed.desktop.charts.layout import Frame, Layout
 from pennyspeed.desktop.charts.strokes import AA, horizontal, pen_of, vertical
 from pennyspeed.desktop.widgets.painter import wrapped
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
@@ -61,39 +61,35 @@ def paint_frame(p: QPainter, frame: Frame, theme: Theme) -> None:
         p.setPen(pen)
         y = round(level) + 0.5 * one * (stroke.width % 2)
         p.drawLine(QLineF(box.left(), y, box.right(), y))
-    p.save()
     if frame.clip is not None:
         p.setClipRect(frame.clip)
     for polygon, stroke in sorted(frame.lines, key=lambda line: line[1].width):
         p.setRenderHint(AA, not stroke.is_crisp)
         p.setPen(pen_of(stroke, theme))
         p.drawPolyline(polygon)
-    p.restore()
+    if frame.clip is not None:
+        p.setClipping(False)
 
 
 def paint_marks(p: QPainter, layout: Layout, theme: Theme) -> None:
-    """Draw leaders, labels and rings, which stand over the curves."""
+    """Draw leaders, labels and rings, which stand over the curves.
+
+    Labels inside a frame stand on plates that break what runs behind them.
+    """
     p.setRenderHint(AA)
     p.setPen(QPen(theme.line, px(1)))
     for start, end in layout.leaders:
         p.drawLine(start + QPointF(0.5, 0.5), end + QPointF(0.5, 0.5))
-    paint_labels(p, layout.labels, theme)
+    for label in layout.labels:
+        if label.plate:
+            p.fillRect(label.box.adjusted(-px(3), 0, px(3) + label.reach, 0), theme.ground)
+        label.words.draw(p, label.x, label.baseline, getattr(theme, label.colour), label.align)
     p.setRenderHint(AA)
     p.setBrush(theme.ground)
     for frame in layout.frames:
         for at, style in sorted(frame.rings, key=lambda ring: ring[1].radius):
             p.setPen(QPen(getattr(theme, style.colour), style.width * px(1)))
             p.drawEllipse(at, style.radius * px(1), style.radius * px(1))
-
-
-def paint_labels(p: QPainter, labels: Iterable[Label], theme: Theme) -> None:
-    """Draw texts, those inside a frame on plates that break what runs behind them."""
-    labels = list(labels)
-    for label in labels:
-        if label.plate:
-            p.fillRect(label.box.adjusted(-px(3), 0, px(3) + label.reach, 0), theme.ground)
-    for label in labels:
-        label.words.draw(p, label.x, label.baseline, getattr(theme, label.colour), label.align)
 
 
 def paint_empty(p: QPainter, box: QRectF, heading: str, text: str, theme: Theme) -> None:

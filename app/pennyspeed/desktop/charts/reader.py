@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPainter
 
 from pennyspeed.desktop.charts.label_placer import LabelPlacer
 from pennyspeed.desktop.charts.layout import Layout
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.charts.strokes import AA, vertical
+from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.services.charts.table import along
 
 
@@ -26,6 +28,26 @@ class Crosshair:
     frame: QRectF
     placer: LabelPlacer | None = None
     left: float | None = None
+
+    @property
+    def box(self) -> QRectF:
+        """What lines and dots cover."""
+        boxes = [
+            QRectF(x - px(8), top - px(8), px(16), bottom - top + px(16))
+            for x, top, bottom in self.lines
+        ]
+        return reduce(QRectF.united, boxes)
+
+    def paint(self, painter: QPainter, theme: Theme) -> None:
+        """Draw it."""
+        painter.setRenderHint(AA, False)
+        for x, top, bottom in self.lines:
+            vertical(painter, x, top, bottom, theme.ink, px(1))
+        painter.setRenderHint(AA)
+        painter.setPen(Qt.PenStyle.NoPen)
+        for at, colour in self.dots:
+            painter.setBrush(getattr(theme, colour))
+            painter.drawEllipse(at, 4.5 * px(1), 4.5 * px(1))
 
 
 @dataclass(slots=True)

@@ -20,7 +20,7 @@ PLAIN, SOLID, SHADE = "plain", "solid", "shade"
 RISING, FALLING, CROSSED = "rising", "falling", "crossed"
 LEVEL, UPRIGHT, DOTS = "level", "upright", "dots"
 HATCHED = "hatched"
-EDGE = Stroke(1.0, "line")
+EDGE = Stroke(1.0, "line", is_crisp=True)
 TEXTURES = (RISING, SOLID, FALLING, DOTS, LEVEL, UPRIGHT, SHADE, CROSSED, PLAIN)
 
 

@@ -223,33 +223,39 @@ class _Maker:
             spot = QRectF(near.x(), near.y(), wide, pitch * len(rows))
         layout.block = spot
         for row, (_, i, text) in enumerate(rows):
-            end = End(i, spot.top() + row * pitch + words("A", "name").ascent, text)
-            layout.ends.append(end)
+            baseline = spot.top() + row * pitch + words("A", "name").ascent
+            layout.ends.append(End(i, baseline, text))
+            letter = words(self.lines[i].letter, "figure")
+            reach = spot.width() - letter.width
+            # Every plate comes before every name, as rows may stand close.
+            layout.labels.append(
+                Label(letter, spot.left(), baseline, self._colour(i), LEFT, True, reach)
+            )
+        for end in layout.ends:
             self._name(end, spot)
 
+    def _colour(self, place: int) -> str:
+        return stroke_of(self.lines[place].letter).colour
+
     def _name(self, end: End, block: QRectF) -> None:
-        """Write letter, name and speed of a line, and lead to its ring."""
+        """Write name and speed of a line, and lead to its ring."""
         layout, line, ring = self.layout, self.lines[end.place], self.layout.rings[end.place]
-        is_now = line.letter == "A"
-        colour = "accent" if is_now else "ink"
-        letter, figure = words(line.letter, "figure"), words(end.figure, "figure")
+        colour, figure = self._colour(end.place), words(end.figure, "figure")
         room = block.width() - px(LETTER) - px(8) - figure.width
-        name = fitted(line.name, "name_chosen" if is_now else "body", room)
-        start, right, high = block.left(), block.right(), end.baseline
+        name = fitted(line.name, "name_chosen" if line.letter == "A" else "body", room)
         layout.labels += [
-            Label(letter, start, high, colour, LEFT, True, block.width() - letter.width),
-            Label(name, start + px(LETTER), high, colour),
-            Label(figure, right, high, colour, RIGHT),
+            Label(name, block.left() + px(LETTER), end.baseline, colour),
+            Label(figure, block.right(), end.baseline, colour, RIGHT),
         ]
         if ring is None:
             return
-        left, right = start - px(6), right + px(6)
+        left, right = block.left() - px(6), block.right() + px(6)
         if left < ring.x() < right:
             # A leader down to its label would cross the others: its letter stands here.
             at = words(line.letter, "label_strong")
             layout.labels.append(Label(at, ring.x(), ring.y() - px(9), colour, CENTRE, True))
             return
-        middle = high - words("A", "name").ascent / 2 + px(2)
+        middle = end.baseline - words("A", "name").ascent / 2 + px(2)
         layout.leaders.append((ring, QPointF(left if ring.x() <= left else right, middle)))
 
 
