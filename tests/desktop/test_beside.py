@@ -20,12 +20,13 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.beside.beside import BesidePanel
 from pennyspeed.desktop.beside.beside_table import BesideTable
 from pennyspeed.desktop.charts import saving
-from pennyspeed.desktop.charts.views.beside import STYLES, BesideInput, Line, lay_out
+from pennyspeed.desktop.charts.views.beside import STYLES, BesideInput, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import MOST_HELD
 from pennyspeed.services.prediction.forecast import forecast
 

@@ -13,7 +13,7 @@ from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
 from pennyspeed.desktop.charts.views.beside import TITLE as TITLE
-from pennyspeed.desktop.charts.views.beside import BesideChart, Line
+from pennyspeed.desktop.charts.views.beside import BesideChart
 from pennyspeed.desktop.held import Entry, Held
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets import theme
@@ -23,6 +23,7 @@ from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import LETTERS, Comparison, compare
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 

@@ -1,4 +1,4 @@
-"""Strokes: pens, level and upright lines on whole pixels, and hatching."""
+"""Strokes: pens, lines on whole pixels, hatching, and the circles of money."""
 
 from __future__ import annotations
 

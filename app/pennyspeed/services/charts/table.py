@@ -45,7 +45,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class DayTable(Table):
-    """Sums in minor units by day, written to the last of `digits` digits, days as ISO 8601 has."""
+    """Sums in minor units by day, written with `digits` decimals; the first head is the days'."""
 
     days: tuple[date, ...] = ()
     digits: int = 2

@@ -29,8 +29,7 @@ from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.charts.beside import Line as Line
-from pennyspeed.services.charts.beside import beside_summary, beside_table
+from pennyspeed.services.charts.beside import Line, beside_summary, beside_table
 from pennyspeed.services.charts.chart import TARGET, Stroke
 from pennyspeed.services.charts.road import speed_curve
 from pennyspeed.services.charts.table import Table

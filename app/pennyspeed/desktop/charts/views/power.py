@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pennyspeed.desktop.charts import textures
 from pennyspeed.desktop.charts.series_chart import SeriesChart
+from pennyspeed.desktop.charts.textures import TEXTURES
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
@@ -23,7 +23,7 @@ WORDS: dict[str, str] = {
     "grade": "slope",
     "acceleration": "speeding up",
 }
-TEXTURE_OF: dict[str, str] = dict(zip(STACKED, textures.TEXTURES, strict=True))
+TEXTURE_OF: dict[str, str] = dict(zip(STACKED, TEXTURES, strict=True))
 
 
 class PowerChart(SeriesChart):
