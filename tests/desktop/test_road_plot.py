@@ -470,6 +470,17 @@ def test_z_looks_closer_and_back(plot: RoadChart) -> None:
     assert plot.layout_shown.scale.y_min == 0.0
 
 
+def test_looked_at_closely_a_curve_ends_at_the_axis(plot: RoadChart) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
+    plot.look_closer(True)
+    (frame,) = plot.layout_shown.frames
+    inside = frame.scale.frame.adjusted(-1, -1, 1, 1)
+    assert len(frame.lines) == 2
+    for polygon, _ in frame.lines:
+        assert all(inside.contains(polygon.at(i)) for i in range(polygon.size()))
+        assert polygon.at(0).y() == pytest.approx(inside.bottom() - 1, abs=0.1)
+
+
 def test_the_focus_shows(plot: RoadChart, qtbot, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     plot.activateWindow()

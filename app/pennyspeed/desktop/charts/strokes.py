@@ -18,7 +18,8 @@ def pen_of(stroke: Stroke, theme: Theme) -> QPen:
     """Return the pen of a stroke at the text size that holds."""
     unit = px(1) if stroke.is_crisp else px(100) / 100
     pen = QPen(getattr(theme, stroke.colour), stroke.width * unit)
-    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin if stroke.is_crisp else Qt.PenJoinStyle.BevelJoin)
+    is_square = stroke.is_crisp and stroke.width > 1.0
+    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin if is_square else Qt.PenJoinStyle.BevelJoin)
     if stroke.dash:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         pen.setDashPattern([one / stroke.width for one in stroke.dash])

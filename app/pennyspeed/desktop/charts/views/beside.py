@@ -230,7 +230,8 @@ class _Maker:
             layout.labels.append(
                 Label(letter, spot.left(), baseline, self._colour(i), LEFT, True, reach)
             )
-        for end in layout.ends:
+        # Where two builds lift at one point, the earlier letter stands on top.
+        for end in sorted(layout.ends, key=lambda end: -end.place):
             self._name(end, spot)
 
     def _colour(self, place: int) -> str:
