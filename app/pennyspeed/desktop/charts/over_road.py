@@ -6,15 +6,16 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF
 
-from pennyspeed.desktop.charts.axes import Span, round_span
-from pennyspeed.desktop.charts.layout import Curve, Frame, RingStyle, Scale
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.charts.axes import GAP, Span, level_axis, round_span
+from pennyspeed.desktop.charts.labels import FrameLabels
+from pennyspeed.desktop.charts.layout import Curve, Frame, Label, RingStyle, Scale
+from pennyspeed.desktop.widgets.theme import RIGHT, px, words
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.axes import thinned
-from pennyspeed.services.charts.chart import Stroke
+from pennyspeed.services.charts.chart import TARGET, Stroke
 
 TARGET_IN_SIGHT = 2.0
 """A target above this many times the fastest curve would flatten it; it is named, not drawn."""
@@ -83,3 +84,34 @@ def add_run(
     frame.add_ring(ring, style)
     frame.read.append((*curve, style.colour))
     return ring
+
+
+def road_axis(
+    frame: Frame, road: float, measures: Measures, suffix: str = "", lift_at: float | None = None
+) -> list[Label]:
+    """Return the labels of the distance: where the road ends, where the driver lifts, then ticks.
+
+    `suffix` stands behind the end where it has room; `lift_at` is in metres.
+    """
+    unit, left, gap = measures.road_unit, frame.scale.frame.left(), px(GAP)
+    baseline, end_x = frame.axis + px(20), frame.scale.x(road)
+    lift = None
+    if lift_at is not None:
+        lift = words(f"lift at {measures.road(lift_at)}", "label_strong")
+    whole = measures.road(road * unit.factor)
+    end = words(whole + suffix)
+    if end.width > end_x - left - (0 if lift is None else lift.width + gap):
+        end = words(whole)
+    labels = [Label(end, max(end_x, left + end.width), baseline, "ink3", RIGHT)]
+    if lift is not None and lift_at is not None:
+        most = labels[0].box.left() - gap - lift.width
+        x = max(min(frame.scale.x(lift_at / unit.factor) - lift.width / 2, most), px(2))
+        labels.append(Label(lift, x, baseline, "ink"))
+    taken = [label.box for label in labels]
+    return labels + level_axis(frame, baseline, unit.symbol, measures, taken)
+
+
+def name_target(labels: FrameLabels, target: float, measures: Measures, above: str) -> None:
+    """Draw and name the target."""
+    goal = measures.stored(target, KMH)
+    labels.level(target, f"target {measures.target(goal, unit=False)}", TARGET, above)

@@ -17,20 +17,27 @@ from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF
 
-from pennyspeed.desktop.charts.axes import level_axis, upright_axis
+from pennyspeed.desktop.charts.axes import upright_axis
 from pennyspeed.desktop.charts.canvas import Canvas
 from pennyspeed.desktop.charts.card import Card
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.labels import FrameLabels
 from pennyspeed.desktop.charts.layout import NOW_RING, Curve, Label, Layout, RingStyle
-from pennyspeed.desktop.charts.over_road import add_run, road_of, speed_frame, target_of
+from pennyspeed.desktop.charts.over_road import (
+    add_run,
+    name_target,
+    road_axis,
+    road_of,
+    speed_frame,
+    target_of,
+)
 from pennyspeed.desktop.charts.reader import Crosshair
 from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.charts.beside import Line, beside_summary, beside_table
-from pennyspeed.services.charts.chart import TARGET, Stroke
+from pennyspeed.services.charts.chart import Stroke
 from pennyspeed.services.charts.road import speed_curve
 from pennyspeed.services.charts.table import Table
 from pennyspeed.services.prediction.forecast import Forecast
@@ -144,21 +151,11 @@ class _Maker:
         layout.labels += upright_axis(self.frame, span.step, self.measures)
         title = words(span.title("speed", self.measures.speed_unit.symbol, self.measures))
         layout.labels.append(Label(title, px(SIDE), px(16), "ink3"))
-        self._road_axis(road)
+        layout.labels += road_axis(self.frame, road, self.measures)
         self._runs()
-        self._target(target)
+        if target is not None and span.low <= target <= span.high:
+            name_target(FrameLabels(layout, self.frame), target, self.measures, "above")
         self._names()
-
-    def _road_axis(self, road: float) -> None:
-        unit, left = self.measures.road_unit, self.box.left()
-        baseline = self.box.bottom() + px(20)
-        text = words(self.measures.road(road * unit.factor))
-        right = max(self.frame.scale.x(road), left + text.width)
-        end = Label(text, right, baseline, "ink3", RIGHT)
-        self.layout.labels.append(end)
-        self.layout.labels += level_axis(
-            self.frame, baseline, unit.symbol, self.measures, [end.box]
-        )
 
     def _runs(self) -> None:
         """Draw every build's curve with its ring; that of the car now comes last, on top."""
@@ -180,13 +177,6 @@ class _Maker:
         layout.stops = sorted(lifts)
         self.frame.rings.reverse()
         self.frame.read.reverse()
-
-    def _target(self, target: float | None) -> None:
-        scale = self.frame.scale
-        if target is not None and scale.y_min <= target <= scale.y_max:
-            goal = self.measures.stored(target, KMH)
-            name = f"target {self.measures.target(goal, unit=False)}"
-            FrameLabels(self.layout, self.frame).level(target, name, TARGET)
 
     def _names(self) -> None:
         """Place the labels under each other, the fastest on top, beside the braking curves."""

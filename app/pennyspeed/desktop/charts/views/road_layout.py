@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from PySide6.QtCore import QMarginsF, QPointF, QSizeF
 
-from pennyspeed.desktop.charts.axes import GAP, Span, level_axis, upright_axis
+from pennyspeed.desktop.charts.axes import Span, upright_axis
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.labels import FrameLabels
 from pennyspeed.desktop.charts.layout import (
@@ -29,7 +29,14 @@ from pennyspeed.desktop.charts.layout import (
     Scale,
     polygon,
 )
-from pennyspeed.desktop.charts.over_road import add_run, road_of, speed_frame, target_of
+from pennyspeed.desktop.charts.over_road import (
+    add_run,
+    name_target,
+    road_axis,
+    road_of,
+    speed_frame,
+    target_of,
+)
 from pennyspeed.desktop.charts.textures import SHADE, Fill
 from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, Words, px, words
@@ -37,7 +44,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.axes import thinned
-from pennyspeed.services.charts.chart import GHOST, NOW, TARGET, Stroke
+from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
 from pennyspeed.services.charts.road import (
     speed_curve,
 )
@@ -143,17 +150,18 @@ class _Base:
     def __init__(self, layout: RoadLayout, shown: ChartInput, span: Span, road: float) -> None:
         self.layout, self.shown, self.measures = layout, shown, shown.measures
         self.frame = layout.frames[0]
-        self.box, self.road = self.frame.scale.frame, road
+        self.box = self.frame.scale.frame
         layout.unit = layout.step = shown.measures.road_unit.factor
         layout.labels += upright_axis(self.frame, span.step, self.measures)
         title = words(f"speed, {self.measures.speed_unit.symbol}")
         layout.labels.append(Label(title, px(SIDE), px(18), "ink3"))
-        found = shown.forecast.prediction
+        found = None if layout.now is None else shown.forecast.prediction
         if layout.now is not None and found is not None:
             self._car(layout.now, found)
-        self._road_axis(found)
-        if layout.now is not None and found is not None:
             self._strip(found)
+        lift_at = None if found is None else found.lift_at
+        layout.labels += road_axis(self.frame, road, self.measures, ", road ends", lift_at)
+        self.frame.marks.append(round(self.frame.scale.x(road)))
 
     def _car(self, now: Curve, found: Prediction) -> None:
         """The car's own curve and its likely range."""
@@ -178,28 +186,6 @@ class _Base:
         frame.fills.append(Fill(outline, SHADE, edges=edges, edge_stroke=BAND_EDGE))
         frame.placer.take_between(low[0], low[1], np.interp(low[0], *high))
         layout.band = (low, high)
-
-    def _road_axis(self, found: Prediction | None) -> None:
-        """Ticks and labels of the distance: the road's end, then the lift point, then ticks."""
-        layout, frame, left = self.layout, self.frame, self.box.left()
-        unit, baseline = self.measures.road_unit, frame.axis + px(20)
-        end_x, whole = frame.scale.x(self.road), self.measures.road(self.road * unit.factor)
-        lift, gap = None, px(GAP)
-        if found is not None and layout.ring is not None:
-            lift = words(f"lift at {self.measures.road(found.lift_at)}", "label_strong")
-        room = end_x - left - (0 if lift is None else lift.width + gap)
-        end = words(f"{whole}, road ends")
-        if end.width > room:
-            end = words(whole)
-        labels = [Label(end, max(end_x, left + end.width), baseline, "ink3", RIGHT)]
-        if lift is not None and layout.ring is not None:
-            most = labels[0].box.left() - gap - lift.width
-            x = max(min(layout.ring.x() - lift.width / 2, most), px(2))
-            labels.append(Label(lift, x, baseline, "ink"))
-        taken = [label.box for label in labels]
-        layout.labels += labels
-        layout.labels += level_axis(frame, baseline, unit.symbol, self.measures, taken)
-        frame.marks.append(round(end_x))
 
     def _strip(self, found: Prediction) -> None:
         """What holds the car back, written along the road."""
@@ -241,9 +227,7 @@ class _Changing:
             # A reading marks the car alone.
             frame.read.pop()
         if target is not None:
-            goal = self.measures.stored(target, KMH)
-            name = f"target {self.measures.target(goal, unit=False)}"
-            self.labels.level(target, name, TARGET, "far above")
+            name_target(self.labels, target, self.measures, "far above")
         self._speed_labels()
         if layout.band and layout.ring is not None:
             self._band_label(layout.ring)
