@@ -42,7 +42,7 @@ app = QApplication([])
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.charts import saving
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
 
@@ -50,7 +50,7 @@ file, folder = Path(sys.argv[1]), Path(sys.argv[2])
 dress(app, Settings())
 session = Session(lambda: Workshop.open(file))
 window = Window(session, Settings())
-session.open()
+session.file.open()
 window.show()
 QTest.qWaitForWindowActive(window)
 place = next(i for i, view in enumerate(window.row.views) if view.key == "push")

@@ -18,7 +18,6 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.charts import BY_KEY, CHARTS, Canvas
 from pennyspeed.desktop.charts.layout import clipped
 from pennyspeed.desktop.charts.series_chart import SeriesChart
@@ -26,7 +25,8 @@ from pennyspeed.desktop.charts.series_layout import SeriesLayout
 from pennyspeed.desktop.charts.textures import TEXTURES, filled
 from pennyspeed.desktop.charts.views.forces import HOLDING, LIMITS
 from pennyspeed.desktop.charts.views.power import TEXTURE_OF, WORDS
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.views import ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -655,12 +655,12 @@ def test_trying_shows_in_every_view(window: Window, press) -> None:
     window.shelf.focus_table()
     for _ in range(6):
         press(Qt.Key.Key_Down)
-        if window.session.trial is not None:
+        if window.session.bench.trial is not None:
             break
-    assert window.session.trial is not None
+    assert window.session.bench.trial is not None
     shown = window.stack.view.shown
-    assert shown.ghost.prediction is window.session.trial.prediction
-    assert shown.ghost_name == window.session.tried_name
+    assert shown.ghost.prediction is window.session.bench.trial.prediction
+    assert shown.ghost_name == window.session.bench.tried_name
 
 
 @pytest.mark.parametrize(("width", "percent"), [(1024, 100), (1366, 200)])

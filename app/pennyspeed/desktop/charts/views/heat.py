@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pennyspeed.desktop.charts.series_chart import SeriesChart
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
