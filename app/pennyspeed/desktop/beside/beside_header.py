@@ -8,12 +8,12 @@ from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QToolTip
 
-from pennyspeed.desktop.plots.beside import pen_of
+from pennyspeed.desktop.charts.strokes import pen_of
+from pennyspeed.desktop.charts.views.beside import stroke_of
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.prediction.comparison import LETTERS
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.beside.beside_table import BesideTable
@@ -76,7 +76,7 @@ class BesideHeader(TableHeader):
         if here:
             painter.fill(0, 0, painter.width - px(16), px(HEAD), colours.tint)
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(pen_of(LETTERS.index(letter), colours))
+        qt_painter.setPen(pen_of(stroke_of(letter), colours))
         start = painter.left(px(GAP))
         end = start + wide * (-1 if painter.mirrored else 1)
         qt_painter.drawLine(QPointF(start, px(6) + 0.5), QPointF(end, px(6) + 0.5))

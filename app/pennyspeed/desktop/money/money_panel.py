@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
@@ -24,7 +25,6 @@ from pennyspeed.desktop.money.money_rows import (
 )
 from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
-from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets import theme
@@ -62,7 +62,7 @@ class MoneyPanel(MoneyHands):
         self._held = held
         self._shown: tuple[int | None, int] = (None, 0)
         self.bar = MoneyBar(self)
-        self.plot = SpendingPlot(self)
+        self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
         self.new_push = Button("new line", self, "label")
