@@ -55,7 +55,8 @@ class Cautions(QWidget):
             super().keyPressEvent(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.closed.emit()
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.closed.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

@@ -60,7 +60,7 @@ class TopLine(QWidget):
         self.menu = MenuButton("menu", "Everything that can be done, with its keys (F10).", self)
         self.menu.clicked.connect(self.menu_wanted)
         self.held: list[HeldBuildButton] = []
-        self.painter: MoreSheet | None = None
+        self.sheet: MoreSheet | None = None
         self.more.clicked.connect(self.open_more)
         movers: list[InlineField | MenuButton] = [self.name, *self.fields, self.more, self.menu]
         for one in movers:
@@ -78,8 +78,8 @@ class TopLine(QWidget):
     def restyle(self) -> None:
         """Take up another theme or text size."""
         self.setFixedHeight(px(HEIGHT))
-        if self.painter is not None:
-            self.painter.lay_out()
+        if self.sheet is not None:
+            self.sheet.lay_out()
         self._lay_out()
         self.update()
 
@@ -89,8 +89,8 @@ class TopLine(QWidget):
         has_build = self._session.build is not None
         if any(moved) or has_build == self.fields[0].isHidden():
             self._lay_out()
-        if self.painter is not None:
-            self.painter.refresh()
+        if self.sheet is not None:
+            self.sheet.refresh()
 
     def show_held(self, held: list[tuple[str, str]]) -> None:
         """Show the letters and names of the builds that are held beside this one."""
@@ -101,7 +101,7 @@ class TopLine(QWidget):
         for one in held:
             word = HeldBuildButton(*one, self)
             word.moved.connect(self._mover(word))
-            word.clicked.connect(lambda letter=one[0]: self.held_wanted.emit(letter))
+            word.clicked.connect(lambda _, letter=one[0]: self.held_wanted.emit(letter))
             word.show()
             self.held.append(word)
         self._lay_out()
@@ -224,25 +224,25 @@ class TopLine(QWidget):
 
     def open_more(self) -> None:
         """Open the sheet with everything, or close it."""
-        if self.painter is not None:
+        if self.sheet is not None:
             self.close_more()
             return
         bench = self.parentWidget() or self
-        self.painter = MoreSheet(self._session, self._all, bench)
-        self.painter.left_behind.connect(self.close_more)
+        self.sheet = MoreSheet(self._session, self._all, bench)
+        self.sheet.left_behind.connect(self.close_more)
         left = self.more.mapTo(bench, QPoint(0, self.more.height())).x()
-        self.painter.stand(left, px(HEIGHT))
-        self.painter.show()
-        self.painter.raise_()
-        self.painter.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        self.sheet.stand(left, px(HEIGHT))
+        self.sheet.show()
+        self.sheet.raise_()
+        self.sheet.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def close_more(self) -> None:
         """Close the sheet."""
-        painter, self.painter = self.painter, None
-        if painter is not None:
+        sheet, self.sheet = self.sheet, None
+        if sheet is not None:
             self.more.setFocus(Qt.FocusReason.OtherFocusReason)
-            painter.hide()
-            painter.deleteLater()
+            sheet.hide()
+            sheet.deleteLater()
 
 
 class MoreSheet(QWidget):

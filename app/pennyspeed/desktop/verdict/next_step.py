@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf.shelf_texts import percent
-from pennyspeed.desktop.widgets.button import focus_ring
+from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -129,7 +129,7 @@ def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     return f"{said}, {percent(change.chance)} of 100"
 
 
-class NextStepLine(QWidget):
+class NextStepLine(QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
     Parameters
@@ -152,6 +152,7 @@ class NextStepLine(QWidget):
         self._lines: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.clicked.connect(self.act)
         self.step.found.connect(self.refresh)
         session.build_changed.connect(self.refresh)
         session.measures_changed.connect(self.refresh)
@@ -230,22 +231,12 @@ class NextStepLine(QWidget):
         session.change(change.build, f"put in {name}", undid)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.act()
+        if event.key() in PUSHING:
+            self.click()
         elif event.key() == Qt.Key.Key_Escape and self._session.trying:
             self._session.try_parts(())
         else:
-            super().keyPressEvent(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self.rect().contains(event.position().toPoint()):
-            self.act()
-
-    def focusInEvent(self, event: object) -> None:
-        self.update()
-
-    def focusOutEvent(self, event: object) -> None:
-        self.update()
+            event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         qt_painter = QPainter(self)

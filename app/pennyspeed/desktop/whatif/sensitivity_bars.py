@@ -110,7 +110,7 @@ class SensitivityBars(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         row = int((event.position().y() - px(ROW)) // px(ROW)) + self._top
-        if 0 <= row < len(self._rows):
+        if event.button() == Qt.MouseButton.LeftButton and 0 <= row < len(self._rows):
             self._go(row)
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -99,6 +99,8 @@ class PlainSlider(QSlider):
         return round(self.minimum() + share * (self.maximum() - self.minimum()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
         self.setFocus(Qt.FocusReason.MouseFocusReason)
         self.setSliderDown(True)
         self.setValue(self._value_at(event.position().x()))
