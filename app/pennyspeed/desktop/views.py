@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
@@ -137,27 +137,24 @@ class ViewsRow(QTabBar):
     # Painting ---------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for place, view in enumerate(self.views):
-            box = self.tabRect(place)
-            is_chosen = place == self.currentIndex()
-            left = self.width() - box.right() - 1 if painter.mirrored else box.left()
-            x = float(left + px(PAD))
-            line = baseline(0, px(HEIGHT), "heading")
-            ink = colours.ink if is_chosen else colours.ink2
-            if not self._is_tight:
-                painter.text(x, line, str(place + 1), "small", colours.ink2)
-            name = x + self._digit_width(place)
-            role = "heading" if is_chosen else "view"
-            width = painter.text(name, line, view.title, role, ink)
-            if is_chosen:
-                painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
-                if self.hasFocus():
-                    self._ring(qt_painter, painter, x, name + width)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for place, view in enumerate(self.views):
+                box = self.tabRect(place)
+                is_chosen = place == self.currentIndex()
+                left = self.width() - box.right() - 1 if painter.mirrored else box.left()
+                x = float(left + px(PAD))
+                line = baseline(0, px(HEIGHT), "heading")
+                ink = colours.ink if is_chosen else colours.ink2
+                if not self._is_tight:
+                    painter.text(x, line, str(place + 1), "small", colours.ink2)
+                name = x + self._digit_width(place)
+                role = "heading" if is_chosen else "view"
+                width = painter.text(name, line, view.title, role, ink)
+                if is_chosen:
+                    painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
+                    if self.hasFocus():
+                        self._ring(painter.qt_painter, painter, x, name + width)
 
     def _ring(self, qt_painter: QPainter, painter: Painter, left: float, right: float) -> None:
         width = round(right - left) + 2 * px(PAD)
@@ -165,14 +162,6 @@ class ViewsRow(QTabBar):
         qt_painter.setPen(painter.theme.accent)
         qt_painter.setBrush(Qt.BrushStyle.NoBrush)
         qt_painter.drawRect(QRect(x, px(4), width - 1, px(HEIGHT) - px(5)))
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
 
 
 class ViewsBar(QWidget):

@@ -11,7 +11,7 @@ from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS, Cell
 
@@ -138,26 +138,23 @@ class BesideTable(PaintedTable):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
-        qt_painter = QPainter(view)
-        painter = Painter(qt_painter, view.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        model = self.beside
-        for row in range(model.rowCount()):
-            top = self.rowViewportPosition(row)
-            if top + px(ROW) < 0 or top > view.height():
-                continue
-            if self.begins_group(row):
-                painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+        with painting(view, "ground") as painter:
+            model = self.beside
+            for row in range(model.rowCount()):
+                top = self.rowViewportPosition(row)
+                if top + px(ROW) < 0 or top > view.height():
+                    continue
+                if self.begins_group(row):
+                    painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+                if self.has_kept:
+                    painter.qt_painter.setClipRect(self.rect_beside_kept())
+                for column in range(1 if self.has_kept else 0, model.columnCount()):
+                    self._paint_cell(painter.qt_painter, row, column, top)
+                if self.has_kept:
+                    painter.qt_painter.setClipping(False)
+                    self._paint_cell(painter.qt_painter, row, 0, top)
             if self.has_kept:
-                qt_painter.setClipRect(self.rect_beside_kept())
-            for column in range(1 if self.has_kept else 0, model.columnCount()):
-                self._paint_cell(qt_painter, row, column, top)
-            if self.has_kept:
-                qt_painter.setClipping(False)
-                self._paint_cell(qt_painter, row, 0, top)
-        if self.has_kept:
-            qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
-        qt_painter.end()
+                painter.qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()

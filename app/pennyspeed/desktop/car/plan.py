@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
 from pennyspeed.desktop.plots.layers import AA, dashed, hatch
 from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import Theme, paint_sign, px, words
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Check, Level
@@ -134,17 +135,16 @@ class PlanView(QWidget):
     # Painting ------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(AA)
-        theme = themes.current()
-        for outline, path in self._shapes:
-            self._paint_outline(painter, outline, path, theme)
-        for outline, path in self._shapes:
-            if outline.look is Look.EXCESS:
-                self._paint_excess(painter, path, theme)
-        self._paint_signs(painter, theme)
-        self._paint_front(painter, theme)
-        painter.end()
+        with painting(self) as painter:
+            painter.qt_painter.setRenderHint(AA)
+            theme = painter.theme
+            for outline, path in self._shapes:
+                self._paint_outline(painter.qt_painter, outline, path, theme)
+            for outline, path in self._shapes:
+                if outline.look is Look.EXCESS:
+                    self._paint_excess(painter.qt_painter, path, theme)
+            self._paint_signs(painter.qt_painter, theme)
+            self._paint_front(painter.qt_painter, theme)
 
     def _paint_outline(
         self, p: QPainter, outline: Outline, path: QPainterPath, theme: Theme

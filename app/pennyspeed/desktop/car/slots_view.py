@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_list import PaintedList
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -56,17 +56,14 @@ class SlotsView(PaintedList):
         return self.slot_height()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        current = self.currentIndex().row()
-        high = self.slot_height()
-        wide = max(theme.words(row.price, "label").width for row in self._model.rows)
-        for i, row in enumerate(self._model.rows):
-            top = i * high - self.verticalOffset()
-            if top + high > event.rect().top() and top <= event.rect().bottom():
-                self._paint(painter, row, top, wide, i == current)
-        qt_painter.end()
+        with painting(self.viewport(), "side") as painter:
+            current = self.currentIndex().row()
+            high = self.slot_height()
+            wide = max(theme.words(row.price, "label").width for row in self._model.rows)
+            for i, row in enumerate(self._model.rows):
+                top = i * high - self.verticalOffset()
+                if top + high > event.rect().top() and top <= event.rect().bottom():
+                    self._paint(painter, row, top, wide, i == current)
 
     def _paint(self, painter: Painter, row: SlotRow, top: int, wide: float, chosen: bool) -> None:
         """Paint one row; `wide` is the column of prices."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.gears.gear_header import GROUP, MARGIN, SIDE, GearHeader
@@ -12,7 +12,7 @@ from pennyspeed.desktop.gears.gear_paths import LinePainter
 from pennyspeed.desktop.gears.gear_picture import ROW, GearPicture
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline
+from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 COLUMN = 48
@@ -170,18 +170,16 @@ class GearTable(PaintedTable):
         )
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        cells = self.gears.cells
-        if cells is None:
-            line = self.viewport().height() / 2
-            middle = self.viewport().width() / 2
-            painter.text(middle, line, "working out every pair", "body", painter.theme.ink3, CENTRE)
-        else:
-            qt_painter.drawPixmap(0, 0, self._picture.whole())
-            self._picture.paint_here(qt_painter)
-        qt_painter.end()
+        with painting(self.viewport(), "ground") as painter:
+            cells = self.gears.cells
+            if cells is None:
+                line = self.viewport().height() / 2
+                middle = self.viewport().width() / 2
+                colour = painter.theme.ink3
+                painter.text(middle, line, "working out every pair", "body", colour, CENTRE)
+            else:
+                painter.qt_painter.drawPixmap(0, 0, self._picture.whole())
+                self._picture.paint_here(painter.qt_painter)
 
     def is_whole(self, row: int, column: int) -> bool:
         """Tell whether no edge of the viewport cuts a cell; half a figure reads as another."""

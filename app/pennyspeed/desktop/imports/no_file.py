@@ -5,11 +5,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -89,19 +89,17 @@ class NoFile(QWidget):
             self.pushes[place].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        sentence, help = self._lines()
-        y = px(TOP)
-        painter.sign(px(MARGIN), y + px(4), px(16), Level.STOP)
-        for text in sentence:
-            line = baseline(y, px(LINE), "name_chosen")
-            painter.text(px(MARGIN + 28), line, text, "name_chosen", colours.ink)
-            y += px(LINE)
-        y += px(4)
-        for text in help:
-            painter.text(px(MARGIN + 28), baseline(y, px(LINE), "body"), text, "body", colours.ink2)
-            y += px(LINE)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            sentence, help = self._lines()
+            y = px(TOP)
+            painter.sign(px(MARGIN), y + px(4), px(16), Level.STOP)
+            for text in sentence:
+                line = baseline(y, px(LINE), "name_chosen")
+                painter.text(px(MARGIN + 28), line, text, "name_chosen", colours.ink)
+                y += px(LINE)
+            y += px(4)
+            for text in help:
+                line = baseline(y, px(LINE), "body")
+                painter.text(px(MARGIN + 28), line, text, "body", colours.ink2)
+                y += px(LINE)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.form import Choice
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import baseline, painting
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -108,22 +108,19 @@ class _Strip(QWidget):
         return False
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for i, one in enumerate(self.asked):
-            x = px(MARGIN) + i * px(WIDE + GAP)
-            line = baseline(0, px(LINE), "label_strong")
-            painter.text(x, line, one.label, "label_strong", colours.ink, room=px(WIDE))
-            top = px(LINE + FIELD + 2)
-            if one.is_strange:
-                painter.sign(x, top + px(3), px(14), Level.UNKNOWN)
-            start = x + (px(20) if one.is_strange else 0)
-            line = baseline(top, px(LINE), "label")
-            text = "left out" if one.is_strange and not one.sample else one.sample
-            painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for i, one in enumerate(self.asked):
+                x = px(MARGIN) + i * px(WIDE + GAP)
+                line = baseline(0, px(LINE), "label_strong")
+                painter.text(x, line, one.label, "label_strong", colours.ink, room=px(WIDE))
+                top = px(LINE + FIELD + 2)
+                if one.is_strange:
+                    painter.sign(x, top + px(3), px(14), Level.UNKNOWN)
+                start = x + (px(20) if one.is_strange else 0)
+                line = baseline(top, px(LINE), "label")
+                text = "left out" if one.is_strange and not one.sample else one.sample
+                painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
 
 
 class ColumnChoices(QScrollArea):

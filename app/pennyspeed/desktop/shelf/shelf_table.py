@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
 
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
@@ -14,7 +14,7 @@ from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
 from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
@@ -142,46 +142,47 @@ class ShelfTable(QTableView):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        region, asked = event.region(), event.rect()
-        qt_painter.fillRect(asked, painter.theme.ground)
-        model, high = self.shelf, px(ROW)
-        first = self.rowAt(max(asked.top(), 0))
-        if first < 0:
-            qt_painter.end()
-            return
-        columns = [
-            (i, self._start(i), self.columnWidth(i))
-            for i in range(len(model.columns))
-            if not self.isColumnHidden(i)
-        ]
-        last = min(first + -(-asked.height() // high) + 1, model.rowCount())
-        wide = self.viewport().width()
-        tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
-        tops = {
-            row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
-        }
-        current, focused = self.currentIndex().row(), self.hasFocus()
-        across = next(
-            (strip(start, width) for i, start, width in columns if self._is_band(i)), None
-        )
-        for row, top in tops.items():
-            self._rows.ground(painter, row, top, row == current, focused)
+        with painting(self.viewport()) as painter:
+            region, asked = event.region(), event.rect()
+            painter.qt_painter.fillRect(asked, painter.theme.ground)
+            model, high = self.shelf, px(ROW)
+            first = self.rowAt(max(asked.top(), 0))
+            if first < 0:
+                return
+            columns = [
+                (i, self._start(i), self.columnWidth(i))
+                for i in range(len(model.columns))
+                if not self.isColumnHidden(i)
+            ]
+            last = min(first + -(-asked.height() // high) + 1, model.rowCount())
+            wide = self.viewport().width()
+            tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
+            tops = {
+                row: top
+                for row, top in tops.items()
+                if region.intersects(QRect(0, top, wide, high))
+            }
+            current, focused = self.currentIndex().row(), self.hasFocus()
+            across = next(
+                (strip(start, width) for i, start, width in columns if self._is_band(i)), None
+            )
+            for row, top in tops.items():
+                self._rows.ground(painter, row, top, row == current, focused)
+                if across is not None and self.scale is not None:
+                    self._rows.band(painter, row, top, across, self.scale, row == current)
             if across is not None and self.scale is not None:
-                self._rows.band(painter, row, top, across, self.scale, row == current)
-        if across is not None and self.scale is not None:
-            bottom = self.rowViewportPosition(model.rowCount() - 1) + high
-            self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
-        # What hangs on the build changes more often than the rest.
-        answers = [column for column in columns if column[0] >= model.answers_from]
-        name = round(painter.left(px(MARGIN), 1))
-        for row, top in tops.items():
-            is_whole = region.contains(QPoint(name, top + high // 2))
-            self._rows.words(painter, row, top, columns if is_whole else answers, row == current)
-            if across is not None and self.scale is not None:
-                self._rows.ring(painter, row, top, across, self.scale)
-        qt_painter.end()
+                bottom = self.rowViewportPosition(model.rowCount() - 1) + high
+                self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
+            # What hangs on the build changes more often than the rest.
+            answers = [column for column in columns if column[0] >= model.answers_from]
+            name = round(painter.left(px(MARGIN), 1))
+            for row, top in tops.items():
+                is_whole = region.contains(QPoint(name, top + high // 2))
+                self._rows.words(
+                    painter, row, top, columns if is_whole else answers, row == current
+                )
+                if across is not None and self.scale is not None:
+                    self._rows.ring(painter, row, top, across, self.scale)
 
     def _is_band(self, column: int) -> bool:
         return self.shelf.columns[column].key == BAND

@@ -7,7 +7,6 @@ from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
     QKeyEvent,
-    QPainter,
     QPaintEvent,
 )
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
@@ -18,7 +17,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING, Button, dotted, focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.painter import baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
@@ -106,25 +105,24 @@ class InlineField(QAbstractButton):
         return QSize(round(lead + value) + 2 * px(PAD) + 1, px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        left, right = px(PAD), self.width() - px(PAD)
-        if self._spread:
-            value = fitted(self._value, self._role, right - left)
-            x = right - value.width
-            room = x - left - px(8)
-            painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
-        else:
-            x = left
-            painter.text(left, line, self._lead, "body", painter.theme.ink2)
-            x += self._lead_width()
-        width = painter.text(x, line, self._value, self._role, painter.theme.ink, room=right - x)
-        if self.item is not NAME:
-            dotted(painter, x, line + px(4), width)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            left, right = px(PAD), self.width() - px(PAD)
+            if self._spread:
+                value = fitted(self._value, self._role, right - left)
+                x = right - value.width
+                room = x - left - px(8)
+                painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
+            else:
+                x = left
+                painter.text(left, line, self._lead, "body", painter.theme.ink2)
+                x += self._lead_width()
+            ink, room = painter.theme.ink, right - x
+            width = painter.text(x, line, self._value, self._role, ink, room=room)
+            if self.item is not NAME:
+                dotted(painter, x, line + px(4), width)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     # Hands ----------------------------------------------------------------------------------
 
@@ -306,17 +304,15 @@ class NameField(InlineField):
         return QSize(min(hint.width() + px(20), px(264)), hint.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        room = self.width() - px(20) - 2 * px(PAD)
-        line = baseline(0, self.height(), "build")
-        width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
-        side = px(16)
-        x = px(PAD) + width + px(6)
-        painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            room = self.width() - px(20) - 2 * px(PAD)
+            line = baseline(0, self.height(), "build")
+            width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
+            side = px(16)
+            x = px(PAD) + width + px(6)
+            painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (*PUSHING, Qt.Key.Key_Down):
@@ -356,16 +352,14 @@ class MenuButton(Button):
         return QSize(round(width) + 2 * px(PAD) + px(20), px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        width = painter.text(px(PAD), line, self.text(), "body", painter.theme.ink2)
-        side = px(14)
-        x = px(PAD) + width + px(4)
-        painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            width = painter.text(px(PAD), line, self.text(), "body", painter.theme.ink2)
+            side = px(14)
+            x = px(PAD) + width + px(4)
+            painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft

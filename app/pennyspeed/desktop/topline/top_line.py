@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
@@ -13,7 +13,7 @@ from pennyspeed.desktop.topline.build_fields import Item, items
 from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
@@ -192,20 +192,17 @@ class TopLine(QWidget):
             self._lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
-        more = max(self.more.geometry().right(), 0)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            more = self.width() - self.more.geometry().left()
-        line = baseline(0, self.height(), "label")
-        right = self._held_start - px(12)
-        room = right - more - px(16)
-        if self.held:
-            painter.text(self._held_start, line, TITLE, "label", painter.theme.ink2)
-        painter.text(right, line, self._note, "label", painter.theme.ink2, RIGHT, room)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
+            more = max(self.more.geometry().right(), 0)
+            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+                more = self.width() - self.more.geometry().left()
+            line = baseline(0, self.height(), "label")
+            right = self._held_start - px(12)
+            room = right - more - px(16)
+            if self.held:
+                painter.text(self._held_start, line, TITLE, "label", painter.theme.ink2)
+            painter.text(right, line, self._note, "label", painter.theme.ink2, RIGHT, room)
 
     # Hands ----------------------------------------------------------------------------------
 
@@ -300,9 +297,5 @@ class MoreSheet(QWidget):
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        colours = theme.current()
-        qt_painter.fillRect(event.rect(), colours.ground)
-        qt_painter.setPen(colours.line)
-        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            painter.frame(self.rect(), painter.theme.line)

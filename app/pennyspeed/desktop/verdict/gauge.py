@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
 from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
 from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.costs import Costs
@@ -46,10 +47,8 @@ class _Gauge(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), themes.current().side)
-        self._paint(painter, themes.current())
-        painter.end()
+        with painting(self, "side") as painter:
+            self._paint(painter.qt_painter, painter.theme)
 
     def _paint(self, p: QPainter, theme: Theme) -> None:
         raise NotImplementedError

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf.shelf_texts import percent
 from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
@@ -239,27 +239,24 @@ class NextStepLine(QAbstractButton):
             event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.side)
-        left, right = px(MARGIN), self.width() - px(MARGIN)
-        painter.fill(left, 0, right - left, 1, colours.rule)
-        top = px(8)
-        line = baseline(top, px(TITLE), "label_strong")
-        width = painter.text(left, line, self._title, "label_strong", colours.ink)
-        change = self.step.change
-        if change is not None and self.step.is_current:
-            is_tried = self._session.trying == change.parts
-            word = "Enter puts it in" if is_tried else "Enter tries it"
-            room = right - left - width - px(16)
-            if self.hasFocus() and room >= px(60):
-                painter.text(right, line, word, "label", colours.ink3, 1.0, room)
-        top += px(TITLE)
-        for text in self._lines:
-            line = baseline(top, px(LINE), "label")
-            painter.text(left, line, text, "label", colours.ink2, room=right - left)
-            top += px(LINE)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            colours = painter.theme
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            painter.fill(left, 0, right - left, 1, colours.rule)
+            top = px(8)
+            line = baseline(top, px(TITLE), "label_strong")
+            width = painter.text(left, line, self._title, "label_strong", colours.ink)
+            change = self.step.change
+            if change is not None and self.step.is_current:
+                is_tried = self._session.trying == change.parts
+                word = "Enter puts it in" if is_tried else "Enter tries it"
+                room = right - left - width - px(16)
+                if self.hasFocus() and room >= px(60):
+                    painter.text(right, line, word, "label", colours.ink3, 1.0, room)
+            top += px(TITLE)
+            for text in self._lines:
+                line = baseline(top, px(LINE), "label")
+                painter.text(left, line, text, "label", colours.ink2, room=right - left)
+                top += px(LINE)
+            if self.hasFocus():
+                focus_ring(painter, self)

@@ -27,7 +27,7 @@ from pennyspeed.desktop.verdict.verdict_words import (
     verdict_rows,
 )
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
@@ -181,12 +181,9 @@ class VerdictPanel(QWidget):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        if self.forecast is not None and self._session.forecast is not None:
-            self._paint_parts(painter, event.region(), self.forecast, self._session.forecast)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            if self.forecast is not None and self._session.forecast is not None:
+                self._paint_parts(painter, event.region(), self.forecast, self._session.forecast)
 
     def _paint_parts(
         self, painter: Painter, asked: QRegion, forecast: Forecast, settled: Forecast

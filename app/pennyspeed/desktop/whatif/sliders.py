@@ -9,9 +9,9 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSlider, QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
@@ -113,24 +113,22 @@ class PlainSlider(QSlider):
         self.setSliderDown(False)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        colours = theme.current()
-        painter.fillRect(event.rect(), colours.ground)
-        middle = self.height() // 2
-        painter.fillRect(px(8), middle, self.width() - 2 * px(8), px(1), colours.line)
-        kept = round(self._x(self.kept))
-        painter.fillRect(kept, middle - px(6), px(1), px(13), colours.ink)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        here = self._x(self.value())
-        left, right = sorted((float(kept), here))
-        painter.fillRect(QRectF(left, middle - 1, right - left, px(3)), colours.accent)
-        painter.setPen(QPen(colours.accent, 2.5 * px(1)))
-        painter.setBrush(colours.accent if self.hasFocus() else colours.ground)
-        painter.drawEllipse(QPointF(here, middle + 0.5), 6 * px(1), 6 * px(1))
-        if self.hasFocus():
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-            focus_ring(painter, self)
-        painter.end()
+        with painting(self, "ground") as painter:
+            p, colours = painter.qt_painter, painter.theme
+            middle = self.height() // 2
+            painter.fill(px(8), middle, self.width() - 2 * px(8), px(1), colours.line)
+            kept = round(self._x(self.kept))
+            p.fillRect(kept, middle - px(6), px(1), px(13), colours.ink)
+            p.setRenderHint(QPainter.RenderHint.Antialiasing)
+            here = self._x(self.value())
+            left, right = sorted((float(kept), here))
+            p.fillRect(QRectF(left, middle - 1, right - left, px(3)), colours.accent)
+            p.setPen(QPen(colours.accent, 2.5 * px(1)))
+            p.setBrush(colours.accent if self.hasFocus() else colours.ground)
+            p.drawEllipse(QPointF(here, middle + 0.5), 6 * px(1), 6 * px(1))
+            if self.hasFocus():
+                p.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+                focus_ring(painter, self)
 
 
 class SliderRow(QWidget):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 PUSHING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
@@ -41,16 +41,14 @@ class Button(QAbstractButton):
         return QSize(round(width) + px(8), px(28))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        colour = colours.ink if self.isEnabled() else colours.ink3
-        line = baseline(0, self.height(), self._role)
-        width = painter.text(px(4), line, self.text(), self._role, colour)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        dotted(painter, px(4), line + px(4), width)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            colour = colours.ink if self.isEnabled() else colours.ink3
+            line = baseline(0, self.height(), self._role)
+            width = painter.text(px(4), line, self.text(), self._role, colour)
+            if self.hasFocus():
+                focus_ring(painter, self)
+            dotted(painter, px(4), line + px(4), width)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in PUSHING:
@@ -67,8 +65,6 @@ def dotted(painter: Painter, x: float, y: float, width: float) -> None:
         painter.fill(x + i * step, y, dot, dot, painter.theme.line)
 
 
-def focus_ring(qt_painter: QPainter, widget: QWidget) -> None:
+def focus_ring(painter: Painter, widget: QWidget) -> None:
     """Draw the frame that says where the keyboard is."""
-    qt_painter.setPen(theme.current().accent)
-    qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-    qt_painter.drawRect(widget.rect().adjusted(0, 0, -1, -1))
+    painter.frame(widget.rect(), painter.theme.accent)

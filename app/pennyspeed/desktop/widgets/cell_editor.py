@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets import theme
@@ -11,6 +11,7 @@ from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.errors import UserError
 
@@ -197,7 +198,5 @@ class CellEditor(QWidget):
         return True
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        focus_ring(painter, self)
-        painter.end()
+        with painting(self, "ground") as painter:
+            focus_ring(painter, self)

@@ -143,9 +143,8 @@ class CellLineEdit(LineEdit):
         else:
             super().keyPressEvent(event)
 
-    def focusOutEvent(self, event: object) -> None:
+    def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        assert isinstance(event, QFocusEvent)
         if event.reason() in STAYS or self._place is None or self._keeping:
             return
         if self.keep():

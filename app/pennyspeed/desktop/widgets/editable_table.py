@@ -12,7 +12,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.cell_line_edit import CellLineEdit
 from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, ROW, HEAD, SIGN, BAR = 24, 16, 28, 28, 14, 4
@@ -188,21 +188,19 @@ class EditableTable(PaintedTable):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
-        qt_painter = QPainter(view)
-        painter = Painter(qt_painter, view.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        count = self.ledger.rowCount()
-        if not count:
-            for i, text in enumerate(wrapped(self._empty, "body", view.width() - 2 * px(MARGIN))):
-                line = baseline(px(8) + i * px(20), px(20), "body")
-                painter.text(px(MARGIN), line, text, "body", painter.theme.ink2)
-        first = max(self.rowAt(0), 0)
-        for row in range(first, count):
-            top = self.rowViewportPosition(row)
-            if top > view.height():
-                break
-            self._paint_row(qt_painter, painter, row, top)
-        qt_painter.end()
+        with painting(view, "ground") as painter:
+            count = self.ledger.rowCount()
+            if not count:
+                room = view.width() - 2 * px(MARGIN)
+                for i, text in enumerate(wrapped(self._empty, "body", room)):
+                    line = baseline(px(8) + i * px(20), px(20), "body")
+                    painter.text(px(MARGIN), line, text, "body", painter.theme.ink2)
+            first = max(self.rowAt(0), 0)
+            for row in range(first, count):
+                top = self.rowViewportPosition(row)
+                if top > view.height():
+                    break
+                self._paint_row(painter.qt_painter, painter, row, top)
 
     def _paint_row(self, qt_painter: QPainter, painter: Painter, row: int, top: int) -> None:
         colours, current = painter.theme, self.currentIndex()

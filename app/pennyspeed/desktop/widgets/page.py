@@ -5,12 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.theme import px
 
@@ -41,16 +41,14 @@ class Paragraph(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        room = self.width() - 2 * px(MARGIN)
-        lines = wrapped(self.text, "label", room)
-        # What is more than the lines hold is cut at the end of the last one.
-        shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
-        for i, text in enumerate(shown):
-            line = baseline(px(4) + i * px(LINE), px(LINE), "label")
-            painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
-        qt_painter.end()
+        with painting(self) as painter:
+            room = self.width() - 2 * px(MARGIN)
+            lines = wrapped(self.text, "label", room)
+            # What is more than the lines hold is cut at the end of the last one.
+            shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
+            for i, text in enumerate(shown):
+                line = baseline(px(4) + i * px(LINE), px(LINE), "label")
+                painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
 
 
 class Page(ClosablePanel):

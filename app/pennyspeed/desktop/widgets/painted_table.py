@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QTableView
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
+from pennyspeed.desktop.widgets.painter import Painter, painting
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 
 
@@ -62,11 +62,8 @@ class TableCorner(QWidget):
         self._grid = grid
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        self._grid.paint_corner(painter, self.height())
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            self._grid.paint_corner(painter, self.height())
 
 
 class PaintedTable(QTableView):

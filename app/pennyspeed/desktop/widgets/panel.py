@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import painting
 
 
 class Panel(QWidget):
     """A panel on the window's ground."""
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
+        with painting(self, "ground"):
+            pass
 
 
 class ClosablePanel(Panel):

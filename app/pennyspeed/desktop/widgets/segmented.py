@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QGroupBox, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 GAP, LINE, ROW = 20, 3, 28
@@ -38,19 +38,17 @@ class Segment(QAbstractButton):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        line = baseline(0, px(ROW), "label")
-        holds = self.isChecked()
-        role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
-        width = painter.text(self.inset, line, self.text(), role, colour)
-        if holds:
-            painter.fill(self.inset, line + px(4), width, px(LINE), colours.accent)
-            if self._control.hasFocus():
-                for y in (px(3), px(ROW) - 1):
-                    painter.fill(self.inset - px(4), y, width + px(8), 1, colours.accent)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            line = baseline(0, px(ROW), "label")
+            holds = self.isChecked()
+            role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
+            width = painter.text(self.inset, line, self.text(), role, colour)
+            if holds:
+                painter.fill(self.inset, line + px(4), width, px(LINE), colours.accent)
+                if self._control.hasFocus():
+                    for y in (px(3), px(ROW) - 1):
+                        painter.fill(self.inset - px(4), y, width + px(8), 1, colours.accent)
 
 
 class SegmentedControl(QGroupBox):
@@ -177,11 +175,9 @@ class SegmentedControl(QGroupBox):
         return QSize(-1, -1)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, px(ROW), "label")
-        painter.text(0, line, self._title, "label", painter.theme.ink3)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, px(ROW), "label")
+            painter.text(0, line, self._title, "label", painter.theme.ink3)
 
     # Hands ----------------------------------------------------------------------------------
 
