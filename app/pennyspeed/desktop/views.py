@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -19,6 +19,7 @@ from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
@@ -27,7 +28,7 @@ HEIGHT, MARGIN = 40, 24
 GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
 
 
-class ViewsRow(QTabBar):
+class ViewsRow(Scaled, QTabBar):
     """The names of the views, each with its digit; arrow keys or a click choose.
 
     Signals
@@ -55,7 +56,7 @@ class ViewsRow(QTabBar):
             self.setAccessibleTabName(place, f"{place + 1} {view.title}")
         self.currentChanged.connect(self._changed)
         self.tabBarClicked.connect(self._clicked)
-        self.restyle()
+        self.rescale()
 
     @property
     def chosen(self) -> str:
@@ -82,13 +83,9 @@ class ViewsRow(QTabBar):
         if place == self.currentIndex():
             self.view_chosen.emit(self.views[place].key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._fit()
-        self.setFont(theme.font("view"))
         self.setFixedHeight(px(HEIGHT))
-        self.updateGeometry()
-        self.update()
 
     # Sizes ------------------------------------------------------------------------------------
 
@@ -122,7 +119,7 @@ class ViewsRow(QTabBar):
         if was != self._is_tight:
             # a new font is what makes the tabs ask for their sizes again
             self.setFont(theme.font("heading"))
-            self.setFont(theme.font("view"))
+            self.setFont(QFont())
             self.update()
 
     def minimumTabSizeHint(self, index: int) -> QSize:
@@ -154,17 +151,16 @@ class ViewsRow(QTabBar):
                 if is_chosen:
                     painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
                     if self.hasFocus():
-                        self._ring(painter.qt_painter, painter, x, name + width)
+                        self._ring(painter, x, name + width)
 
-    def _ring(self, qt_painter: QPainter, painter: Painter, left: float, right: float) -> None:
+    def _ring(self, painter: Painter, left: float, right: float) -> None:
         width = round(right - left) + 2 * px(PAD)
         x = round(painter.left(left - px(PAD), width))
-        qt_painter.setPen(painter.theme.accent)
-        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-        qt_painter.drawRect(QRect(x, px(4), width - 1, px(HEIGHT) - px(5)))
+        box = QRect(x, px(4), width, px(HEIGHT) - px(5) + 1)
+        painter.frame(box, painter.theme.accent)
 
 
-class ViewsBar(QWidget):
+class ViewsBar(Scaled, QWidget):
     """The row on its ground, in line with the plots below it."""
 
     def __init__(self, row: ViewsRow, parent: QWidget | None = None) -> None:
@@ -173,13 +169,11 @@ class ViewsBar(QWidget):
         self.setAutoFillBackground(True)
         self._lines = QHBoxLayout(self)
         self._lines.addWidget(row)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         margin = px(MARGIN) - px(PAD)
         self._lines.setContentsMargins(margin, 0, margin, 0)
-        self.row.restyle()
 
 
 class ViewStack(QStackedWidget):

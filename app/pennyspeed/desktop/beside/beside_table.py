@@ -45,12 +45,11 @@ class BesideTable(PaintedTable):
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.verticalHeader().setFixedWidth(px(SIDE))

@@ -15,6 +15,7 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, FigureRow, paint_rows
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.checks import Level
@@ -204,7 +205,7 @@ def _explained(label: str, figure: str) -> FigureRow:
     return FigureRow(label, figure, explain(label))
 
 
-class SlotsPanel(QWidget):
+class SlotsPanel(Scaled, QWidget):
     """Heading, the car from above, the slots, and the car's own figures.
 
     Parameters
@@ -239,12 +240,10 @@ class SlotsPanel(QWidget):
         session.measures_changed.connect(self.refresh)
         session.slot_changed.connect(self._slot_changed)
         self._slot_changed()
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._lay_out()
-        self.update()
 
     def refresh(self) -> None:
         """Take the build from the session."""

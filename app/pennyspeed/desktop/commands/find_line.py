@@ -19,6 +19,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.search import SearchEntry, find
@@ -147,7 +148,7 @@ class FoundView(QListView):
         self.viewport().update()
 
 
-class FindLine(QWidget):
+class FindLine(Scaled, QWidget):
     """A line to type in over the top of the window, and below it what was found.
 
     Parameters
@@ -194,7 +195,7 @@ class FindLine(QWidget):
         self.renew()
         self.field.clear()
         self._narrow("")
-        self.restyle()
+        self.rescale()
         self.show()
         self.raise_()
         self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -216,11 +217,8 @@ class FindLine(QWidget):
         self._things = []
         self.closed.emit()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.field.restyle()
+    def rescale(self) -> None:
         self._lay_out()
-        self.update()
 
     def _lay_out(self) -> None:
         parent = self.parentWidget()

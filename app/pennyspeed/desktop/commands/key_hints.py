@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -257,7 +258,7 @@ class HasPlaces(Protocol):
         """Return the place in which a widget of the panel is."""
 
 
-class HintsLine(QWidget):
+class HintsLine(Scaled, QWidget):
     """One line below the shelf."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -266,17 +267,15 @@ class HintsLine(QWidget):
         self._trouble = ""
         self._undo = ""
         self.setAccessibleName("keys")
-        self.restyle()
+        self.rescale()
 
     @property
     def trouble(self) -> str:
         """The sentence that stands there instead of the hints, or ""."""
         return self._trouble
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        self.update()
 
     def show_place(self, place: str) -> None:
         """Show what the keys do in that place."""

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pennyspeed.desktop.commands.key_hints import Hint, keys_width, paint_keys, spoken
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollArea
 from pennyspeed.desktop.widgets.theme import px
 
@@ -90,7 +91,7 @@ class KeyLines(QWidget):
                         top += px(ROW)
 
 
-class KeysPage(ClosablePanel):
+class KeysPage(Scaled, ClosablePanel):
     """The sheet, in place of plot and shelf; Escape closes it.
 
     Parameters
@@ -107,7 +108,7 @@ class KeysPage(ClosablePanel):
         self._column = QVBoxLayout(self)
         self._column.addWidget(self._area)
         self.setAccessibleDescription(self.text)
-        self.restyle()
+        self.rescale()
 
     @property
     def text(self) -> str:
@@ -117,11 +118,9 @@ class KeysPage(ClosablePanel):
             for group in self.lines.groups
         )
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._column.setContentsMargins(0, px(HEAD), 0, 0)
         self.lines.lay_out()
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:

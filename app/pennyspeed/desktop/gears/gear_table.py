@@ -48,7 +48,7 @@ class GearTable(PaintedTable):
         self.setAccessibleName("gear chart: pinions across, spurs down")
         model.modelReset.connect(self._taken_up)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self.viewport().update())
-        self.restyle()
+        self.rescale()
 
     # What it shows --------------------------------------------------------------------------
 
@@ -102,8 +102,7 @@ class GearTable(PaintedTable):
         self.gears.show(what)
         self.lay_out()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.lay_out()
 

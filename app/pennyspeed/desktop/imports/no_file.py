@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -20,7 +21,7 @@ HELP = (
 )
 
 
-class NoFile(QWidget):
+class NoFile(Scaled, QWidget):
     """The page.
 
     Signals
@@ -48,20 +49,13 @@ class NoFile(QWidget):
             push.clicked.connect(signal)
         for before, after in pairwise(self.pushes):
             QWidget.setTabOrder(before, after)
-        self._lay_out()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for push in self.pushes:
-            push.restyle()
-        self._lay_out()
-        self.update()
+        self.rescale()
 
     def _lines(self) -> tuple[list[str], list[str]]:
         room = max(min(px(MEASURE), self.width() - 2 * px(MARGIN) - px(28)), px(160))
         return wrapped(self.sentence, "name_chosen", room), wrapped(HELP, "body", room)
 
-    def _lay_out(self) -> None:
+    def rescale(self) -> None:
         sentence, help = self._lines()
         y = px(TOP) + px(LINE) * (len(sentence) + len(help)) + px(24)
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
@@ -74,7 +68,7 @@ class NoFile(QWidget):
             y += size.height() + px(8)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay_out()
+        self.rescale()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         self.pushes[0].setFocus(event.reason())

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.form import Choice
 from pennyspeed.desktop.widgets.painter import baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -88,7 +89,6 @@ class _Strip(QWidget):
         step = px(WIDE + GAP)
         self.setFixedSize(px(MARGIN) + step * len(self.fields), px(HIGH))
         for i, field in enumerate(self.fields):
-            field.restyle()
             x = px(MARGIN) + i * step
             if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
                 x = self.width() - x - px(WIDE)
@@ -123,7 +123,7 @@ class _Strip(QWidget):
                 painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
 
 
-class ColumnChoices(QScrollArea):
+class ColumnChoices(Scaled, QScrollArea):
     """What each column is taken for, beside each other; they scroll where they are many.
 
     Signals
@@ -143,7 +143,7 @@ class ColumnChoices(QScrollArea):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setWidget(self._strip)
         self._strip.chosen.connect(self.chosen)
-        self.restyle()
+        self.rescale()
 
     @property
     def asked(self) -> tuple[Asked, ...]:
@@ -163,7 +163,6 @@ class ColumnChoices(QScrollArea):
         """Ask other things."""
         self._strip.take(asked)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HIGH) + px(8))
         self._strip.lay_out()

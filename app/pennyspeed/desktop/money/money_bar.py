@@ -20,6 +20,7 @@ from pennyspeed.desktop.money.money_signs import (
 )
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
@@ -31,7 +32,7 @@ BEYOND = 1.045
 """How far the scale reaches over the largest sum, so that its mark has ground on both sides."""
 
 
-class MoneyBar(QWidget):
+class MoneyBar(Scaled, QWidget):
     """The sums over the bar, the lines in it, and below it what does not count."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -44,12 +45,10 @@ class MoneyBar(QWidget):
         self.segments: list[Segment] = []
         self.captions: list[tuple[str, str, str]] = []
         self.apart, self.would_be = "", ""
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(TOP + TALL + LABELS + APART))
-        self.update()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(240), self.height())

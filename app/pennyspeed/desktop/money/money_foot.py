@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, paint_circle
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
@@ -16,7 +17,7 @@ from pennyspeed.domain.money.book import Book
 MARGIN, HEIGHT = 24, 36
 
 
-class MoneyFoot(QWidget):
+class MoneyFoot(Scaled, QWidget):
     """Sums of what counts by how sure they are, what does not count, and all of it together."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -24,12 +25,10 @@ class MoneyFoot(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.sums: list[tuple[str, str, str]] = []
         self.together = self.remark = ""
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        self.update()
 
     def show_book(self, found: Book, measures: Measures) -> None:
         """Show the sums of a book."""

@@ -113,15 +113,14 @@ class MoneyTable(PaintedTable):
         self.setAccessibleName("lines of money")
         model.modelReset.connect(self.lay_out)
         model.dataChanged.connect(self.viewport().update)
-        self.restyle()
+        self.rescale()
 
     def paint_corner(self, painter: Painter, height: int) -> None:
         """There is no header beside the rows, and so no corner."""
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         vertical = self.verticalHeader()
         vertical.setMinimumSectionSize(8)
         vertical.setDefaultSectionSize(px(ROW))

@@ -15,13 +15,14 @@ from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
 
-class ShelfTable(QTableView):
+class ShelfTable(Scaled, QTableView):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -85,16 +86,14 @@ class ShelfTable(QTableView):
         model.modelReset.connect(self.lay_out)
         model.arranged.connect(self.sight_changed)
         self.verticalScrollBar().valueChanged.connect(self.sight_changed)
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.lay_out()
-        self.viewport().update()
 
     def lay_out(self) -> None:
         """Give every column that has room its width, and hide the others."""

@@ -86,13 +86,7 @@ class BasketPage(Page):
         session.build_changed.connect(self.refresh)
         session.closed.connect(self._worker.wait)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.choices.restyle()
-        self.parcels.restyle()
 
     @property
     def is_at_rest(self) -> bool:

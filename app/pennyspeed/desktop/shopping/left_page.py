@@ -51,7 +51,6 @@ class LeftPage(Page):
         session.parts_changed.connect(self._parts_changed)
         session.measures_changed.connect(self._show)
         session.closed.connect(self._worker.wait)
-        self.restyle()
         self.refresh()
 
     def _heads(self) -> tuple[ColumnHead, ...]:
@@ -71,10 +70,6 @@ class LeftPage(Page):
             ColumnHead("then left", "Of the cap, with it.", True),
             ColumnHead("chance", "Of the target, with it.", True),
         )
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
 
     @property
     def is_at_rest(self) -> bool:

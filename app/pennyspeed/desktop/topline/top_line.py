@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -14,6 +14,7 @@ from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
@@ -23,7 +24,7 @@ IN_LINE = 7
 """How many items stand in the line where there is room; the rest are in the sheet."""
 
 
-class TopLine(QWidget):
+class TopLine(Scaled, QWidget):
     """The build's name, its target, cap, road and weather, and what was done last.
 
     It is one stop for Tab; arrow keys go along it.
@@ -68,20 +69,16 @@ class TopLine(QWidget):
         self._stop: QWidget = self.name
         session.build_changed.connect(self.refresh)
         session.measures_changed.connect(self.refresh)
-        self.restyle()
+        self.rescale()
 
     def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
         return lambda step: self._go_beside(one, step)
 
     # Showing --------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        if self.sheet is not None:
-            self.sheet.lay_out()
         self._lay_out()
-        self.update()
 
     def refresh(self) -> None:
         """Take the values from the session's build."""
@@ -187,10 +184,6 @@ class TopLine(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self._lay_out()
-
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "side") as painter:
             painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
@@ -242,7 +235,7 @@ class TopLine(QWidget):
             sheet.deleteLater()
 
 
-class MoreSheet(QWidget):
+class MoreSheet(Scaled, QWidget):
     """Every item, one below the other, each edited in place.
 
     Signals
@@ -270,10 +263,9 @@ class MoreSheet(QWidget):
     def stand(self, x: int, y: int) -> None:
         """Stand with the corner there."""
         self._x, self._y = x, y
-        self.lay_out()
+        self.rescale()
 
-    def lay_out(self) -> None:
-        """Place the rows."""
+    def rescale(self) -> None:
         high, wide = px(28), px(320)
         parent = self.parentWidget()
         room = parent.width() if parent is not None else wide

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
 from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
-from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
@@ -34,17 +33,12 @@ class _Gauge(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         # Or the panel below would be painted at every step, too.
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        themes.keeper().changed.connect(self._dress)
 
     def sizeHint(self) -> QSize:
         return QSize(px(self._size[0]), px(self._size[1]))
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(120), px(self._size[1]))
-
-    def _dress(self) -> None:
-        self.updateGeometry()
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "side") as painter:

@@ -13,6 +13,7 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf.shelf_texts import percent
 from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
@@ -129,7 +130,7 @@ def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     return f"{said}, {percent(change.chance)} of 100"
 
 
-class NextStepLine(QAbstractButton):
+class NextStepLine(Scaled, QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
     Parameters
@@ -186,7 +187,7 @@ class NextStepLine(QAbstractButton):
             self._title, self._sentence = title, sentence
             self.setAccessibleName(title)
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
-            self.restyle()
+            self.rescale()
             self.changed.emit()
 
     def _tried_changed(self) -> None:
@@ -196,8 +197,7 @@ class NextStepLine(QAbstractButton):
             self._is_tried = is_tried
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         room = self.width() - 2 * px(MARGIN)
         self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
         self.setVisible(bool(self._title))
@@ -213,7 +213,7 @@ class NextStepLine(QAbstractButton):
         return QSize(px(240), self.needed())
 
     def resizeEvent(self, event: object) -> None:
-        self.restyle()
+        self.rescale()
 
     def act(self) -> None:
         """Try the step, or put it in where it is tried already."""

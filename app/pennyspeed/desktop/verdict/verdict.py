@@ -28,6 +28,7 @@ from pennyspeed.desktop.verdict.verdict_words import (
 )
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
@@ -37,7 +38,7 @@ MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 
 
-class VerdictPanel(QWidget):
+class VerdictPanel(Scaled, QWidget):
     """Speed, gauge, money, bar, checks, and where there is room the reasons.
 
     Parameters
@@ -64,14 +65,11 @@ class VerdictPanel(QWidget):
         session.trial_settled.connect(self._refresh_rows)
         session.measures_changed.connect(self.refresh)
         self.setAccessibleName("verdict")
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.checks.lay_out()
-        self.next.restyle()
         self._lay_out()
-        self.update()
 
     # What it says ---------------------------------------------------------------------------
 

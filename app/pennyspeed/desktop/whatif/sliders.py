@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSlider, QWidget
 from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
@@ -131,7 +132,7 @@ class PlainSlider(QSlider):
                 focus_ring(painter, self)
 
 
-class SliderRow(QWidget):
+class SliderRow(Scaled, QWidget):
     """A name, a slider and the value.
 
     Signals
@@ -157,14 +158,11 @@ class SliderRow(QWidget):
         self.slider.setToolTip(handle.help)
         self.slider.valueChanged.connect(self._slid)
         self.slider.sliderReleased.connect(self.released)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.slider.setFixedHeight(px(20))
         self.setFixedHeight(px(SLIDER_ROW))
-        self.label.restyle()
-        self.figure.restyle()
         self._place()
 
     def show_value(self, value: float, measures: Measures) -> None:

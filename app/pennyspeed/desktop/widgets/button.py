@@ -31,11 +31,6 @@ class Button(QAbstractButton):
         self.setText(text)
         self.setAccessibleName(text)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.updateGeometry()
-        self.update()
-
     def sizeHint(self) -> QSize:
         width = theme.metrics(self._role).horizontalAdvance(self.text())
         return QSize(round(width) + px(8), px(28))

@@ -91,7 +91,7 @@ class EditableTable(PaintedTable):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setAccessibleName(name)
         self.editor = CellLineEdit(self)
-        self.restyle()
+        self.rescale()
 
     # Rows -----------------------------------------------------------------------------------
 
@@ -135,12 +135,10 @@ class EditableTable(PaintedTable):
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
-        self.editor.restyle()
         self.lay_out()
 
     def inside(self, column: int, width: int) -> tuple[int, int]:

@@ -6,9 +6,9 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 
 LABEL, VALUE, SOURCE, GAP = 264, 144, 120, 16
@@ -23,11 +23,6 @@ class Choice(QComboBox):
         super().__init__(parent)
         for word, key in words:
             self.addItem(word, key)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.setFont(theme.font("body"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self) as painter:
@@ -89,7 +84,7 @@ class FormRow(QObject):
             self.editor.setText(text)
 
 
-class FormBody(QWidget):
+class FormBody(Scaled, QWidget):
     """The rows, in one column or in two where there is room.
 
     Signals
@@ -134,12 +129,7 @@ class FormBody(QWidget):
         """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for row in self.rows:
-            row.editor.restyle()
-            if row.source is not None:
-                row.source.restyle()
+    def rescale(self) -> None:
         self.lay_out()
 
     def lay_out(self) -> None:
@@ -177,10 +167,6 @@ class FormBody(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
-
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self.lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:

@@ -33,11 +33,6 @@ class Label(QWidget):
             self.updateGeometry()
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.updateGeometry()
-        self.update()
-
     def sizeHint(self) -> QSize:
         measures = theme.metrics(self._role)
         return QSize(round(measures.horizontalAdvance(self._text)) + 1, round(measures.height()))

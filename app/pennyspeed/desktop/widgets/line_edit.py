@@ -17,15 +17,10 @@ class LineEdit(QLineEdit):
 
     def __init__(self, hint: str, parent: QWidget | None = None, role: str = "body") -> None:
         super().__init__(parent)
-        self._role = role
         self.setFrame(False)
         self.setPlaceholderText(hint)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.setFont(theme.font(self._role))
-        self.update()
+        if role != "body":
+            self.setFont(theme.font(role))
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:

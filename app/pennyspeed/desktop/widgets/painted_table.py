@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QAbstractTableModel, QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QTableView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import Painter, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 
 
@@ -66,7 +67,7 @@ class TableCorner(QWidget):
             self._grid.paint_corner(painter, self.height())
 
 
-class PaintedTable(QTableView):
+class PaintedTable(Scaled, QTableView):
     """A table with own headers and an own corner; one cell has the keyboard.
 
     Signals
@@ -128,11 +129,6 @@ class PaintedTable(QTableView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.lay_out()
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self.lay_out()
-        return super().event(event)
 
     # Hands ----------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QGroupBox, QSizePolicy, QWidget
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING
 from pennyspeed.desktop.widgets.painter import baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 
 GAP, LINE, ROW = 20, 3, 28
@@ -51,7 +52,7 @@ class Segment(QAbstractButton):
                         painter.fill(self.inset - px(4), y, width + px(8), 1, colours.accent)
 
 
-class SegmentedControl(QGroupBox):
+class SegmentedControl(Scaled, QGroupBox):
     """The words, the one that holds underlined; chosen by arrow keys or a click.
 
     Parameters
@@ -84,6 +85,8 @@ class SegmentedControl(QGroupBox):
 
     def offer(self, options: Sequence[tuple[str, str]]) -> None:
         """Offer keys and their words; the one that holds stays where it is among them."""
+        if options == [(one.key, one.text()) for one in self._segments]:
+            return
         held = self.key
         for one in self._segments:
             one.hide()
@@ -113,10 +116,6 @@ class SegmentedControl(QGroupBox):
         if self._segments:
             self.choose(self._segments[(self._place + by) % len(self._segments)].key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self._renew()
-
     def limit(self, room: float) -> None:
         """Go on in another row where the words are wider than so many pixels."""
         if room != self._room:
@@ -131,7 +130,7 @@ class SegmentedControl(QGroupBox):
             text = holds.text()
         self.setAccessibleName(f"{self._title}: {text}")
         self.updateGeometry()
-        self._lay_out()
+        self.rescale()
         self.update()
 
     # Layout ---------------------------------------------------------------------------------
@@ -149,8 +148,8 @@ class SegmentedControl(QGroupBox):
             x += width + px(GAP)
         return boxes
 
-    def _lay_out(self) -> None:
-        """Place the words; half of the gap beside each is its own."""
+    def rescale(self) -> None:
+        # Half of the gap beside a word is its own.
         half = px(GAP) // 2
         for one, box in zip(self._segments, self._boxes(), strict=True):
             left, right = math.floor(box.left()) - half, math.ceil(box.right()) + half
@@ -163,7 +162,7 @@ class SegmentedControl(QGroupBox):
         return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay_out()
+        self.rescale()
 
     def sizeHint(self) -> QSize:
         boxes = self._boxes()
