@@ -44,7 +44,7 @@ class BesideHeader(TableHeader):
                 edge = self._table.kept_edge(view.height())
                 painter.qt_painter.fillRect(edge, painter.theme.line)
             wide = view.width() - px(MARGIN)
-            left = px(MARGIN) if self.is_mirrored else 0
+            left = px(MARGIN) if self.isRightToLeft() else 0
             painter.qt_painter.fillRect(left, view.height() - 1, wide, 1, painter.theme.line)
 
     def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:

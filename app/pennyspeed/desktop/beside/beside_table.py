@@ -96,17 +96,17 @@ class BesideTable(PaintedTable):
     def kept_rect(self, height: int) -> QRect:
         """Return where the car now stands."""
         wide = self.columnWidth(0)
-        return QRect(self.viewport().width() - wide if self.is_mirrored else 0, 0, wide, height)
+        return QRect(self.viewport().width() - wide if self.isRightToLeft() else 0, 0, wide, height)
 
     def kept_edge(self, height: int) -> QRect:
         """Return the rule under which the other columns go."""
         kept = self.kept_rect(height)
-        return QRect(kept.left() if self.is_mirrored else kept.right(), 0, px(1), height)
+        return QRect(kept.left() if self.isRightToLeft() else kept.right(), 0, px(1), height)
 
     def rect_beside_kept(self) -> QRect:
         """Return what of the viewport the other columns may cover."""
         kept, view = self.kept_rect(self.viewport().height()), self.viewport().rect()
-        if self.is_mirrored:
+        if self.isRightToLeft():
             return view.adjusted(0, 0, -kept.width(), 0)
         return view.adjusted(kept.width(), 0, 0, 0)
 

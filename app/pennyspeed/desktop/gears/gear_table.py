@@ -145,13 +145,13 @@ class GearTable(PaintedTable):
         one = self.box(min(row, rows - 1), min(column, columns - 1))
         y = one.top() + (one.height() if row == rows else 0)
         after = column == columns
-        x = one.left() + (one.width() if after != self.is_mirrored else 0)
+        x = one.left() + (one.width() if after != self.isRightToLeft() else 0)
         return QPointF(x, y)
 
     def beyond(self) -> int:
         """Return where the last column ends in the viewport."""
         last = self.box(0, self.gears.columnCount() - 1)
-        return last.left() + (0 if self.is_mirrored else last.width())
+        return last.left() + (0 if self.isRightToLeft() else last.width())
 
     def in_sight(self) -> tuple[range, range]:
         """Return the rows and columns that show at least in part."""

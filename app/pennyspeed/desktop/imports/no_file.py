@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
-from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -58,13 +58,9 @@ class NoFile(Scaled, QWidget):
     def rescale(self) -> None:
         sentence, help = self._lines()
         y = px(TOP) + px(LINE) * (len(sentence) + len(help)) + px(24)
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
         for push in self.pushes:
             size = push.sizeHint()
-            x = px(MARGIN) + px(24)
-            if mirrored:
-                x = self.width() - x - size.width()
-            push.setGeometry(x, y, size.width(), size.height())
+            place(push, QRect(QPoint(px(MARGIN) + px(24), y), size))
             y += size.height() + px(8)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

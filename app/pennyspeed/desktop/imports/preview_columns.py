@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.form import Choice
 from pennyspeed.desktop.widgets.painter import baseline, painting
-from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -89,10 +89,7 @@ class _Strip(QWidget):
         step = px(WIDE + GAP)
         self.setFixedSize(px(MARGIN) + step * len(self.fields), px(HIGH))
         for i, field in enumerate(self.fields):
-            x = px(MARGIN) + i * step
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-                x = self.width() - x - px(WIDE)
-            field.setGeometry(x, px(LINE), px(WIDE), px(FIELD))
+            place(field, QRect(px(MARGIN) + i * step, px(LINE), px(WIDE), px(FIELD)))
         self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

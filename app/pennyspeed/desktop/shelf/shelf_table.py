@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
@@ -14,9 +14,10 @@ from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
 from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.scrolling import make_bare
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
@@ -71,15 +72,11 @@ class ShelfTable(Scaled, QTableView):
         self.setHorizontalHeader(ShelfHeader(self))
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(8)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar("ground", self))
+        make_bare(self)
         self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setTabKeyNavigation(False)
         self.setAccessibleName("the shelf")
         self.setSortingEnabled(False)
         self.horizontalHeader().sectionClicked.connect(self._header_clicked)
@@ -188,7 +185,7 @@ class ShelfTable(Scaled, QTableView):
 
     def _start(self, column: int) -> int:
         left = self.columnViewportPosition(column)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             return self.viewport().width() - left - self.columnWidth(column)
         return left
 
@@ -216,7 +213,7 @@ class ShelfTable(Scaled, QTableView):
         bottom = self.rowViewportPosition(last.row()) + px(ROW)
         left = self._start(first.column()) if first.column() else 0
         width = rows.width() - left
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             left = 0
         self.viewport().update(QRect(left, top, width, min(bottom, rows.height()) - top))
 
@@ -233,15 +230,6 @@ class ShelfTable(Scaled, QTableView):
         if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
             self.put_in.emit(index.row())
 
-    def viewportEvent(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            index = self.indexAt(event.pos())
-            hint = self.shelf.hint(index.row(), index.column()) if index.isValid() else ""
-            QToolTip.showText(event.globalPos(), hint, self)
-            return True
-        return super().viewportEvent(event)
-
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:
             assert isinstance(event, QKeyEvent)
@@ -252,12 +240,8 @@ class ShelfTable(Scaled, QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         row = self.currentIndex().row()
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        back = (
-            Qt.Key.Key_Right
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-            else Qt.Key.Key_Left
-        )
+        plain = is_plain(event)
+        back = Qt.Key.Key_Right if self.isRightToLeft() else Qt.Key.Key_Left
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row >= 0:

@@ -14,7 +14,7 @@ from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
-from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
@@ -124,7 +124,7 @@ class TopLine(Scaled, QWidget):
         """Return where notes stand: between what is typed in and what is held."""
         more = self.more.geometry()
         left, right = more.right(), self._held_start
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             left, right = self.width() - self._held_start, more.left()
         return QRect(left, 0, max(right - left, 0), self.height())
 
@@ -177,9 +177,7 @@ class TopLine(Scaled, QWidget):
         return field.item.key == "slope_percent" and bool(build.conditions.get("slope_percent"))
 
     def _put(self, one: QWidget, x: int, y: int, size: QSize) -> None:
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x - size.width()
-        one.setGeometry(x, y, size.width(), size.height())
+        place(one, QRect(QPoint(x, y), size))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -188,7 +186,7 @@ class TopLine(Scaled, QWidget):
         with painting(self, "side") as painter:
             painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
             more = max(self.more.geometry().right(), 0)
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            if self.isRightToLeft():
                 more = self.width() - self.more.geometry().left()
             line = baseline(0, self.height(), "label")
             right = self._held_start - px(12)

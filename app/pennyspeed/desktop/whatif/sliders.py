@@ -89,13 +89,13 @@ class PlainSlider(QSlider):
     def _x(self, value: int) -> float:
         span = max(self.maximum() - self.minimum(), 1)
         share = (value - self.minimum()) / span
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             share = 1.0 - share
         return px(8) + share * (self.width() - 2 * px(8))
 
     def _value_at(self, x: float) -> int:
         share = (x - px(8)) / max(self.width() - 2 * px(8), 1)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             share = 1.0 - share
         return round(self.minimum() + share * (self.maximum() - self.minimum()))
 
@@ -203,7 +203,7 @@ class SliderRow(Scaled, QWidget):
             (self.figure, wide - figure, 0, figure, high),
             (self.slider, -px(8), high, wide + 2 * px(8), high),
         )
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        mirrored = self.isRightToLeft()
         for one, x, y, width, height in boxes:
             left = max(wide - x - width if mirrored else x, 0)
             one.setGeometry(left, y, min(width, wide), height)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
-from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 LABEL, VALUE, SOURCE, GAP = 264, 144, 120, 16
@@ -161,9 +161,7 @@ class FormBody(Scaled, QWidget):
         return wrapped(row.complaint, "label_strong", room) if row.complaint else []
 
     def _put(self, one: QWidget, x: int, y: int, width: int, height: int) -> None:
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x - width
-        one.setGeometry(x, y, width, height)
+        place(one, QRect(x, y, width, height))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()

@@ -74,7 +74,7 @@ class Painter:
     def __init__(self, qt_painter: QPainter, width: float, widget: QWidget) -> None:
         self.qt_painter = qt_painter
         self.width = width
-        self.mirrored = widget.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        self.mirrored = widget.isRightToLeft()
         self.theme = theme.current()
 
     def left(self, x: float, width: float = 0.0) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, QRect
+from PySide6.QtWidgets import QStyle, QWidget
 
 
 class Scaled:
@@ -19,3 +20,10 @@ class Scaled:
         super().changeEvent(event)  # type: ignore[misc]
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.LayoutDirectionChange):
             self.rescale()
+
+
+def place(one: QWidget, box: QRect) -> None:
+    """Place a widget inside its parent, by the distance from the parent's leading edge."""
+    home = one.parentWidget()
+    assert home is not None
+    one.setGeometry(QStyle.visualRect(home.layoutDirection(), home.rect(), box))

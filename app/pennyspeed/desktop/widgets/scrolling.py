@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPaintEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QScrollArea, QScrollBar, QWidget
 
-from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.painter import Ground, painting
 from pennyspeed.desktop.widgets.theme import px
 
 
@@ -15,12 +15,12 @@ class ScrollBar(QScrollBar):
 
     def __init__(
         self,
-        role: str,
+        ground: Ground,
         parent: QWidget | None = None,
         orientation: Qt.Orientation = Qt.Orientation.Vertical,
     ) -> None:
         super().__init__(orientation, parent)
-        self._ground = role
+        self._ground: Ground = ground
 
     def sizeHint(self) -> QSize:
         across, along = px(8), px(40)
@@ -43,9 +43,18 @@ class ScrollBar(QScrollBar):
                 if is_upright:
                     painter.qt_painter.fillRect(px(2), start, self.width() - px(4), long, colour)
                 else:
-                    if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+                    if self.isRightToLeft():
                         start = way - long - start
                     painter.qt_painter.fillRect(start, px(2), long, self.height() - px(4), colour)
+
+
+def make_bare(view: QAbstractItemView, ground: Ground = "ground") -> None:
+    """Leave a view without frame, sideways scrolling, Qt's editors and stops of the Tab key."""
+    view.setFrameShape(QFrame.Shape.NoFrame)
+    view.setVerticalScrollBar(ScrollBar(ground, view))
+    view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    view.setTabKeyNavigation(False)
 
 
 class ScrollArea(QScrollArea):

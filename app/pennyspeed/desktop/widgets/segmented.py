@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QGroupBox, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING
 from pennyspeed.desktop.widgets.painter import baseline, painting
-from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 GAP, LINE, ROW = 20, 3, 28
@@ -154,12 +154,7 @@ class SegmentedControl(Scaled, QGroupBox):
         for one, box in zip(self._segments, self._boxes(), strict=True):
             left, right = math.floor(box.left()) - half, math.ceil(box.right()) + half
             one.inset = box.left() - left
-            start = self.width() - right if self._is_mirrored else left
-            one.setGeometry(start, round(box.top()), right - left, px(ROW))
-
-    @property
-    def _is_mirrored(self) -> bool:
-        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+            place(one, QRect(left, round(box.top()), right - left, px(ROW)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.rescale()
@@ -182,7 +177,7 @@ class SegmentedControl(Scaled, QGroupBox):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         forward, back = Qt.Key.Key_Right, Qt.Key.Key_Left
-        if self._is_mirrored:
+        if self.isRightToLeft():
             forward, back = back, forward
         if event.key() in (forward, *PUSHING):
             self.step(1)
