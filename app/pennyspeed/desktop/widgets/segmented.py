@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QGroupBox, QSizePolicy, QWidget
 
@@ -19,19 +19,11 @@ GAP, LINE, ROW = 20, 3, 28
 
 
 class Segment(QAbstractButton):
-    """One of the words; keyboard and mouse are the control's.
-
-    Attributes
-    ----------
-    key : str
-    inset : float
-        How far inside its leading edge the word begins.
-    """
+    """One of the words, as a screen reader meets it; the control paints it and works it."""
 
     def __init__(self, key: str, text: str, control: QWidget) -> None:
         super().__init__(control)
-        self._control = control
-        self.key, self.inset = key, 0.0
+        self.key = key
         self.setText(text)
         self.setCheckable(True)
         self.setAutoExclusive(True)
@@ -39,17 +31,7 @@ class Segment(QAbstractButton):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        with painting(self) as painter:
-            colours = painter.theme
-            line = baseline(0, px(ROW), "label")
-            holds = self.isChecked()
-            role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
-            width = painter.text(self.inset, line, self.text(), role, colour)
-            if holds:
-                painter.fill(self.inset, line + px(4), width, px(LINE), colours.accent)
-                if self._control.hasFocus():
-                    for y in (px(3), px(ROW) - 1):
-                        painter.fill(self.inset - px(4), y, width + px(8), 1, colours.accent)
+        """The control paints all words at once."""
 
 
 class SegmentedControl(Scaled, QGroupBox):
@@ -152,9 +134,7 @@ class SegmentedControl(Scaled, QGroupBox):
         # Half of the gap beside a word is its own.
         half = px(GAP) // 2
         for one, box in zip(self._segments, self._boxes(), strict=True):
-            left, right = math.floor(box.left()) - half, math.ceil(box.right()) + half
-            one.inset = box.left() - left
-            place(one, QRect(left, round(box.top()), right - left, px(ROW)))
+            place(one, box.toAlignedRect().adjusted(-half, 0, half, 0))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.rescale()
@@ -170,8 +150,19 @@ class SegmentedControl(Scaled, QGroupBox):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self) as painter:
-            line = baseline(0, px(ROW), "label")
-            painter.text(0, line, self._title, "label", painter.theme.ink3)
+            colours = painter.theme
+            first = baseline(0, px(ROW), "label")
+            painter.text(0, first, self._title, "label", colours.ink3)
+            for one, box in zip(self._segments, self._boxes(), strict=True):
+                line, x = first + box.top(), box.left()
+                if not one.isChecked():
+                    painter.text(x, line, one.text(), "label", colours.ink2)
+                    continue
+                width = painter.text(x, line, one.text(), "label_strong", colours.ink)
+                painter.fill(x, line + px(4), width, px(LINE), colours.accent)
+                if self.hasFocus():
+                    for y in (box.top() + px(3), box.bottom() - 1):
+                        painter.fill(x - px(4), y, width + px(8), 1, colours.accent)
 
     # Hands ----------------------------------------------------------------------------------
 
