@@ -61,6 +61,19 @@ def test_an_x_display_that_is_gone_is_none(monkeypatch: pytest.MonkeyPatch) -> N
         assert not has_display(), name
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="names without a file are Linux's own")
+def test_an_x_display_counts_where_it_has_a_name_but_no_file(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # unix(7), abstract sockets: a null byte, then a name, here that of X's usual file.
+    monkeypatch.setenv("DISPLAY", ":987653")
+    with socket.socket(socket.AF_UNIX, socket.SOCK_STREAM) as server:
+        server.bind("\0/tmp/.X11-unix/X987653")
+        server.listen()
+        assert has_display()
+    assert not has_display()
+
+
 def test_a_wayland_display_counts_while_it_answers(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

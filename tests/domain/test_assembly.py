@@ -91,6 +91,12 @@ def test_what_is_not_given_is_filled_in() -> None:
     assert car.heat_capacity == math.inf
 
 
+def test_half_of_the_no_load_current_grows_with_speed_unless_somebody_says() -> None:
+    # common practice, no source
+    half = assemble(a_build(parts__motor__loss_speed_share=0.5))
+    assert assemble(a_build(parts__motor__loss_speed_share=None)) == half
+
+
 def test_no_car_without_every_slot_or_without_a_mass() -> None:
     assert assemble(a_build(parts__tyres=None)) is None
     assert gear_ratio(a_build(parts__spur=None)) is None

@@ -186,6 +186,12 @@ def test_a_cancelled_line_bears_nothing_of_its_order_and_a_returned_one_does() -
     assert minors(stays, cancelled, returned, orders=(order,)) == [1300, 0, 300]
 
 
+def test_a_voucher_typed_as_a_line_bears_nothing_of_its_order() -> None:
+    order = Order("A", postage=Decimal(6))
+    goods = [a_line(price, order="A") for price in ("20.00", "10.00", "-5.00")]
+    assert minors(*goods, orders=(order,)) == [2400, 1200, -500]
+
+
 def test_refunds_come_off_and_none_means_all_of_it_only_where_it_was_cancelled() -> None:
     for status, refund, left in (
         (Status.CANCELLED, None, 0),

@@ -171,6 +171,12 @@ def test_what_is_here_gone_or_in_the_drawer_asks_for_nothing() -> None:
     assert spare.kind is ItemKind.ARRIVES  # it comes, and the car does not wait for it
 
 
+def test_a_plan_for_a_part_in_the_drawer_is_not_to_be_ordered() -> None:
+    for leads in (SEED_TAKES_6, Leads()):
+        found = agenda(with_lines(a_line(fitted=False)), leads, TODAY)
+        assert [one.kind for one in found] == [ItemKind.EVENT]
+
+
 def test_what_is_made_is_not_ordered() -> None:
     build = with_lines(Line("body", "Long tail", supplier="Seed box"))
     recipe = Recipe((Flat("cloth", price_each=D(9)),))

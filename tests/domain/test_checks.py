@@ -16,7 +16,7 @@ from builds import a_build, document
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, Check, Facts, Level, checked
+from pennyspeed.domain.checks import CHECKS, Facts, Level, Outcome, checked
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
@@ -59,11 +59,11 @@ def facts(build: Build, measures: Measures = METRIC) -> Facts:
     return Facts(build, prediction, costs(build), mass_kg(build), measures)
 
 
-def outcomes(build: Build, measures: Measures = METRIC) -> dict[str, Check]:
+def outcomes(build: Build, measures: Measures = METRIC) -> dict[str, Outcome]:
     return {check.code: check for check in checked(facts(build, measures))}
 
 
-def outcome(code: str, **changes: Any) -> Check:
+def outcome(code: str, **changes: Any) -> Outcome:
     return outcomes(a_build(**changes))[code]
 
 
@@ -105,6 +105,7 @@ def test_sentences_are_one_line_and_start_as_sentences_do() -> None:
         ("pack-bay", {"parts__pack__size_mm": [150, 46, 26]}, 150, 142),
         ("pack-bay", {"parts__pack__size_mm": [143, 46, 40]}, 40, 29),
         ("pack-bay", {"parts__pack__size_mm": [46, 138, 26]}, 138, 49),
+        ("pack-bay", {"parts__pack__size_mm": [138, 46, 30]}, 30, 29),
         ("connector", {"parts__pack__connector": "flat 4"}, "flat 4", "ring 5"),
     ],
 )
@@ -117,6 +118,15 @@ def test_what_does_not_fit_stops(code: str, changes: Any, value: Any, limit: Any
         assert check.value == pytest.approx(value)
         assert check.limit == pytest.approx(limit)
     assert check.advice
+
+
+def test_a_motor_is_too_thick_or_too_long() -> None:
+    thick = outcome("motor-can", parts__chassis__motor_can_mm=35)
+    assert thick.text == "Motor is 35.8 mm thick, the chassis takes 35 mm"
+    assert thick.advice == "A motor up to 35 mm thick fits"
+    long = outcome("motor-length", parts__motor__length_mm=57)
+    assert long.text == "Motor is 57 mm long, the chassis takes 56 mm"
+    assert long.advice == "A motor up to 56 mm long fits"
 
 
 @pytest.mark.parametrize(
@@ -243,6 +253,32 @@ def test_electrical_rpm_is_rpm_times_pole_pairs() -> None:
     assert electrical.limit == 60000
 
 
+@pytest.mark.parametrize(("share", "level"), [(1.01, Level.OK), (0.99, Level.STOP)])
+def test_electrical_rpm_may_come_up_to_what_the_controller_takes(
+    share: float, level: Level
+) -> None:
+    made = outcome("electrical-rpm").value
+    assert isinstance(made, float)
+    limit = {"parts__controller__max_electrical_rpm": share * made}
+    assert outcome("electrical-rpm", **limit).level is level
+
+
+@pytest.mark.parametrize(
+    ("code", "rating"),
+    [
+        ("motor-rpm", {"parts__motor__max_rpm": 30000}),
+        ("electrical-rpm", {"parts__controller__max_electrical_rpm": 60000}),
+    ],
+)
+def test_the_slower_motor_that_is_advised_keeps_under(code: str, rating: Any) -> None:
+    said = re.match(r"A motor of about ([\d,]+) rpm/V or less, ", outcome(code, **rating).advice)
+    assert said
+    kv = int(said[1].replace(",", ""))
+    slower = outcome(code, **rating, parts__motor__kv_rpm_per_v=kv)
+    assert slower.level is Level.OK
+    assert float(slower.value or 0) > 0.95 * float(slower.limit or 0)
+
+
 def test_motor_and_tyres_are_compared_at_top_speed() -> None:
     build = a_build(parts__motor__max_rpm=30000, parts__tyres__rated_kmh=60)
     found = outcomes(build)
@@ -285,6 +321,35 @@ def test_the_packs_rating_is_c_times_capacity() -> None:
     check = outcome("current-pack", parts__pack__c_burst=6, parts__pack__c_continuous=None)
     assert check.level is Level.WARN
     assert check.limit == pytest.approx(6 * 3.8)
+
+
+@pytest.mark.parametrize(
+    ("code", "rating"),
+    [
+        ("tyre-speed", {"parts__tyres__rated_kmh": 60}),
+        ("current-motor", {"parts__motor__peak_current_a": 20}),
+    ],
+)
+def test_a_rating_that_is_advised_is_enough(code: str, rating: Any) -> None:
+    """Ratings go in steps of five, common practice, no source."""
+    check = outcome(code, **rating)
+    said = re.search(r" rated (\d+) ", check.advice)
+    assert said
+    assert float(check.value or 999) <= int(said[1]) < float(check.value or 0) + 5
+
+
+@pytest.mark.parametrize("share", [0.4, 0.5, 0.6, 0.7, 0.8])
+def test_the_largest_pinion_that_keeps_the_current_down_is_advised(share: float) -> None:
+    """Drag alone holds the car back, and no current is lost: it goes with the teeth cubed."""
+    bare = {"parts__motor__no_load_current_a": 0, "parts__tyres__rolling_coefficient": 0}
+    top = facts(a_build(**bare)).prediction
+    assert top is not None
+    assert top.at_top is not None
+    bare["parts__motor__continuous_current_a"] = share * top.at_top.current
+    said = re.search(r"a pinion of about (\d+) teeth", outcome("current-motor", **bare).advice)
+    assert said
+    for teeth, level in ((int(said[1]), Level.OK), (int(said[1]) + 1, Level.WARN)):
+        assert outcome("current-motor", **bare, parts__pinion__teeth=teeth).level is level
 
 
 def test_a_pack_that_sags_is_said() -> None:
@@ -425,6 +490,17 @@ def test_a_car_without_brakes_downhill_cannot_stop() -> None:
     assert f"slows it by {barely.value:.2f} m/s²" in barely.text
 
 
+@pytest.mark.parametrize(("slows_by", "level"), [(0.045, Level.STOP), (0.055, Level.OK)])
+def test_a_car_that_braking_hardly_slows_cannot_stop(slows_by: float, level: Level) -> None:
+    """Below 0.05 m/s² brakes are not relied upon: own judgement, no source."""
+    coasting = outcome("cannot-stop", conditions__slope_percent=-2, conditions__brake_g=0).value
+    assert isinstance(coasting, float)
+    brake = (slows_by - coasting) / 9.80665
+    check = outcome("cannot-stop", conditions__slope_percent=-2, conditions__brake_g=brake)
+    assert check.value == pytest.approx(slows_by)
+    assert check.level is level
+
+
 def test_masses_that_are_missing_are_named() -> None:
     given = document(parts__controller__mass_g=None)
     given["parts"]["extras"][0]["mass_g"] = None
@@ -446,6 +522,16 @@ def test_the_cap_counts_what_counts() -> None:
     assert "0.01 EUR over" in over.text
     assert "Greenhouse 3100" in over.advice
     assert outcome("cap", money__cap=None).level is Level.UNKNOWN
+
+
+def test_over_the_cap_the_dearest_thing_still_to_buy_is_named() -> None:
+    given = document(money__cap="10")
+    given["money"]["lines"] += [
+        {"name": "Screws", "unit_price": "1.00"},
+        {"name": "Scales", "unit_price": "70.00", "status": "received"},
+    ]
+    found = outcomes(build_from_document(given))["cap"]
+    assert found.advice == "Dearest still to buy: Greenhouse 3100, 64.50 EUR"
 
 
 def test_a_line_without_a_price_leaves_the_cap_open_unless_it_is_broken_already() -> None:
@@ -481,7 +567,7 @@ def test_where_it_is_known_how_long_a_thing_takes_the_day_to_order_by_is_said() 
     given["money"]["lines"] = lines
     build = build_from_document(given)
 
-    def late(build: Build, leads: Leads | None = None) -> Check:
+    def late(build: Build, leads: Leads | None = None) -> Outcome:
         found = checked(Facts(build, None, costs(build), 0.0, leads=leads))
         return next(check for check in found if check.code == "late")
 

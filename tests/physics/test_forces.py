@@ -218,6 +218,15 @@ def test_ties_go_to_the_first() -> None:
     assert forces.limit_codes(car, state(car), tied) == GRIP
 
 
+def test_where_current_and_pack_bound_alike_it_is_the_current() -> None:
+    car = make_car(pack_current_limit=20.0, current_limit=100.0, driver_acceleration=50.0, grip=5.0)
+    bound = forces.pack_bound_current(state(car), at(car, 5.0).emf)
+    tied = replace(car, current_limit=bound)
+    assert forces.limit_codes(tied, state(tied), at(tied, 5.0)) == CURRENT
+    many = forces.forces_at(tied, state(tied), np.array([5.0, 4.9, 5.1]))
+    assert forces.limit_codes(tied, state(tied), many).tolist() == [CURRENT, CURRENT, PACK]
+
+
 # --- plain numbers and arrays ---------------------------------------------------------------------
 
 

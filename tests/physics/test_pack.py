@@ -15,6 +15,14 @@ def test_full_nominal_and_empty() -> None:  # common practice, no source: 4.2 V 
     assert open_circuit_voltage(0.0) == 3.27
 
 
+def test_a_rested_cell_has_its_volts_at_every_tenth() -> None:
+    """Common practice, from memory; a hundredth of a volt is a quarter of a percent of speed."""
+    volts = [open_circuit_voltage(tenth / 10) for tenth in range(11)]
+    assert volts == pytest.approx(
+        [3.27, 3.69, 3.73, 3.77, 3.79, 3.82, 3.87, 3.95, 4.03, 4.10, 4.20]
+    )
+
+
 @pytest.mark.parametrize("step", range(10))
 def test_linear_between_the_points(step: int) -> None:
     low, high = OPEN_CIRCUIT_V[step], OPEN_CIRCUIT_V[step + 1]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import asdict, replace
 from itertools import pairwise
-from math import atan, atanh, cosh, inf, log, pi, sqrt, tanh
+from math import atan, atanh, cos, cosh, inf, log, pi, sin, sqrt, tanh
 from typing import Any
 
 import numpy as np
@@ -140,6 +140,19 @@ def test_even_acceleration_and_even_braking() -> None:
     assert got.lift_at == pytest.approx(50.0 * 6 / 8, rel=CLOSE)
     assert got.stop_distance == pytest.approx(50.0 * 2 / 8, rel=CLOSE)
     assert got.least_deceleration == pytest.approx(6.0, rel=CLOSE)
+
+
+def test_where_the_current_still_rises_the_peak_is_that_of_the_lift_point() -> None:
+    # Even acceleration against drag: I = I_0(E) + (m a + k v²)/(k_t G/r), which grows with v.
+    car = make_car(**(BARE | {"driver_acceleration": 2.0, "road_length": 50.0,
+                              "no_load_current": 3.0}))  # fmt: skip
+    got = predict(car)
+    lever = car.gear_ratio / (0.5 * car.tyre_diameter) / car.kv
+    drag = 0.5 * car.air_density * car.drag_coefficient * car.frontal_area
+    v = got.road_speed
+    no_load = 3.0 * (0.5 + 0.5 * lever * v / 8.4)
+    current = no_load + (car.mass * 2.0 + drag * v**2) / lever
+    assert got.peak_current == pytest.approx(current, rel=1e-9)
 
 
 def test_no_load_speed() -> None:
@@ -375,6 +388,26 @@ def test_front_load_at_top() -> None:
     drag = forces.air_forces(car, got.top_speed).drag
     rest = 0.5 * car.mass * GRAVITY
     assert got.at_top.front_load_share == pytest.approx(1 - drag * 0.04 / 0.258 / rest)
+
+
+def test_a_zero_that_is_soon_past_counts_too() -> None:
+    # A growing tyre gears the car up and loses push, F_0/(1 + b v²); a body that lifts takes
+    # weight off the wheels, R_0 - c v². They are equal at two speeds that lie close together, by a
+    # quadratic in v², and the motor has turns left far beyond them.
+    car = make_car(**(BARE | {
+        "current_limit": 12.0, "cells_series": 12, "pack_resistance": 0.01, "slope": 0.1094,
+        "growth": 0.6, "growth_speed": 40.0, "growth_max": 3.0, "rolling": 0.25,
+        "drag_coefficient": 0.05, "downforce_front": -0.45, "downforce_rear": -0.45,
+    }))  # fmt: skip
+    push = 12.0 * car.gear_ratio / (0.5 * car.tyre_diameter) / car.kv
+    grown = 0.6 / 40.0**2
+    weight = car.mass * GRAVITY
+    held = weight * sin(car.slope) + 0.25 * weight * cos(car.slope)
+    freed = 0.5 * car.air_density * car.frontal_area * (0.25 * 0.9 - 0.05)
+    squares = np.roots([-freed * grown, held * grown - freed, held - push])
+    first, second = np.sqrt(np.sort(squares))
+    assert second - first < 0.15 * first
+    assert top_speed(car) == pytest.approx(first, rel=1e-6)
 
 
 def test_asked_currents_look_past_the_limits() -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from builds import a_build
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, RULES, Facts, Level
+from pennyspeed.domain.checks import BY_CODE, CHECKS, Facts, Level
 from pennyspeed.domain.checks.seen import LEVELS
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC
@@ -119,6 +119,19 @@ def test_the_part_that_is_in_changes_nothing_not_even_its_line_of_money() -> Non
     assert candidates(build, [pack, CATALOGUE["pack"][0]]).cost_change.tolist() == [0, 0]
 
 
+@pytest.mark.parametrize(("share", "level"), [(1.001, Level.OK), (0.999, Level.WARN)])
+def test_a_row_is_past_a_rating_where_its_part_in_the_car_is(share: float, level: Level) -> None:
+    build = a_build()
+    run = forecast(build).prediction
+    assert run is not None
+    assert run.asked_motor_current is not None
+    rated = build.parts["motor"].with_figure("peak_current_a", share * run.asked_motor_current)
+    row = candidates(build, [rated]).levels[CODES.index("current-motor")]
+    assert [LEVELS[place] for place in row] == [level]
+    taken = forecast(build.with_part(rated)).checks
+    assert next(check for check in taken if check.code == "current-motor").level is level
+
+
 def test_a_part_fills_an_empty_slot_and_an_extra_comes_beside_the_others() -> None:
     build = a_build().without_part("body")
     found = candidates(build, CATALOGUE["body"])
@@ -199,7 +212,7 @@ def test_rows_that_fit_come_first_in_either_direction() -> None:
 
 def test_rules_and_sentences_go_by_the_same_codes() -> None:
     facts = Facts(a_build(), None, costs(a_build()), 1.0)
-    assert [check(facts).code for check in CHECKS] == list(RULES)
+    assert [check.outcome(facts).code for check in CHECKS] == list(BY_CODE)
 
 
 def test_bands_behind_come_in_the_order_asked_for_and_agree_with_those_in_sight() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from builds import a_build
@@ -72,6 +74,24 @@ def test_a_part_of_the_same_name_with_other_figures_is_another_part() -> None:
     found = compared(build, lighter)
     assert texts(found, "motor") == ["Greenhouse 3100", "Greenhouse 3100, other figures"]
     assert row(found, "motor").differs
+
+
+def test_a_part_that_was_edited_since_is_another_part() -> None:
+    build = a_build()
+    before = replace(build.parts["motor"], id=5)
+    after = before.with_figure("mass_g", 120)
+    found = compared(*(replace(build, parts={**build.parts, "motor": one})
+                       for one in (before, after, before)))  # fmt: skip
+    assert texts(found, "motor")[1] == "Greenhouse 3100, other figures"
+    assert [cell.same for cell in row(found, "motor").cells] == [True, False, True]
+
+
+def test_every_build_is_held_against_the_first() -> None:
+    build = a_build()
+    larger = build.with_part(build.parts["pinion"].with_figure("teeth", 40))
+    found = compared(build, larger, larger, build)
+    for key in ("ratio", "top", "likely", "pinion"):
+        assert [cell.same for cell in row(found, key).cells] == [True, False, False, True], key
 
 
 def test_builds_that_are_alike_differ_in_nothing() -> None:

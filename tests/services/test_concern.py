@@ -72,6 +72,17 @@ def test_what_some_rows_pass_and_others_do_not_counts_whatever_slot_it_names() -
     assert (judged.worst[over] <= 1).all()
 
 
+def test_a_row_says_the_worst_of_its_checks() -> None:
+    build = a_build()
+    motor = build.parts["motor"]
+    overrated = replace(motor.with_figure("max_rpm", 20000), name="Overrated")
+    both = replace(overrated.with_figure("can_mm", 60.0), name="Overrated and thick")
+    found = candidates(build, [motor, overrated, both])
+    said = [one.check for one in looked_at(found, concern(found), range(3))]
+    assert [check.level for check in said] == [Level.OK, Level.WARN, Level.STOP]
+    assert [check.code for check in said[1:]] == ["motor-rpm", "motor-can"]
+
+
 def test_the_cap_is_everybody_s_concern() -> None:
     found = candidates(a_build(), CATALOGUE["body"])
     assert concern(found).own[CODES.index("cap")]

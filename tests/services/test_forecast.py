@@ -5,18 +5,26 @@ from __future__ import annotations
 from dataclasses import fields, replace
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 import numpy as np
 import pytest
 
 from builds import a_build
-from pennyspeed.domain.assembly import assemble, draw, drawn_figures
+from pennyspeed.domain.assembly import DRAWS, assemble, draw, drawn_figures
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.lines import Line
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.prediction.forecast import forecast, is_same_car, with_money_of
+from pennyspeed.physics.results import Prediction
+from pennyspeed.services.prediction.forecast import (
+    forecast,
+    is_same_car,
+    percentiles,
+    with_money_of,
+)
 
 
 def test_the_band_lies_around_the_car_and_narrows_with_better_figures() -> None:
@@ -37,11 +45,10 @@ def test_the_band_lies_around_the_car_and_narrows_with_better_figures() -> None:
     assert narrow.p90 - narrow.p10 < 0.5 * (band.p90 - band.p10)
 
 
-def test_percentiles_and_chance_are_those_of_the_draws_run_one_by_one() -> None:
-    """The band's batch against the single car's own path."""
+@cache
+def draws_one_by_one() -> list[Prediction]:
+    """The draws of the tests' own car, each by the single car's own path."""
     build = a_build()
-    found = forecast(build).band
-    assert found is not None
     car = assemble(build, draw(drawn_figures(build)))
     assert car is not None
 
@@ -52,12 +59,36 @@ def test_percentiles_and_chance_are_those_of_the_draws_run_one_by_one() -> None:
             figures[field.name] = value[i].item() if isinstance(value, np.ndarray) else value
         return Car(**figures)
 
-    speeds = np.array([predict(one(i), speeds=64).road_speed for i in range(256)])
+    return [predict(one(i), speeds=64) for i in range(DRAWS)]
+
+
+def test_percentiles_and_chance_are_those_of_the_draws_run_one_by_one() -> None:
+    """The band's batch against the single car's own path."""
+    found = forecast(a_build()).band
+    assert found is not None
+    speeds = np.array([one.road_speed for one in draws_one_by_one()])
     low, middle, high = np.percentile(speeds, (10, 50, 90))
     assert found.p10 == pytest.approx(low, rel=2e-3)
     assert found.p50 == pytest.approx(middle, rel=2e-3)
     assert found.p90 == pytest.approx(high, rel=2e-3)
     assert found.chance == pytest.approx(np.mean(speeds >= 80 / 3.6), abs=2 / 256)
+
+
+def test_the_band_along_the_road_is_that_of_the_draws_run_one_by_one() -> None:
+    band = forecast(a_build()).band
+    assert band is not None
+    places = band.distance[20:110:10]
+    traces = [one.trace for one in draws_one_by_one() if one.trace is not None]
+    speeds = [np.interp(places, trace.distance, trace.speed) for trace in traces]
+    low, high = np.percentile(speeds, (10, 90), axis=0)
+    np.testing.assert_allclose(band.low[20:110:10], low, rtol=3e-3)
+    np.testing.assert_allclose(band.high[20:110:10], high, rtol=3e-3)
+
+
+def test_percentiles_lie_between_two_draws_and_one_on_the_target_reaches_it() -> None:
+    # From 10 to 50 a tenth of the way is 14, nine tenths 46; three of five are at least 30 m/s.
+    speeds = np.array([50.0, 10.0, 30.0, 20.0, 40.0])
+    assert percentiles(speeds, KMH.from_si(30.0)) == pytest.approx([14.0, 30.0, 46.0, 0.6])
 
 
 def test_the_chance_falls_as_the_target_rises() -> None:

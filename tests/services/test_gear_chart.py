@@ -106,6 +106,14 @@ def test_what_does_not_mesh_or_fit_says_why() -> None:
     assert not chart.surely.any()
 
 
+@pytest.mark.parametrize(("beyond", "reached"), [(-0.5, True), (0.5, False)])
+def test_a_pair_reaches_the_target_from_there_on(beyond: float, reached: bool) -> None:
+    build, pair = a_build(), (gears("pinion", 33), gears("spur", 66))
+    speed = KMH.from_si(gear_chart(build, *pair).speed[0, 0])
+    aimed = replace(build, target_kmh=float(speed) + beyond)
+    assert gear_chart(aimed, *pair).reached.tolist() == [[reached]]
+
+
 def test_teeth_left_before_the_mesh_ends_and_what_they_would_bring() -> None:
     build = a_build()
     found = teeth_left(build)

@@ -158,6 +158,17 @@ def test_what_spreadsheets_save(
     assert (part.name, part.note, part.figure("teeth")) == ("Äsche 12", "für Räder", 12)
 
 
+def test_a_rows_own_kind_counts_whatever_the_file_is_named_for(
+    workshop: Workshop, write: Write
+) -> None:
+    path = write("kind,name,teeth,module_mm\nspur,large,60,0.6\n,small,12,0.6\n", "pinion.csv")
+    workshop.import_file(path)
+    assert "large" in {part.name for part in workshop.parts("spur")}
+    pinions = {part.name for part in workshop.parts("pinion")}
+    assert "small" in pinions
+    assert "large" not in pinions
+
+
 def test_a_column_names_the_kind(workshop: Workshop, write: Write) -> None:
     path = write(
         "kind,name,teeth,module_mm,mass_g\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -14,6 +15,7 @@ from pennyspeed.domain.checks import Facts, Level, checked
 from pennyspeed.domain.kinds import SLOTS
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.prediction.forecast import forecast
@@ -103,6 +105,30 @@ def test_nothing_where_the_target_is_reached_the_car_is_not_whole_or_the_cap_is_
     assert cheapest_next_change(spent, CATALOGUE) is None
     assert cheapest_next_change(replace(a_build(), target_kmh=300.0), {}) is None
     assert "Nothing" in say_change(spent, None)
+
+
+def larger_pinion(build: Build) -> Part:
+    price = Price(Money(500, build.currency), date(2027, 3, 1))
+    return replace(build.parts["pinion"].with_figure("teeth", 38), name="38 teeth", price=price)
+
+
+@pytest.mark.parametrize(("share", "reaches"), [(1.0005, False), (0.9995, True)])
+def test_what_falls_just_short_of_the_target_does_not_reach_it(share: float, reaches: bool) -> None:
+    pinion = larger_pinion(a_build())
+    run = forecast(a_build().with_part(pinion)).prediction
+    assert run is not None
+    build = replace(a_build(), target_kmh=share * KMH.from_si(run.road_speed))
+    change = cheapest_next_change(build, {"pinion": [pinion]})
+    assert change is not None
+    assert change.reaches is reaches
+    assert ("brings most for what is left" in say_change(build, change)) is not reaches
+
+
+def test_what_is_archived_is_never_the_next_change() -> None:
+    build = replace(a_build(), target_kmh=300.0)
+    pinion = larger_pinion(build)
+    assert cheapest_next_change(build, {"pinion": [pinion]}) is not None
+    assert cheapest_next_change(build, {"pinion": [replace(pinion, archived=True)]}) is None
 
 
 def test_archived_parts_are_passed_over() -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import random
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -20,7 +22,7 @@ from hypothesis import strategies as st
 from odf import opendocument, table, text
 
 from builds import a_build
-from pennyspeed.domain.errors import BadInput, FileTrouble, InUse, UserError
+from pennyspeed.domain.errors import BadInput, FileTrouble, InUse, UnwritableFile, UserError
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
@@ -197,6 +199,26 @@ def test_what_changed_since_the_preview_is_not_written_over(
     workshop.save_part(pinion("late", 9))
     with pytest.raises(UserError, match="late was changed"):
         workshop.take_table(again)
+
+
+def test_a_disk_that_fills_up_on_the_way_leaves_the_catalogue_as_it_was(
+    workshop: Workshop, write: Write
+) -> None:
+    workshop.save_part(pinion("twelve", 12))
+    before = catalogue(workshop)
+    preview = workshop.preview_table(
+        write(f"name,teeth,module_mm,note\nfirst,9,0.8,\ntwelve,12,0.8,{'n' * 100_000}\n")
+    )
+    assert verdicts(preview) == ["new", "changed"]
+    with closing(workshop._engine.raw_connection()) as connection:
+        driver = connection.driver_connection
+        assert isinstance(driver, sqlite3.Connection)
+        (pages,) = driver.execute("PRAGMA page_count").fetchone()
+        # Room for the new part, and not for the long note.
+        driver.execute(f"PRAGMA max_page_count={pages + 8}")
+    with pytest.raises(UnwritableFile, match="disk is full"):
+        workshop.take_table(preview)
+    assert catalogue(workshop) == before
 
 
 def test_headers_that_others_write_are_understood(workshop: Workshop, write: Write) -> None:
@@ -436,6 +458,19 @@ def test_a_cell_far_from_the_others_is_refused_before_it_fills_the_memory(
         workshop.preview_table(path)
 
 
+def test_a_workbook_that_fills_the_memory_once_it_is_unpacked_is_refused(
+    workshop: Workshop, tmp_path: Path
+) -> None:
+    path = workbook(tmp_path / "pinion.xlsx", {"one": ROWS[:1]})
+    content = bytearray(path.read_bytes())
+    # The size that the first file of an archive says it has (PKWARE APPNOTE 6.3.10, 4.3.12).
+    size = content.index(b"PK\x01\x02") + 24
+    content[size : size + 4] = (400_000_001).to_bytes(4, "little")
+    path.write_bytes(content)
+    with pytest.raises(FileTrouble, match=r"pinion\.xlsx.*unpacked it is larger than 400 MB"):
+        workshop.preview_table(path)
+
+
 # Offers -------------------------------------------------------------------------------------
 
 
@@ -490,6 +525,26 @@ def test_offers_find_their_parts(workshop: Workshop, write: Write) -> None:
     assert catalogue(workshop) == before
     workshop.redo_table(taken)
     assert catalogue(workshop) == after
+
+
+def test_two_offers_of_one_shop_and_day_are_not_both_taken(
+    workshop: Workshop, write: Write
+) -> None:
+    workshop.save_part(pinion("twelve", 12))
+    preview = workshop.preview_table(
+        write(
+            "name,supplier,price,date,stock\n"
+            "twelve,Barn,4.90,2027-03-01,1\n"
+            "twelve,Barn,4.70,2027-03-01,1\n"
+            "twelve,Barn,4.70,2027-03-02,1\n"
+            "twelve,Yard,4.70,2027-03-01,1\n",
+            "list.csv",
+        )
+    )
+    assert verdicts(preview) == ["new", "refused", "new", "new"]
+    assert [str(one) for one in preview.rows[1].refusals] == [
+        "name: 'twelve' was given, expected no second offer of that day beside row 2."
+    ]
 
 
 # Lines --------------------------------------------------------------------------------------
@@ -566,6 +621,27 @@ def test_a_second_line_of_a_slot_lies_in_the_drawer(workshop: Workshop, write: W
     )
     assert verdicts(preview) == ["same", "new", "new"]
     assert [row.value.line.fitted for row in preview.rows] == [True, False, False]
+
+
+@pytest.mark.parametrize(
+    ("header", "good", "bad", "expected"),
+    [
+        ("quantity", "1000000", "1000001", "1,000,000"),
+        ("quantity", "0", "-1", "0"),
+        ("refund", "0", "-0.01", "a number of 0 or more"),
+        ("mass_g", "0", "-5", "a number of 0 or more"),
+    ],
+)
+def test_a_figure_of_a_line_stays_within_its_range(
+    workshop: Workshop, write: Write, header: str, good: str, bad: str, expected: str
+) -> None:
+    preview = workshop.preview_table(
+        write(f"name,{header}\npaint,{good}\nglue,{bad}\n", "a.csv"), "lines", build=a_build()
+    )
+    assert verdicts(preview) == ["new", "refused"]
+    (refusal,) = preview.rows[1].refusals
+    assert (refusal.column, refusal.value) == (header, bad)
+    assert expected in refusal.expected
 
 
 def test_lines_of_a_build_that_changed_meanwhile_are_not_taken(

@@ -325,6 +325,21 @@ def test_any_lines_come_back_as_the_same(
 
 
 @pytest.mark.parametrize("suffix", SUFFIXES)
+def test_an_amount_of_many_digits_keeps_them_all(
+    workshop: Workshop, tmp_path: Path, suffix: str
+) -> None:
+    # A workbook's numbers are IEEE 754 doubles, which hold 15 decimal digits.
+    amount = Decimal("1234567890.123456789")
+    build = replace(a_build(), lines=(Line("", "gold leaf", unit_price=amount),))
+    path = tmp_path / f"lines{suffix}"
+    write_table(lines_table(build), path)
+    header, row = cells_of(path)
+    assert row[header.index("unit_price")] == str(amount)
+    (read,) = workshop.preview_table(path, build=replace(build, lines=())).rows
+    assert read.value.line.unit_price == amount
+
+
+@pytest.mark.parametrize("suffix", SUFFIXES)
 def test_offers_come_back_as_the_same(workshop: Workshop, tmp_path: Path, suffix: str) -> None:
     part = workshop.parts("motor")[0]
     offers = [

@@ -163,6 +163,25 @@ def test_sensitivity_is_the_difference_of_two_predictions(place: int) -> None:
             assert change == pytest.approx(other, abs=2e-4 * found.road_speed), bar.label
 
 
+def test_resistance_is_that_of_motor_controller_and_pack() -> None:
+    build = a_build(conditions={"driver_g": 5.0, "road_m": 240})
+    more = build
+    for slot, key in (
+        ("motor", "resistance_mohm"),
+        ("controller", "resistance_mohm"),
+        ("pack", "cell_resistance_mohm"),
+    ):
+        part = more.parts[slot]
+        more = more.with_part(part.with_figure(key, 1.1 * (part.number(key) or 0.0)))
+    speeds = []
+    for one in (build, more):
+        car = assemble(one)
+        assert car is not None
+        speeds.append(predict(car).road_speed)
+    bar = next(bar for bar in sensitivity(build) if bar.label == "resistance")
+    assert bar.up == pytest.approx(speeds[1] - speeds[0], rel=0.05)
+
+
 def test_a_longer_road_and_less_mass_never_slow_it() -> None:
     bars = {bar.label: bar for bar in sensitivity(a_build(conditions={"road_m": 60}))}
     assert bars["road length"].up > 0.05 > -0.05 > bars["road length"].down

@@ -7,6 +7,7 @@ import re
 import sqlite3
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -45,7 +46,7 @@ def pinion(workshop: Workshop, name: str = "19 teeth", **changes: object) -> Par
 
 def loaded(code: str, *arguments: str) -> set[str]:
     """Return which of the heavy packages a fresh interpreter has loaded after `code`."""
-    heavy = "{'sqlalchemy', 'alembic', 'scipy', 'PySide6'}"
+    heavy = "{'sqlalchemy', 'sqlalchemy.orm', 'alembic', 'scipy', 'PySide6'}"
     code = f"import sys\n{code}\nprint(*({heavy} & set(sys.modules)))"
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments],
@@ -70,7 +71,7 @@ def test_a_glance_loads_no_database(demo_file: Path) -> None:
     assert loaded(code, str(demo_file)) == set()
 
 
-def test_an_up_to_date_file_opens_without_alembic(demo_file: Path) -> None:
+def test_an_up_to_date_file_opens_without_alembic_and_the_orm(demo_file: Path) -> None:
     code = (
         "from pathlib import Path\n"
         "from pennyspeed.services.workshop import Workshop\n"
@@ -248,6 +249,13 @@ def test_an_unknown_name_is_answered_with_those_there_are(workshop: Workshop) ->
         assert entry.name in str(caught.value)
 
 
+def test_no_code_has_a_sign_that_is_taken_for_another(workshop: Workshop) -> None:
+    # Own judgement: 0 and O, 1, I and L. Some of them would come up in so many codes.
+    codes = {workshop.create(f"build {i}").code for i in range(40)}
+    assert len(codes) == 40
+    assert set("".join(codes)).isdisjoint("01OIL")
+
+
 def test_the_build_shown_last_is_shown_again(workshop: Workshop) -> None:
     saved = workshop.create("shown")
     workshop.create("newer")
@@ -280,6 +288,20 @@ def test_parts_are_listed_by_name_and_kind(workshop: Workshop) -> None:
 def test_a_part_needs_a_name(workshop: Workshop) -> None:
     with pytest.raises(BadInput, match="name"):
         workshop.save_part(Part("extras", " "))
+
+
+def test_what_was_bought_goes_along_with_its_parts_new_name(workshop: Workshop) -> None:
+    build = workshop.save(a_build())
+    other = next(part for part in workshop.parts("motor") if part != build.part("motor"))
+    swapped = workshop.save(build.with_part(other))
+    workshop.save_part(replace(build.parts["motor"], name="Potting shed 3100"))
+    workshop.save_part(replace(build.parts["body"], name="Longer tail"))
+    stored = workshop.build(number(build))
+    assert [line.name for line in stored.lines if line.part == "body"] == ["Longer tail"]
+    assert stored.parts["body"].name == "Longer tail"
+    in_drawer = [line.name for line in stored.lines if line.part == "motor" and not line.fitted]
+    assert in_drawer == ["Potting shed 3100"]
+    assert len(stored.lines) == len(swapped.lines)
 
 
 def test_a_used_part_is_not_deleted_and_its_builds_are_named(workshop: Workshop) -> None:
@@ -391,6 +413,20 @@ def test_a_lock_of_another_program_is_told(workshop: Workshop) -> None:
         assert workshop.build(number(build)) == build, "reading goes on meanwhile"
         other.execute("ROLLBACK")
     assert workshop.save(build.with_condition("road_m", 1.0)).revision == 2
+
+
+def test_a_file_that_another_window_is_writing_is_waited_for(workshop: Workshop) -> None:
+    build = workshop.create("waiting")
+    with (
+        closing(sqlite3.connect(workshop.path, isolation_level=None)) as other,
+        ThreadPoolExecutor() as threads,
+    ):
+        other.execute("BEGIN IMMEDIATE")
+        saving = threads.submit(workshop.save, build.with_condition("road_m", 1.0))
+        with pytest.raises(TimeoutError):
+            saving.result(timeout=0.2)
+        other.execute("ROLLBACK")
+        assert saving.result().revision == 2
 
 
 # the first frame

@@ -21,7 +21,7 @@ from pennyspeed.domain.errors import Defect, UnwritableFile
 from pennyspeed.storage import database
 from pennyspeed.storage.database import MIGRATIONS, Work, open_database
 from pennyspeed.storage.files import NEWEST_REVISION, revision_of
-from pennyspeed.storage.tables import Base
+from pennyspeed.storage.tables import METADATA
 
 STEP = """
 import sqlalchemy as sa
@@ -53,7 +53,7 @@ def test_the_newest_revision_is_the_constant() -> None:
 def test_tables_and_migrations_agree(memory: Engine) -> None:
     with memory.connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
-        assert compare_metadata(context, Base.metadata) == []
+        assert compare_metadata(context, METADATA) == []
 
 
 def schema(engine: Engine) -> dict[str, list[str]]:
@@ -71,7 +71,7 @@ def schema(engine: Engine) -> dict[str, list[str]]:
 def test_the_sql_agrees_to_the_letter(memory: Engine) -> None:
     # What compare_metadata does not look at: checks, STRICT, AUTOINCREMENT, partial indices.
     declared = create_engine("sqlite://")
-    Base.metadata.create_all(declared)
+    METADATA.create_all(declared)
     try:
         assert schema(memory) == schema(declared)
     finally:

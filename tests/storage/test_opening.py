@@ -195,6 +195,21 @@ def test_a_reader_sees_what_another_window_has_just_stored(file: Path) -> None:
         engine.dispose()
 
 
+def test_what_a_change_has_read_stays_so_until_it_is_written(file: Path) -> None:
+    engine = open_database(file)
+    try:
+        with closing(sqlite3.connect(file, timeout=0)) as other:
+            with Work(engine) as work:
+                assert work.settings.get("key") is None
+                with pytest.raises(sqlite3.OperationalError, match="locked"):
+                    other.execute("INSERT INTO setting VALUES ('key', 'theirs')")
+                work.settings.put("key", "mine")
+                work.commit()
+            assert other.execute("SELECT value FROM setting").fetchall() == [("mine",)]
+    finally:
+        engine.dispose()
+
+
 # A person without special rights; the tests' own user may be one whom nothing stops. Everything is
 # imported before, since that person may not even read the interpreter's own files.
 OPEN = """

@@ -81,6 +81,16 @@ def test_a_build_may_change_into_any_other(memory: Engine, build: Build, other: 
         assert stored.revision == (2 if other != build else 1)
 
 
+def test_a_part_changed_more_than_once_is_remembered_as_it_was_at_first(work: Work) -> None:
+    first = work.parts.save(a_build().extras[0])
+    assert first.id is not None
+    work.parts.watch()
+    work.parts.save(replace(first, note="scratched"))
+    work.parts.delete(first.id)
+    (change,) = work.parts.changes()
+    assert (change.before.part, change.after.part) == (first, None)
+
+
 def test_decimal_text_keeps_its_digits(work: Work) -> None:
     line = replace(a_build().lines[0], quantity=Decimal("1.50"), unit_price=Decimal("0.10"))
     saved = work.builds.save(replace(a_build(), lines=(line,)))

@@ -22,7 +22,7 @@ from pennyspeed.storage.money_rows import (
     order_values,
     rate_values,
 )
-from pennyspeed.storage.part_statements import CURRENT, PART, PRICE, WITH_PRICE
+from pennyspeed.storage.part_statements import CURRENT, WITH_PRICE
 from pennyspeed.storage.parts import Parts, now_text
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import (
@@ -36,50 +36,49 @@ from pennyspeed.storage.rows import (
     placed_parts,
 )
 from pennyspeed.storage.tables import (
-    BuildLineRow,
-    BuildOrderRow,
-    BuildPartRow,
-    BuildRateRow,
-    BuildRow,
-    table_of,
+    BUILD,
+    BUILD_LINE,
+    BUILD_ORDER,
+    BUILD_PART,
+    BUILD_RATE,
+    PART,
+    PRICE,
 )
 
-_BUILD, _PLACED = table_of(BuildRow), table_of(BuildPartRow)
-
 _ENTRIES = Prepared(
-    select(*(_BUILD.c[name] for name in ENTRY_COLUMNS)).order_by(
-        _BUILD.c.changed.desc(), _BUILD.c.id.desc()
+    select(*(BUILD.c[name] for name in ENTRY_COLUMNS)).order_by(
+        BUILD.c.changed.desc(), BUILD.c.id.desc()
     )
 )
 _BY_ID = Prepared(
-    select(*(_BUILD.c[name] for name in BUILD_COLUMNS)).where(_BUILD.c.id == bindparam("id"))
+    select(*(BUILD.c[name] for name in BUILD_COLUMNS)).where(BUILD.c.id == bindparam("id"))
 )
 _PARTS = Prepared(
-    select(_PLACED.c.slot, _PLACED.c.position, *WITH_PRICE)
-    .select_from(_PLACED.join(PART, PART.c.id == _PLACED.c.part_id).outerjoin(PRICE, CURRENT))
-    .where(_PLACED.c.build_id == bindparam("id"))
-    .order_by(_PLACED.c.slot, _PLACED.c.position)
+    select(BUILD_PART.c.slot, BUILD_PART.c.position, *WITH_PRICE)
+    .select_from(BUILD_PART.join(PART, PART.c.id == BUILD_PART.c.part_id).outerjoin(PRICE, CURRENT))
+    .where(BUILD_PART.c.build_id == bindparam("id"))
+    .order_by(BUILD_PART.c.slot, BUILD_PART.c.position)
 )
-_ID_BY_NAME = Prepared(select(_BUILD.c.id).where(_BUILD.c.name == bindparam("wanted")))
-_ID_BY_CODE = Prepared(select(_BUILD.c.id).where(_BUILD.c.code == bindparam("wanted")))
+_ID_BY_NAME = Prepared(select(BUILD.c.id).where(BUILD.c.name == bindparam("wanted")))
+_ID_BY_CODE = Prepared(select(BUILD.c.id).where(BUILD.c.code == bindparam("wanted")))
 
 _VALUES = tuple(name for name in BUILD_COLUMNS if name not in ("id", "code", "revision"))
-_ADD = Prepared(insert(_BUILD), (*BUILD_COLUMNS, "created", "changed"))
+_ADD = Prepared(insert(BUILD), (*BUILD_COLUMNS, "created", "changed"))
 _CHANGE = Prepared(
-    update(_BUILD).where(_BUILD.c.id == bindparam("at")), (*_VALUES, "revision", "changed")
+    update(BUILD).where(BUILD.c.id == bindparam("at")), (*_VALUES, "revision", "changed")
 )
-_DELETE = Prepared(delete(_BUILD).where(_BUILD.c.id == bindparam("id")))
+_DELETE = Prepared(delete(BUILD).where(BUILD.c.id == bindparam("id")))
 _AT_SLOT = and_(
-    _PLACED.c.build_id == bindparam("at"),
-    _PLACED.c.slot == bindparam("at_slot"),
-    _PLACED.c.position == bindparam("at_position"),
+    BUILD_PART.c.build_id == bindparam("at"),
+    BUILD_PART.c.slot == bindparam("at_slot"),
+    BUILD_PART.c.position == bindparam("at_position"),
 )
-_PLACE = Prepared(insert(_PLACED), ("build_id", "slot", "position", "part_id"))
-_REPLACE = Prepared(update(_PLACED).where(_AT_SLOT), ("part_id",))
-_CLEAR = Prepared(delete(_PLACED).where(_AT_SLOT))
-_LINES = Listed(BuildLineRow, LINE_COLUMNS)
-_ORDERS = Listed(BuildOrderRow, ORDER_COLUMNS)
-_RATES = Listed(BuildRateRow, RATE_COLUMNS)
+_PLACE = Prepared(insert(BUILD_PART), ("build_id", "slot", "position", "part_id"))
+_REPLACE = Prepared(update(BUILD_PART).where(_AT_SLOT), ("part_id",))
+_CLEAR = Prepared(delete(BUILD_PART).where(_AT_SLOT))
+_LINES = Listed(BUILD_LINE, LINE_COLUMNS)
+_ORDERS = Listed(BUILD_ORDER, ORDER_COLUMNS)
+_RATES = Listed(BUILD_RATE, RATE_COLUMNS)
 
 # Every save reads the build's parts again, nearly always as they were.
 _part = lru_cache(maxsize=256)(part_of)

@@ -6,10 +6,9 @@ import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import bindparam, delete, insert, select
+from sqlalchemy import Table, bindparam, delete, insert, select
 
 from pennyspeed.storage.prepared import Prepared
-from pennyspeed.storage.tables import Base, table_of
 
 
 class Listed:
@@ -17,14 +16,13 @@ class Listed:
 
     Parameters
     ----------
-    row : class of a row
+    table : Table
         With `build_id` and `position` for its key.
     columns : sequence of str
         The others.
     """
 
-    def __init__(self, row: type[Base], columns: Sequence[str]) -> None:
-        table = table_of(row)
+    def __init__(self, table: Table, columns: Sequence[str]) -> None:
         self._columns = tuple(columns)
         own = table.c.build_id == bindparam("at")
         self._read = Prepared(

@@ -10,10 +10,10 @@ from sqlalchemy import bindparam, select
 from pennyspeed.domain.errors import NotFound
 from pennyspeed.domain.money.offers import newest
 from pennyspeed.domain.parts.parts import Price
-from pennyspeed.storage.part_statements import PRICE
 from pennyspeed.storage.parts import Parts
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import PRICE_COLUMNS, price_of
+from pennyspeed.storage.tables import PRICE
 
 _EVERY = Prepared(
     select(PRICE.c.part_id, *(PRICE.c[name] for name in PRICE_COLUMNS)).order_by(PRICE.c.id)

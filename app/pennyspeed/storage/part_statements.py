@@ -9,17 +9,7 @@ from sqlalchemy.sql.elements import ColumnElement
 
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import PART_COLUMNS, PRICE_COLUMNS
-from pennyspeed.storage.tables import (
-    BuildLineRow,
-    BuildPartRow,
-    BuildRow,
-    PartRow,
-    PriceRow,
-    table_of,
-)
-
-PART, PRICE = table_of(PartRow), table_of(PriceRow)
-_BUILD, _PLACED, _LINE = table_of(BuildRow), table_of(BuildPartRow), table_of(BuildLineRow)
+from pennyspeed.storage.tables import BUILD, BUILD_LINE, BUILD_PART, PART, PRICE
 
 WITH_PRICE: tuple[ColumnElement[Any], ...] = (
     *(PART.c[name] for name in PART_COLUMNS),
@@ -67,14 +57,16 @@ DROP_PRICE = Prepared(
     )
 )
 RENAME_LINES = Prepared(
-    update(_LINE).where(_LINE.c.part == bindparam("kind"), _LINE.c.name == bindparam("old")),
+    update(BUILD_LINE).where(
+        BUILD_LINE.c.part == bindparam("kind"), BUILD_LINE.c.name == bindparam("old")
+    ),
     ("name",),
 )
 USERS = Prepared(
-    select(PART.c.name, _BUILD.c.name)
+    select(PART.c.name, BUILD.c.name)
     .distinct()
-    .select_from(_PLACED.join(PART, PART.c.id == _PLACED.c.part_id))
-    .join(_BUILD, _BUILD.c.id == _PLACED.c.build_id)
+    .select_from(BUILD_PART.join(PART, PART.c.id == BUILD_PART.c.part_id))
+    .join(BUILD, BUILD.c.id == BUILD_PART.c.build_id)
     .where(PART.c.id.in_(_WANTED))
-    .order_by(PART.c.id, _BUILD.c.name)
+    .order_by(PART.c.id, BUILD.c.name)
 )

@@ -8,11 +8,10 @@ from sqlalchemy import bindparam, select
 from sqlalchemy.dialects.sqlite import insert
 
 from pennyspeed.storage.prepared import Prepared
-from pennyspeed.storage.tables import SettingRow, table_of
+from pennyspeed.storage.tables import SETTING
 
-_SETTING = table_of(SettingRow)
-_INSERT = insert(_SETTING)
-_GET = Prepared(select(_SETTING.c.value).where(_SETTING.c.key == bindparam("key")))
+_INSERT = insert(SETTING)
+_GET = Prepared(select(SETTING.c.value).where(SETTING.c.key == bindparam("key")))
 _PUT = Prepared(
     _INSERT.on_conflict_do_update(index_elements=["key"], set_={"value": _INSERT.excluded.value}),
     ("key", "value"),

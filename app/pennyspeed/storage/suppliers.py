@@ -10,12 +10,11 @@ from pennyspeed.domain.errors import BadInput, NotFound
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.storage.money_rows import SUPPLIER_COLUMNS, supplier_of, supplier_values
 from pennyspeed.storage.prepared import Prepared
-from pennyspeed.storage.tables import SupplierRow, table_of
+from pennyspeed.storage.tables import SUPPLIER
 
-_TABLE = table_of(SupplierRow)
-_ALL = Prepared(select(*(_TABLE.c[name] for name in SUPPLIER_COLUMNS)))
-_ADD = Prepared(insert(_TABLE), SUPPLIER_COLUMNS)
-_DELETE = Prepared(delete(_TABLE).where(_TABLE.c.name == bindparam("wanted")))
+_ALL = Prepared(select(*(SUPPLIER.c[name] for name in SUPPLIER_COLUMNS)))
+_ADD = Prepared(insert(SUPPLIER), SUPPLIER_COLUMNS)
+_DELETE = Prepared(delete(SUPPLIER).where(SUPPLIER.c.name == bindparam("wanted")))
 
 
 class Suppliers:

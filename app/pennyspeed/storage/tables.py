@@ -1,8 +1,10 @@
-"""The tables, as typed rows.
+"""The tables.
 
 Figures, conditions and provenance are JSON text, checked by SQLite: the domain declares each kind's
 fields once, and a new field must not need a migration. Money is whole minor units or decimal text,
 and the tables are STRICT, so that SQLite itself refuses a float there. Times are ISO 8601 in UTC.
+
+Of SQLAlchemy only the Core: nothing here needs its ORM, which every window would pay for.
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ from typing import Any
 from sqlalchemy import (
     REAL,
     CheckConstraint,
+    Column,
     ForeignKey,
     Index,
     Integer,
@@ -21,34 +24,34 @@ from sqlalchemy import (
     UniqueConstraint,
     text,
 )
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-NAMES = {
-    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
-    "pk": "pk_%(table_name)s",
-}
-"""Every constraint has a name, or a later migration could not drop it."""
-
-# Numbers handed out once are never used again: a deleted build comes back under its own.
-_KEPT = {"sqlite_strict": True, "sqlite_autoincrement": True}
-_STRICT = {"sqlite_strict": True}
+METADATA = MetaData(
+    # Every constraint has a name, or a later migration could not drop it.
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+"""Every table."""
 
 
-class Base(DeclarativeBase):
-    """Root of the rows."""
-
-    metadata = MetaData(naming_convention=NAMES)
-    type_annotation_map = {str: Text, int: Integer, float: REAL}  # noqa: RUF012
+def _required(name: str, type_: type[Integer | Text], *more: ForeignKey) -> Column[Any]:
+    return Column(name, type_, *more, nullable=False)
 
 
-def table_of(row: type[Base]) -> Table:
-    """Return the table of a row's class."""
-    table = row.__table__
-    assert isinstance(table, Table)
-    return table
+def _id() -> Column[Any]:
+    return Column("id", Integer, primary_key=True)
+
+
+def _build_id() -> Column[Any]:
+    return Column("build_id", Integer, ForeignKey("build.id", ondelete="CASCADE"), primary_key=True)
+
+
+def _position() -> Column[Any]:
+    return Column("position", Integer, primary_key=True)
 
 
 def _json(column: str) -> CheckConstraint:
@@ -59,212 +62,195 @@ def _flag(column: str) -> CheckConstraint:
     return CheckConstraint(f"{column} IN (0, 1)", name=column)
 
 
-class PartRow(Base):
-    """A part of the catalogue."""
-
-    __tablename__ = "part"
-    __table_args__: Any = (
-        _json("figures"),
-        _json("provenance"),
-        _json("unknown_keys"),
-        CheckConstraint("recipe IS NULL OR json_valid(recipe)", name="recipe"),
-        _flag("archived"),
-        CheckConstraint("name <> ''", name="name"),
-        Index(None, "kind", "name"),
-        _KEPT,
-    )
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    kind: Mapped[str]
-    name: Mapped[str]
-    figures: Mapped[str]
-    provenance: Mapped[str]
-    unknown_keys: Mapped[str]
-    note: Mapped[str]
-    picture: Mapped[str]
-    archived: Mapped[int]
-    recipe: Mapped[str | None]
-    created: Mapped[str]
-    changed: Mapped[str]
+def _filled(column: str) -> CheckConstraint:
+    return CheckConstraint(f"{column} <> ''", name=column)
 
 
-class PriceRow(Base):
-    """What a supplier asked for a part on a day; one of a part's prices is the current one."""
-
-    __tablename__ = "price"
-    __table_args__: Any = (
-        CheckConstraint("length(currency) = 3", name="currency"),
-        _flag("is_current"),
-        Index(None, "part_id", "on_date"),
-        Index("uq_price_current", "part_id", unique=True, sqlite_where=text("is_current = 1")),
-        _STRICT,
-    )
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    part_id: Mapped[int] = mapped_column(ForeignKey("part.id", ondelete="CASCADE"))
-    minor: Mapped[int]
-    currency: Mapped[str]
-    on_date: Mapped[str]
-    supplier: Mapped[str]
-    link: Mapped[str]
-    in_stock: Mapped[int | None]
-    lead_days: Mapped[int | None]
-    is_current: Mapped[int]
+def _currency() -> CheckConstraint:
+    return CheckConstraint("length(currency) = 3", name="currency")
 
 
-class BuildRow(Base):
-    """A build; its parts and lines of money stand in tables of their own."""
+PART = Table(
+    "part",
+    METADATA,
+    _id(),
+    _required("kind", Text),
+    _required("name", Text),
+    _required("figures", Text),
+    _required("provenance", Text),
+    _required("unknown_keys", Text),
+    _required("note", Text),
+    _required("picture", Text),
+    _required("archived", Integer),
+    Column("recipe", Text),
+    _required("created", Text),
+    _required("changed", Text),
+    _json("figures"),
+    _json("provenance"),
+    _json("unknown_keys"),
+    CheckConstraint("recipe IS NULL OR json_valid(recipe)", name="recipe"),
+    _flag("archived"),
+    _filled("name"),
+    Index(None, "kind", "name"),
+    sqlite_strict=True,
+    # Numbers handed out once are never used again: a deleted part comes back under its own.
+    sqlite_autoincrement=True,
+)
+"""The parts of the catalogue."""
 
-    __tablename__ = "build"
-    __table_args__: Any = (
-        _json("conditions"),
-        _json("unknown_keys"),
-        CheckConstraint("name <> ''", name="name"),
-        CheckConstraint("length(currency) = 3", name="currency"),
-        UniqueConstraint("code"),
-        UniqueConstraint("name"),
-        _KEPT,
-    )
+PRICE = Table(
+    "price",
+    METADATA,
+    _id(),
+    _required("part_id", Integer, ForeignKey("part.id", ondelete="CASCADE")),
+    _required("minor", Integer),
+    _required("currency", Text),
+    _required("on_date", Text),
+    _required("supplier", Text),
+    _required("link", Text),
+    Column("in_stock", Integer),
+    Column("lead_days", Integer),
+    _required("is_current", Integer),
+    _currency(),
+    _flag("is_current"),
+    Index(None, "part_id", "on_date"),
+    Index("uq_price_current", "part_id", unique=True, sqlite_where=text("is_current = 1")),
+    sqlite_strict=True,
+)
+"""What a supplier asked for a part on a day; one of a part's prices is the current one."""
 
-    id: Mapped[int] = mapped_column(primary_key=True)
-    code: Mapped[str]
-    name: Mapped[str]
-    target_kmh: Mapped[float | None]
-    currency: Mapped[str]
-    cap_minor: Mapped[int | None]
-    event_date: Mapped[str | None]
-    conditions: Mapped[str]
-    unknown_keys: Mapped[str]
-    revision: Mapped[int]
-    created: Mapped[str]
-    changed: Mapped[str]
+BUILD = Table(
+    "build",
+    METADATA,
+    _id(),
+    _required("code", Text),
+    _required("name", Text),
+    Column("target_kmh", REAL),
+    _required("currency", Text),
+    Column("cap_minor", Integer),
+    Column("event_date", Text),
+    _required("conditions", Text),
+    _required("unknown_keys", Text),
+    _required("revision", Integer),
+    _required("created", Text),
+    _required("changed", Text),
+    _json("conditions"),
+    _json("unknown_keys"),
+    _filled("name"),
+    _currency(),
+    UniqueConstraint("code"),
+    UniqueConstraint("name"),
+    sqlite_strict=True,
+    # As for parts.
+    sqlite_autoincrement=True,
+)
+"""The builds; their parts and lines of money stand in tables of their own."""
 
+BUILD_PART = Table(
+    "build_part",
+    METADATA,
+    _build_id(),
+    Column("slot", Text, primary_key=True),
+    _position(),
+    _required("part_id", Integer, ForeignKey("part.id", ondelete="RESTRICT")),
+    CheckConstraint("position = 0 OR slot = 'extras' AND position > 0", name="position"),
+    Index(None, "part_id"),
+    sqlite_strict=True,
+)
+"""The part in a build's slot; only extras have more than the one position 0."""
 
-class BuildPartRow(Base):
-    """A part in a build's slot; only extras have more than the one position 0."""
+BUILD_LINE = Table(
+    "build_line",
+    METADATA,
+    _build_id(),
+    _position(),
+    _required("part", Text),
+    _required("name", Text),
+    _required("quantity", Text),
+    Column("unit_price", Text),
+    _required("status", Text),
+    _required("counts", Integer),
+    _required("supplier", Text),
+    _required("order_number", Text),
+    Column("arrives", Text),
+    _required("unknown_keys", Text),
+    _required("currency", Text),
+    Column("rate", Text),
+    Column("rate_on", Text),
+    Column("ordered", Text),
+    Column("arrived", Text),
+    Column("came", Text),
+    Column("refund", Text),
+    Column("mass_g", Text),
+    _required("fitted", Integer),
+    _json("unknown_keys"),
+    _flag("counts"),
+    _flag("fitted"),
+    sqlite_strict=True,
+)
+"""The lines of a build's money."""
 
-    __tablename__ = "build_part"
-    __table_args__: Any = (
-        CheckConstraint("position = 0 OR slot = 'extras' AND position > 0", name="position"),
-        Index(None, "part_id"),
-        _STRICT,
-    )
+BUILD_ORDER = Table(
+    "build_order",
+    METADATA,
+    _build_id(),
+    _position(),
+    _required("reference", Text),
+    _required("supplier", Text),
+    _required("currency", Text),
+    Column("rate", Text),
+    Column("rate_on", Text),
+    _required("postage", Text),
+    _required("duty", Text),
+    _required("discount", Text),
+    _required("share_by", Text),
+    Column("ordered", Text),
+    Column("expected", Text),
+    Column("arrived", Text),
+    _required("note", Text),
+    _required("unknown_keys", Text),
+    _json("unknown_keys"),
+    _filled("reference"),
+    UniqueConstraint("build_id", "reference"),
+    sqlite_strict=True,
+)
+"""The orders of a build's lines, which name their reference."""
 
-    build_id: Mapped[int] = mapped_column(
-        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
-    )
-    slot: Mapped[str] = mapped_column(primary_key=True)
-    position: Mapped[int] = mapped_column(primary_key=True)
-    part_id: Mapped[int] = mapped_column(ForeignKey("part.id", ondelete="RESTRICT"))
+BUILD_RATE = Table(
+    "build_rate",
+    METADATA,
+    _build_id(),
+    _position(),
+    _required("currency", Text),
+    _required("rate", Text),
+    _required("on_date", Text),
+    _required("source", Text),
+    _currency(),
+    sqlite_strict=True,
+)
+"""The exchange rates of a build."""
 
+SUPPLIER = Table(
+    "supplier",
+    METADATA,
+    Column("name", Text, primary_key=True),
+    _required("currency", Text),
+    _required("postage", Text),
+    Column("free_from", Text),
+    Column("lead_days", Integer),
+    _required("duty_percent", Text),
+    _required("note", Text),
+    _filled("name"),
+    _currency(),
+    sqlite_strict=True,
+)
+"""Those who sell parts, and what sending them costs."""
 
-class BuildLineRow(Base):
-    """A line of a build's money."""
-
-    __tablename__ = "build_line"
-    __table_args__: Any = (
-        _json("unknown_keys"),
-        _flag("counts"),
-        _flag("fitted"),
-        _STRICT,
-    )
-
-    build_id: Mapped[int] = mapped_column(
-        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
-    )
-    position: Mapped[int] = mapped_column(primary_key=True)
-    part: Mapped[str]
-    name: Mapped[str]
-    quantity: Mapped[str]
-    unit_price: Mapped[str | None]
-    status: Mapped[str]
-    counts: Mapped[int]
-    supplier: Mapped[str]
-    order_number: Mapped[str]
-    arrives: Mapped[str | None]
-    unknown_keys: Mapped[str]
-    currency: Mapped[str]
-    rate: Mapped[str | None]
-    rate_on: Mapped[str | None]
-    ordered: Mapped[str | None]
-    arrived: Mapped[str | None]
-    came: Mapped[str | None]
-    refund: Mapped[str | None]
-    mass_g: Mapped[str | None]
-    fitted: Mapped[int]
-
-
-class BuildOrderRow(Base):
-    """An order of a build's lines, which name its reference."""
-
-    __tablename__ = "build_order"
-    __table_args__: Any = (
-        _json("unknown_keys"),
-        CheckConstraint("reference <> ''", name="reference"),
-        UniqueConstraint("build_id", "reference"),
-        _STRICT,
-    )
-
-    build_id: Mapped[int] = mapped_column(
-        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
-    )
-    position: Mapped[int] = mapped_column(primary_key=True)
-    reference: Mapped[str]
-    supplier: Mapped[str]
-    currency: Mapped[str]
-    rate: Mapped[str | None]
-    rate_on: Mapped[str | None]
-    postage: Mapped[str]
-    duty: Mapped[str]
-    discount: Mapped[str]
-    share_by: Mapped[str]
-    ordered: Mapped[str | None]
-    expected: Mapped[str | None]
-    arrived: Mapped[str | None]
-    note: Mapped[str]
-    unknown_keys: Mapped[str]
-
-
-class BuildRateRow(Base):
-    """An exchange rate of a build."""
-
-    __tablename__ = "build_rate"
-    __table_args__: Any = (CheckConstraint("length(currency) = 3", name="currency"), _STRICT)
-
-    build_id: Mapped[int] = mapped_column(
-        ForeignKey("build.id", ondelete="CASCADE"), primary_key=True
-    )
-    position: Mapped[int] = mapped_column(primary_key=True)
-    currency: Mapped[str]
-    rate: Mapped[str]
-    on_date: Mapped[str]
-    source: Mapped[str]
-
-
-class SupplierRow(Base):
-    """Somebody who sells parts, and what sending them costs."""
-
-    __tablename__ = "supplier"
-    __table_args__: Any = (
-        CheckConstraint("name <> ''", name="name"),
-        CheckConstraint("length(currency) = 3", name="currency"),
-        _STRICT,
-    )
-
-    name: Mapped[str] = mapped_column(primary_key=True)
-    currency: Mapped[str]
-    postage: Mapped[str]
-    free_from: Mapped[str | None]
-    lead_days: Mapped[int | None]
-    duty_percent: Mapped[str]
-    note: Mapped[str]
-
-
-class SettingRow(Base):
-    """What belongs to the file rather than to a person's desk, such as the build shown last."""
-
-    __tablename__ = "setting"
-    __table_args__: Any = (_STRICT,)
-
-    key: Mapped[str] = mapped_column(primary_key=True)
-    value: Mapped[str]
+SETTING = Table(
+    "setting",
+    METADATA,
+    Column("key", Text, primary_key=True),
+    _required("value", Text),
+    sqlite_strict=True,
+)
+"""What belongs to the file rather than to a person's desk, such as the build shown last."""

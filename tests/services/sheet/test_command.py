@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -104,6 +105,27 @@ def test_what_was_chosen_in_the_window_holds_unless_an_option_says_otherwise(
     ran(capsys, "--data", data, "sheet", build.code, "-o", path, "--sections", "money, pack")
     text = path.read_text(encoding="utf-8")
     assert text.index("Money\n") < text.index("Pack\n")
+
+
+def test_black_and_white_or_colour_is_as_the_option_says(
+    capsys: Captured, data: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "sheet.html"
+
+    def colours(*options: str) -> set[str]:
+        run = ("--data", data, "sheet", "Allotment runner", "-o", path, *options)
+        assert ran(capsys, *run)[0] == 0
+        root = re.search(r":root \{(.*?)\}", path.read_text(encoding="utf-8"))
+        assert root is not None
+        return set(re.findall(r"#\w{6}", root[1]))
+
+    assert colours("--mono") == {"#000000", "#FFFFFF"}
+    assert len(colours()) > 2
+    with Workshop.open(data) as workshop:
+        build = workshop.build_named("Allotment runner")
+        workshop.note_sheet_choices(build, text_of(Choices(mono=True)))
+    assert colours() == {"#000000", "#FFFFFF"}
+    assert len(colours("--colour")) > 2
 
 
 def test_builds_are_named_to_stand_beside_it(capsys: Captured, data: Path, tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import IN, KMH, MPH, OZ
-from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.prediction.forecast import forecast, without_band
 from pennyspeed.services.reports.report import CAUTIONS
 from pennyspeed.services.sheet.choices import BESIDE, RUN_DAY, SHOPPING, Choices
 from pennyspeed.services.sheet.curves import (
@@ -94,6 +94,20 @@ def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
     assert f"lift at {found.lift_at:.0f} m" in plot.alternative
 
 
+def test_stretches_go_from_the_start_to_the_stop_and_end_with_the_braking() -> None:
+    found = forecast(stored()).prediction
+    assert found is not None
+    (plot,) = section(a_sheet(), "road").blocks
+    assert isinstance(plot, Plot)
+    starts, ends, words = zip(
+        *((one.start, one.end, one.words[0]) for one in plot.stretches), strict=True
+    )
+    assert starts == pytest.approx((0.0, *ends[:-1]))
+    assert (starts[-1], ends[-1]) == pytest.approx((found.lift_at, 240.0), rel=1e-6)
+    assert [text for text in words if "braking" in text] == ["braking at 0.5 g"]
+    assert words[-1] == "braking at 0.5 g"
+
+
 def test_parts_stand_with_figures_state_and_price() -> None:
     rows = {
         row[1].text: [cell.text for cell in row] for row in table(section(a_sheet(), "parts")).rows
@@ -166,6 +180,30 @@ def test_the_gear_chart_surrounds_the_pair_and_says_what_taking_it_brings() -> N
     assert chart.rows[4][1].text.split()[0] == str(round(KMH.from_si(found.road_speed)))
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [{"parts__motor__max_rpm": 38400}, {"conditions__motor_temperature_c": 96.2}],
+)
+def test_the_gear_chart_marks_pairs_past_the_motors_rating_or_too_hot(
+    changes: dict[str, object],
+) -> None:
+    build = stored(a_build(**changes))
+    gears = section(a_sheet(build), "gears")
+    chart = table(gears)
+    marked = []
+    for pinion in (31, 33, 35):
+        place = [row[0].text for row in chart.rows].index(str(pinion))
+        cells = chart.rows[place]
+        other = build.with_part(build.parts["pinion"].with_figure("teeth", pinion))
+        checks = {check.code: check.level for check in without_band(other).checks}
+        broken = Level.WARN in (checks["motor-rpm"], checks["motor-temperature"])
+        marked.append("!" in cells[2].text.split())
+        assert marked[-1] is broken, pinion
+    assert set(marked) == {True, False}
+    assert "!: motor past its rated speed or over 100 °C." in said(gears)
+    assert "!" not in said(section(a_sheet(), "gears"))
+
+
 def test_the_chart_offers_the_gears_there_are_and_none_that_do_not_fit_the_shaft() -> None:
     build = stored()
     pinion = build.parts["pinion"]
@@ -204,6 +242,26 @@ def test_what_to_watch_is_every_check_that_is_not_fine() -> None:
     assert "at most 20,000 rpm" in figures
     assert re.search(r"speed, for the tyres\|\d+ km/h\|not known", figures)
     assert "at most 240 m" in figures
+
+
+def test_figures_to_look_for_are_the_runs_own() -> None:
+    found = forecast(stored()).prediction
+    assert found is not None
+    assert found.at_top is not None
+    text = said(section(a_sheet(), "figures"))
+    volts, share = found.lowest_cell_voltage, 100 * found.at_top.front_load_share
+    assert f"lowest cell under load|{volts:.2f} V|at least 3.20 V" in text
+    assert f"front axle, of its load at rest|{share:.0f} %|at least 25 %" in text
+    # up to the lift point and down to rest again: the whole of the road that there is
+    assert "road to speed up and stop|240 m|at most 240 m" in text
+
+
+def test_the_run_log_plans_no_pinion_that_does_not_mesh() -> None:
+    # a = m (z1 + z2) / 2 (ISO 21771): 0.6 (33 + 66)/2 = 29.7 mm, a tooth more is 30 mm
+    build = stored(a_build(parts__chassis__mesh_max_mm=29.8))
+    log = table(section(a_sheet(build), "runs"))
+    pinions = [row[0].text for row in log.rows if row[0].text.startswith("pinion")]
+    assert pinions == ["pinion 31", "pinion 32"]
 
 
 def test_the_run_log_predicts_each_planned_set_up_beside_its_blanks() -> None:

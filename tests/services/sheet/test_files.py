@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
+import numpy as np
 import pytest
+import zxingcpp
 
 from builds import a_build
+from pennyspeed.domain.checks import Level
+from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.sheet.choices import Choices, from_text, text_of
 from pennyspeed.services.sheet.curves import (
     Plot,
@@ -121,6 +126,37 @@ def test_text_marks_the_pair_that_is_in_and_leaves_room_to_write() -> None:
     assert "____" in text
     assert "pennyspeed:K7QX2M@14" in text
     assert "[ ] Brake tried at walking pace." in text
+
+
+def test_text_says_what_to_do_about_what_is_to_be_watched() -> None:
+    build = stored(a_build(parts__motor__max_rpm=20000))
+    (check,) = (one for one in forecast(build).checks if one.level is Level.WARN)
+    text = " ".join(sheet_text(a_sheet(build)).split())
+    assert f"- Watch: {check.text} {check.advice}" in text
+
+
+def test_a_name_cannot_steer_the_terminal() -> None:
+    build = replace(stored(), name="Allotment\x1b[2J\nrunner")
+    text = sheet_text(a_sheet(build))
+    assert text.startswith("Allotment�[2J�runner\n=====")
+    assert "\x1b" not in text
+
+
+def test_a_camera_reads_the_code_under_a_drop_of_rain() -> None:
+    """A drop five modules wide, off the three corners that a camera finds it by.
+
+    Read by ZXing's decoder, which did not make the code.
+    """
+    code = a_sheet().masthead.code
+    assert code is not None
+    square = np.array(code.modules)
+    last = len(square) - 5
+    for y, x in ((9, 14), (10, 11), (10, 15), (10, last), (last, 9), (last, last)):
+        wet = square.copy()
+        wet[y : y + 5, x : x + 5] = False
+        paper = np.pad(np.where(wet, 0, 255).astype(np.uint8), 4, constant_values=255)
+        found = zxingcpp.read_barcodes(np.kron(paper, np.ones((6, 6), np.uint8)))
+        assert [one.text for one in found] == ["pennyspeed:K7QX2M@14"], (y, x)
 
 
 def test_a_build_from_a_file_has_no_code_to_carry() -> None:

@@ -114,6 +114,13 @@ def test_what_was_cancelled_and_costs_nothing_takes_no_row() -> None:
     assert "Wing" not in rows(a_sheet(a_tangled_build()))
 
 
+def test_what_was_cancelled_and_not_all_given_back_keeps_its_row() -> None:
+    wing = Line("", "Wing", unit_price=D(7), status=Status.CANCELLED, refund=D(5))
+    row = rows(a_sheet(replace(stored(), lines=(wing,))))["Wing"]
+    assert row[3:] == ["cancelled", "2.00"]
+    assert "5.00 EUR given back" in row[2]
+
+
 def test_a_price_with_a_share_of_its_order_says_so() -> None:
     words = "Prices with each one's share of what its order costs beside the goods."
     assert any(words in one for one in paragraphs(section(a_sheet(a_tangled_build()), "parts")))

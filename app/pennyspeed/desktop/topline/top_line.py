@@ -67,8 +67,8 @@ class TopLine(Scaled, QWidget):
         for one in movers:
             one.moved.connect(self._mover(one))
         self._stop: QWidget = self.name
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
         self.rescale()
 
     def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
@@ -83,7 +83,7 @@ class TopLine(Scaled, QWidget):
     def refresh(self) -> None:
         """Take the values from the session's build."""
         moved = [one.refresh() for one in (self.name, *self.fields)]
-        has_build = self._session.build is not None
+        has_build = self._session.bench.build is not None
         if any(moved) or has_build == self.fields[0].isHidden():
             self._lay_out()
         if self.sheet is not None:
@@ -169,7 +169,7 @@ class TopLine(Scaled, QWidget):
         return self._held_start
 
     def _is_in_line(self, field: InlineField) -> bool:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return False
         if self.fields.index(field) < IN_LINE:

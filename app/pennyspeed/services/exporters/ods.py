@@ -14,7 +14,7 @@ from datetime import date
 from decimal import Decimal
 from xml.sax.saxutils import escape, quoteattr
 
-from pennyspeed.services.exporters.table import Cell, Table
+from pennyspeed.services.exporters.table import MOST_DIGITS, Cell, Table
 from pennyspeed.services.formulas import typed
 
 MEDIA_TYPE = "application/vnd.oasis.opendocument.spreadsheet"
@@ -74,10 +74,9 @@ def _cell(cell: Cell) -> str:
         case None | "":
             return "<table:table-cell/>"
         case str():
-            return (
-                '<table:table-cell office:value-type="string">'
-                f"{_paragraphs(typed(cell))}</table:table-cell>"
-            )
+            return _text_cell(cell)
+        case Decimal() if len(cell.as_tuple().digits) > MOST_DIGITS:
+            return _text_cell(str(cell))
         case date():
             day = cell.isoformat()
             return (
@@ -90,6 +89,13 @@ def _cell(cell: Cell) -> str:
                 f'<table:table-cell office:value-type="float" office:value="{number}">'
                 f"<text:p>{number}</text:p></table:table-cell>"
             )
+
+
+def _text_cell(text: str) -> str:
+    return (
+        '<table:table-cell office:value-type="string">'
+        f"{_paragraphs(typed(text))}</table:table-cell>"
+    )
 
 
 def _paragraphs(text: str) -> str:

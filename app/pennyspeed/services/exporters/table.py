@@ -18,6 +18,9 @@ from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS
 
 Cell: TypeAlias = str | int | float | Decimal | date | None
 
+MOST_DIGITS = 15
+"""An amount with more of them is text in a workbook, whose numbers would round it (IEEE 754)."""
+
 _PRICE_COLUMNS = tuple(target.key for target in PRICE_TARGETS)
 _LINE_COLUMNS = tuple(target.key for target in line_rows.TARGETS)
 

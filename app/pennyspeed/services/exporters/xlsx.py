@@ -7,11 +7,10 @@ from datetime import date
 from decimal import Decimal
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.services.exporters.table import Cell, Table
+from pennyspeed.services.exporters.table import MOST_DIGITS, Cell, Table
 from pennyspeed.services.formulas import typed
 
 _LONGEST = 32_767
-_MOST_DIGITS = 15
 # Before it the format counts a day that never was, 29 February 1900.
 _FIRST_DAY = date(1900, 3, 1)
 _WIDEST = 40
@@ -49,7 +48,7 @@ def xlsx_content(table: Table, decimal: str = ".") -> bytes:
                         continue
                     case date() if cell >= _FIRST_DAY:
                         sheet.write_datetime(y, x, cell, day)
-                    case Decimal() if len(cell.as_tuple().digits) <= _MOST_DIGITS:
+                    case Decimal() if len(cell.as_tuple().digits) <= MOST_DIGITS:
                         sheet.write_number(y, x, float(cell), money)
                     case int() | float():
                         sheet.write_number(y, x, cell)

@@ -2,11 +2,11 @@
 
 from alembic import context
 
-from pennyspeed.storage.tables import Base
+from pennyspeed.storage.tables import METADATA
 
 context.configure(
     connection=context.config.attributes["connection"],
-    target_metadata=Base.metadata,
+    target_metadata=METADATA,
     # SQLite alters a table by making it anew.
     render_as_batch=True,
 )
