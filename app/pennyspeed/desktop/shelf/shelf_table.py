@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
@@ -14,6 +14,7 @@ from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
 from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -23,7 +24,7 @@ from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
 
-class ShelfTable(Scaled, QTableView):
+class ShelfTable(OwnKeys, Scaled, QTableView):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -230,13 +231,8 @@ class ShelfTable(Scaled, QTableView):
         if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
             self.put_in.emit(index.row())
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         row = self.currentIndex().row()

@@ -17,6 +17,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING, Button, dotted, focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painter import baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -26,7 +27,7 @@ PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"
 
 
-class InlineField(QAbstractButton):
+class InlineField(OwnKeys, QAbstractButton):
     """One value that is edited where it stands.
 
     Enter, F2, Space or a click opens a line to type in; Enter keeps, Escape goes back; + and −
@@ -126,14 +127,9 @@ class InlineField(QAbstractButton):
 
     # Hands ----------------------------------------------------------------------------------
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
-            if event.key() == Qt.Key.Key_F2 or event.text().isdigit():
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
+        return event.key() == Qt.Key.Key_F2 or event.text().isdigit()
 
     def focusNextPrevChild(self, onward: bool) -> bool:
         if self._spread:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHeaderView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.cell_line_edit import CellLineEdit
 from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
@@ -47,7 +48,7 @@ class EditableTableHeader(TableHeader):
         painter.fill(left, rect.height() - 1, end - left, 1, colours.line)
 
 
-class EditableTable(PaintedTable):
+class EditableTable(OwnKeys, PaintedTable):
     """A table of declared columns; Enter edits a cell that can be edited, else it acts.
 
     Parameters
@@ -270,16 +271,11 @@ class EditableTable(PaintedTable):
             column += step
         return -1
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            here = self.currentIndex()
-            begins = event.text().isdigit() and self.can_edit(here.row(), here.column())
-            # A digit begins an amount here, where it is a view's key elsewhere.
-            if begins or event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F2):
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        here = self.currentIndex()
+        # A digit begins an amount here, where it is a view's key elsewhere.
+        begins = event.text().isdigit() and self.can_edit(here.row(), here.column())
+        return begins or event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F2)
 
     def do_key(self, event: QKeyEvent) -> bool:
         key, row = event.key(), self.currentIndex().row()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painter import painting
 
 
@@ -17,7 +18,7 @@ class Panel(QWidget):
             pass
 
 
-class ClosablePanel(Panel):
+class ClosablePanel(OwnKeys, Panel):
     """A panel in place of others, which Escape leaves whatever the window would do with it.
 
     Signals
@@ -27,13 +28,8 @@ class ClosablePanel(Panel):
 
     closed = Signal()
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_Escape
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
