@@ -88,14 +88,7 @@ class PreviewPage(Page):
         self.leave_push.clicked.connect(self.leave)
         self.table.left_behind.connect(self.leave)
         session.file.closed.connect(self._close)
-        self.restyle()
         self.look()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.columns.restyle()
-        self.table.restyle()
-        self.whole.restyle()
 
     @property
     def is_at_rest(self) -> bool:

@@ -46,7 +46,6 @@ class PartForm(FormPage):
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
         self.recipe_push.clicked.connect(self._to_recipe)
-        self.restyle()
 
     # Opening --------------------------------------------------------------------------------
 

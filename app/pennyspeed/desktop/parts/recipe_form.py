@@ -83,16 +83,11 @@ class RecipeForm(FormPage):
         self.body.changed.connect(self._typed)
         self.add_push.clicked.connect(self.add_one)
         self.remove_push.clicked.connect(lambda: self._remove(self._row))
-        self.restyle()
         draft = self.found_draft()
         if isinstance(draft, Recipe):
             self.recipe = draft
         self._show_table()
         self._show_figures()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
 
     @property
     def _row(self) -> int:

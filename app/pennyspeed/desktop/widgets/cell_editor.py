@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
@@ -12,6 +12,8 @@ from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.form import SOURCE, Choice, FormRow
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.errors import UserError
 from pennyspeed.services.editing.form_fields import FormField
@@ -24,7 +26,7 @@ STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason
 """Why the keyboard may be elsewhere although the person goes on here."""
 
 
-class CellEditor(QWidget):
+class CellEditor(Scaled, QWidget):
     """A field over a value, with where it comes from and a word that says what it is.
 
     Enter keeps, Escape goes back, Tab keeps and goes on, up and down keep and go to the row
@@ -134,7 +136,7 @@ class CellEditor(QWidget):
             row.put(text)
         elif isinstance(row.editor, LineEdit):
             row.editor.selectAll()
-        self.restyle()
+        self.rescale()
         self.show()
         self.raise_()
         row.editor.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -153,16 +155,12 @@ class CellEditor(QWidget):
             one.hide()
             one.deleteLater()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         side, edge = (0, 0) if self.is_bare else (px(PAD), px(self.edge))
         self._line.setContentsMargins(side, edge, side, edge)
         self._line.setSpacing(px(PAD))
-        self._label.restyle()
         if self.row is None:
             return
-        for one in self.row.stops:
-            one.restyle()
         if not self.is_bare:
             self.row.editor.setFixedWidth(self.wide(self.row.text))
         if self.row.source is not None:
@@ -293,7 +291,5 @@ class CellEditor(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if not self.is_bare:
-            painter = QPainter(self)
-            painter.fillRect(event.rect(), theme.current().ground)
-            focus_ring(painter, self)
-            painter.end()
+            with painting(self, "ground") as painter:
+                focus_ring(painter, self)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, MutableMapping, Sequence
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -71,10 +71,6 @@ class FormPage(Page):
 
     # Showing and storing --------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        super().restyle()
-        self.body.restyle()
-
     def show_fields(self, title: str, fields: Sequence[FormField]) -> None:
         """Show other rows, as they are to be typed anew."""
         self.title.say(title[:1].upper() + title[1:])
@@ -134,13 +130,9 @@ class FormPage(Page):
 
     # Hands ----------------------------------------------------------------------------------
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_S and event.modifiers() == CONTROL:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        saves = event.key() == Qt.Key.Key_S and event.modifiers() == CONTROL
+        return saves or super().is_own(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.modifiers() & CONTROL and event.key() in SAVES:

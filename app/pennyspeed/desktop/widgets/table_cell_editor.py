@@ -52,7 +52,7 @@ class TableCellEditor(CellEditor):
         wide = max(right - left + 2 * px(PAD), px(self.least))
         is_numeric = table.ledger.heads[column].numeric
         start = right + px(PAD) - wide if is_numeric else left - px(PAD)
-        if table.is_mirrored:
+        if table.isRightToLeft():
             start = rect.width() - start - wide
         self.stand_at(rect.x() + start, rect.y(), wide, rect.height())
 
