@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from pennyspeed.domain import conditions
-from pennyspeed.domain.kinds import SLOTS
+from pennyspeed.domain.kinds import NEEDED
 from pennyspeed.domain.money.lines import QUANTITY as QUANTITY
 from pennyspeed.domain.money.lines import Line as Line
 from pennyspeed.domain.money.lines import Status as Status
@@ -82,8 +82,8 @@ class Build(Purchases):
 
     @property
     def empty_slots(self) -> tuple[str, ...]:
-        """Slots that hold nothing, in order."""
-        return tuple(slot for slot in SLOTS if slot not in self.parts)
+        """Slots that hold nothing and that the car is not whole without, in order."""
+        return tuple(slot for slot in NEEDED if slot not in self.parts)
 
     def with_part(self, part: Part) -> Build:
         """Return the build with `part` in its slot, and the slot's line of money renewed.
