@@ -50,8 +50,8 @@ class SlotRow:
 
 def detail_of(part: Part, measures: Measures) -> str:
     """Return the two figures that tell a part from its neighbours."""
-    fields = sorted((f for f in part.kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
-    told = [_told(f, part, measures) for f in fields if part.figure(f.key) is not None]
+    shown = part.kind.shelf_fields
+    told = [_told(f, part, measures) for f in shown if part.figure(f.key) is not None]
     return ", ".join(told[:2])
 
 

@@ -43,6 +43,11 @@ class Kind:
                 return field
         raise KeyError(key)
 
+    @property
+    def shelf_fields(self) -> list[Field]:
+        """Fields that the shelf shows, in the order of its columns."""
+        return sorted((one for one in self.fields if one.on_shelf), key=lambda one: one.on_shelf)
+
     def __post_init__(self) -> None:
         keys = [field.key for field in self.fields]
         if len(set(keys)) != len(keys):

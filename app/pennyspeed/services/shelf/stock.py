@@ -149,12 +149,10 @@ class Stock:
         others = _changed(parts, before) if before is not None else None
         if before is not None and (others is None or before.measures != measures):
             before = None
-        fields = sorted((f for f in kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
-        self.fields = fields
         self.columns = [Column("name", kind.label, "What it is called.", numeric=False)]
         self._texts: list[Callable[[int], str]] = [lambda i: parts[i].name]
         self.keys: list[Keys] = [ranks([part.name for part in parts])]
-        for field in fields:
+        for field in kind.shelf_fields:
             numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
             help = field_help(kind.key, field)
             self.columns.append(Column(field.key, title_of(field, measures), help, numeric))
