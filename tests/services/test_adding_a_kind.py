@@ -25,7 +25,6 @@ import pennyspeed
 from builds import a_build
 from pennyspeed import cli
 from pennyspeed.desktop.parts.part_rows import keys_of
-from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
@@ -39,6 +38,7 @@ from pennyspeed.services.prediction.forecast import forecast, without_band
 from pennyspeed.services.shelf.bands import bands
 from pennyspeed.services.shelf.candidates import candidates
 from pennyspeed.services.shelf.next_change import cheapest_next_change
+from pennyspeed.services.shelf.shelf_rows import ShelfRows
 from pennyspeed.services.shelf.stock import Stock
 from pennyspeed.services.workshop import Workshop
 
@@ -193,14 +193,16 @@ def ask_kind(servos: list[Part], workshop: Workshop, folder: Path) -> dict[str, 
     build = a_build()
     found = candidates(build, servos)
     sure = bands(found, range(len(servos)))
-    model = ShelfModel()
-    model.show_build(build)
-    model.show_stock(Stock(BY_KEY["servo"], servos, METRIC))
-    columns = [column.key for column in model.columns]
-    rows = [[model.text(row, i) for i in range(4)] for row in range(model.rowCount())]
-    model.sort(columns.index("gear_train"))
-    by_train = [model.text(row, 0) for row in range(model.rowCount())]
-    model.narrow("steel")
+    shelf = ShelfRows()
+    shelf.show_build(build)
+    shelf.show_stock(Stock(BY_KEY["servo"], servos, METRIC))
+    columns = [column.key for column in shelf.columns]
+    rows = [[shelf.text(row, i) for i in range(4)] for row in range(len(shelf))]
+    shelf.sort(columns.index("gear_train"), descending=False)
+    shelf.arrange()
+    by_train = [shelf.text(row, 0) for row in range(len(shelf))]
+    shelf.narrowing = "steel"
+    shelf.arrange()
     with_servo = build.with_part(servos[0])
     compared = compare([("A", forecast(build)), ("B", forecast(with_servo))])
     catalogue = {key: workshop.parts(key) for key in BY_KEY if key != "extras"}
@@ -210,10 +212,10 @@ def ask_kind(servos: list[Part], workshop: Workshop, folder: Path) -> dict[str, 
         "among rows": found.speed.tolist(),
         "banded": bool((sure.p10 < sure.p90).all()),
         "fits": found.fits.tolist(),
-        "columns": [column.title for column in model.columns[:5]],
+        "columns": [column.title for column in shelf.columns[:5]],
         "rows": rows,
         "by train": by_train,
-        "narrowed": [model.text(row, 0) for row in range(model.rowCount())],
+        "narrowed": [shelf.text(row, 0) for row in range(len(shelf))],
         "grams": 1000 * (mass_kg(with_servo) - mass_kg(build)),
         "cost": str(costs(with_servo).counted - costs(build).counted),
         "checks with one": outcomes(with_servo),

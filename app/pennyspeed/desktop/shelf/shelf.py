@@ -8,19 +8,22 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.shelf.shelf_answers import SOON, Answerer, Answers, Question, Rows
+from pennyspeed.desktop.shelf.answerer import SOON, Answerer
+from pennyspeed.desktop.shelf.empty_shelf import EmptyShelf
+from pennyspeed.desktop.shelf.row_painter import HEAD, ROW
 from pennyspeed.desktop.shelf.shelf_head import HEIGHT, ShelfHead
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
-from pennyspeed.desktop.shelf.shelf_places import HEAD, ROW
-from pennyspeed.desktop.shelf.shelf_stocks import GOES_WITH, Stocks
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
-from pennyspeed.desktop.shelf.shelf_taking import bought, name_of, put_in, with_parts
-from pennyspeed.desktop.shelf.shelf_words import Empty, empty_words
 from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.shelf.answer_columns import BAND, CHANCE
-from pennyspeed.services.shelf.stock import Pairs, Stock
+from pennyspeed.services.shelf.answers import Answers, Question, Rows
+from pennyspeed.services.shelf.arrangement import first_in_sight
+from pennyspeed.services.shelf.row_texts import empty_words
+from pennyspeed.services.shelf.stock import Pairs
+from pennyspeed.services.shelf.stocks import GOES_WITH, Stocks
+from pennyspeed.services.shelf.swaps import bought, name_of, swap_of, with_parts
 
 SIGHT_WAIT = 15
 RESORT = 12
@@ -53,17 +56,18 @@ class ShelfPanel(Panel):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._stocks = Stocks(session)
+        self._stocks = Stocks(session.parts)
         self._paired: set[str] = set()
         self._archived = False
         self._standing: tuple[Part, ...] = ()
         self._chunks = 0
         self.model = ShelfModel(self)
+        self.rows = self.model.rows
         self.table = ShelfTable(self.model, self)
         self.answerer = Answerer(self)
         self.head = ShelfHead(self)
         self.field, self.fitting = self.head.field, self.head.fitting
-        self._empty = Empty(self)
+        self._empty = EmptyShelf(self)
         self._pile = QStackedLayout()
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._empty)
@@ -88,7 +92,7 @@ class ShelfPanel(Panel):
         self.field.installEventFilter(self)
         table.put_in.connect(self._put_in)
         table.taken_out.connect(self._take_out)
-        table.edit_wanted.connect(lambda row: self.edit_wanted.emit(self.model.part(row)))
+        table.edit_wanted.connect(lambda row: self.edit_wanted.emit(self.rows.part(row)))
         table.hold_wanted.connect(self._hold)
         table.typed.connect(self._type)
         table.left_behind.connect(self.left_behind)
@@ -125,12 +129,13 @@ class ShelfPanel(Panel):
 
     def refresh(self) -> None:
         """Take the chosen slot's parts from the session."""
-        slot, archived = self._session.slot, self._archived
-        if not self._session.has_parts(slot, archived):
+        session, slot, archived = self._session, self._session.slot, self._archived
+        if not session.has_parts(slot, archived):
             return
-        self.model.show_build(self._session.build)
+        self.model.show_build(session.build)
+        typed, measures = self.field.text(), session.measures
         self.model.show_stock(
-            self._stocks.shown(slot, archived, slot in self._paired, self.field.text())
+            self._stocks.shown(slot, archived, slot in self._paired, typed, measures)
         )
         if self.table.currentIndex().row() < 0 or not self._standing:
             self._stand()
@@ -144,35 +149,30 @@ class ShelfPanel(Panel):
             self.refresh()
 
     def _say(self) -> None:
-        model, slot = self.model, self._session.slot
-        self.head.say(model, slot, slot in self._paired)
-        if model.rowCount():
+        rows, session = self.rows, self._session
+        self.head.say(rows, session.slot in self._paired)
+        if len(rows):
             self._pile.setCurrentWidget(self.table)
-        else:
-            self._say_empty(model.stock, model.total)
-
-    def _say_empty(self, stock: Stock, total: int) -> None:
-        session = self._session
-        if total or session.is_open:
-            typed = self.field.text().strip()
-            ones = len(session.parts(stock.kind.key, self._archived)) if session.is_open else 0
-            title, help, offers = empty_words(stock, ones, total, typed)
+        elif rows.total or session.is_open:
+            kind, typed = rows.stock.kind, self.field.text().strip()
+            ones = len(session.parts(kind.key, self._archived)) if session.is_open else 0
+            title, help, offers = empty_words(rows.stock, ones, rows.total, typed)
             self._empty.say(title, help)
             self._empty.offer(offers)
             self._pile.setCurrentWidget(self._empty)
 
     def _stand(self) -> None:
         """Put the keyboard on the part in the slot, or on the first row."""
-        row = self.model.row_of_parts(self._standing) if self._standing else -1
+        row = self.rows.row_of(*self._standing) if self._standing else -1
         if row < 0:
-            row = self.model.row_now
+            row = self.rows.row_now
         self.table.stand_on(max(row, 0))
 
     # Answers --------------------------------------------------------------------------------
 
     def _ask(self, wait: int = SOON) -> None:
         """Have worked out what the whole car would do with each row."""
-        build, stock = self._session.build, self.model.stock
+        build, stock = self._session.build, self.rows.stock
         if build is None or not self._session.is_open:
             self.answerer.ask(None, _nothing)
             return
@@ -182,9 +182,9 @@ class ShelfPanel(Panel):
             others = stock.other.parts
             ones = ones if others else []
         question = Question(build, ones, others, self._session.measures)
-        arrangement, room = self.model.arrangement, self.table.rows_of_room
+        arrangement, room = self.rows.arrangement, self.table.rows_of_room
         row, above = self.table.currentIndex().row(), self._above()
-        anchor = self.model.place(row) if row >= 0 else -1
+        anchor = self.rows.place(row) if row >= 0 else -1
 
         def choose(answers: Answers) -> Rows:
             rows = arrangement.rows(answers)
@@ -197,26 +197,26 @@ class ShelfPanel(Panel):
     def _above(self) -> int | None:
         """Return how many rows stand above the keyboard's, None where it may move."""
         row, sight = self.table.currentIndex().row(), self.table.in_sight
-        return row - sight.start if row in sight and self.model.answers is not None else None
+        return row - sight.start if row in sight and self.rows.answers is not None else None
 
     def _answered(self, answers: Answers) -> None:
-        table, model = self.table, self.model
+        table, rows = self.table, self.rows
         above = self._above()
-        model.show_answers(answers)
+        self.model.show_answers(answers)
         row = table.currentIndex().row()
         if row < 0:
             self._stand()
         else:
-            first = first_in_sight(row, above, table.rows_of_room, model.rowCount())
+            first = first_in_sight(row, above, table.rows_of_room, len(rows))
             table.verticalScrollBar().setValue(first)
         self._say()
         self._look()
-        self.answerer.run(model.stock.prepare)
-        self.answerer.go_on(model.order)
+        self.answerer.run(rows.stock.prepare)
+        self.answerer.go_on(rows.order)
 
     def _look(self) -> None:
         """Ask for what is in sight and not yet worked out."""
-        places = self.model.order[list(self.table.in_sight)]
+        places = self.rows.order[list(self.table.in_sight)]
         self.answerer.look(places)
         self.table.settle_scale()
 
@@ -226,7 +226,7 @@ class ShelfPanel(Panel):
 
     def _went_on(self) -> None:
         self._chunks += 1
-        by_band = self.model.columns[self.model.sorted_by[0]].key in (BAND, CHANCE)
+        by_band = self.rows.sorting_key in (BAND, CHANCE)
         if by_band and (self._chunks % RESORT == 0 or self.answerer.is_at_rest):
             self.model.show_more(resort=True)
 
@@ -237,7 +237,7 @@ class ShelfPanel(Panel):
     # Hearing --------------------------------------------------------------------------------
 
     def _build_changed(self) -> None:
-        if self.model.stock.kind.key != self._session.slot:
+        if self.rows.stock.kind.key != self._session.slot:
             self.refresh()
             return
         self.model.show_build(self._session.build)
@@ -266,13 +266,13 @@ class ShelfPanel(Panel):
     def _sorted_anew(self) -> None:
         self._say()
         self._look()
-        self.answerer.go_on(self.model.order)
+        self.answerer.go_on(self.rows.order)
 
     def _row_changed(self, row: int) -> None:
         if row < 0:
             return
         self.answerer.hold()
-        parts = self._standing = self.model.parts(row)
+        parts = self._standing = self.rows.parts(row)
         self._session.try_parts(bought(self._session.build, parts), name_of(parts))
 
     # Doing ----------------------------------------------------------------------------------
@@ -297,7 +297,7 @@ class ShelfPanel(Panel):
 
     def turn_fitting(self) -> None:
         """Leave out what does not fit, or show it again."""
-        self.model.show_fitting(not self.model.fits_only)
+        self.model.show_fitting(not self.rows.fits_only)
         self._say()
         self._stand()
 
@@ -314,20 +314,26 @@ class ShelfPanel(Panel):
     def part_here(self) -> Part | None:
         """Return the part that the keyboard stands on."""
         row = self.table.currentIndex().row()
-        return self.model.part(row) if row >= 0 else None
+        return self.rows.part(row) if row >= 0 else None
 
     def _put_in(self, row: int) -> None:
-        put_in(self._session, self.model.parts(row))
+        session, build = self._session, self._session.build
+        new = bought(build, self.rows.parts(row))
+        if len(new) == 1:
+            session.put_in(new[0])
+        elif new and build is not None:
+            swap = swap_of(build, new)
+            session.change(swap.build, swap.done, swap.undone)
 
     def _hold(self, row: int) -> None:
-        build, parts = self._session.build, self.model.parts(row)
+        build, parts = self._session.build, self.rows.parts(row)
         if build is not None:
             held = with_parts(build, bought(build, parts))
             self.hold_wanted.emit(held, f"with {name_of(parts)}")
 
     def _take_out(self, row: int) -> None:
-        if self.model.count_in(row):
-            self._session.take_out(self._session.slot, self.model.part(row))
+        if self.rows.count_in(row):
+            self._session.take_out(self._session.slot, self.rows.part(row))
 
     def _type(self, text: str) -> None:
         self.focus_field()
@@ -337,7 +343,7 @@ class ShelfPanel(Panel):
 
     def _give_up(self) -> None:
         """Show all rows again; then go back to what is in the slot; then to the slots."""
-        now = self.model.row_now
+        now = self.rows.row_now
         if self.field.text():
             self.field.clear()
         elif now >= 0 and self.table.currentIndex().row() != now:
@@ -364,16 +370,6 @@ class ShelfPanel(Panel):
                     self.focus_table()
                 return True
         return super().eventFilter(watched, event)
-
-
-def first_in_sight(row: int, above: int | None, room: int, count: int) -> int:
-    """Return the first row in sight that leaves `above` rows above `row`.
-
-    Where that may change, the list begins at its top, or has the row in its middle.
-    """
-    if above is None:
-        above = row if row < room else room // 2
-    return max(min(row - above, count - room), 0)
 
 
 def _nothing(answers: Answers) -> Rows:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.shelf.shelf_texts import percent
 from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
@@ -122,6 +121,7 @@ def title_of(build: Build, change: Change | None, measures: Measures) -> str:
 def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     """Return the step as a sentence, with the chance that it brings."""
     from pennyspeed.services.shelf.next_change import say_change
+    from pennyspeed.services.shelf.row_texts import percent
 
     said = say_change(build, change, measures)
     if change is None or change.chance is None:

@@ -69,7 +69,38 @@ class TableCorner(QWidget):
         qt_painter.end()
 
 
-class PaintedTable(QTableView):
+class PlainTable(QTableView):
+    """A table without frame or grid, in which nothing is edited and whole rows scroll."""
+
+    def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setModel(model)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setVerticalScrollBar(ScrollBar("ground", self))
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
+        self.setTabKeyNavigation(False)
+
+    @property
+    def is_mirrored(self) -> bool:
+        """Whether the first column is the rightmost."""
+        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+
+    def lay_out(self) -> None:
+        """Give the columns their width."""
+        raise NotImplementedError
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.lay_out()
+
+    def keyboardSearch(self, search: str) -> None:
+        """Letters are the panel's."""
+
+
+class PaintedTable(PlainTable):
     """A table with own headers and an own corner; one cell has the keyboard.
 
     Signals
@@ -84,19 +115,11 @@ class PaintedTable(QTableView):
     left_behind = Signal()
 
     def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setShowGrid(False)
+        super().__init__(model, parent)
         self.setCornerButtonEnabled(False)
         self.setCornerWidget(QWidget(self))
-        self.setVerticalScrollBar(ScrollBar("ground", self))
         self.setHorizontalScrollBar(ScrollBar("ground", self, Qt.Orientation.Horizontal))
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setTabKeyNavigation(False)
         self._corner = TableCorner(self)
 
     # For a table to say ---------------------------------------------------------------------
@@ -105,20 +128,11 @@ class PaintedTable(QTableView):
         """Paint where both headers meet."""
         raise NotImplementedError
 
-    def lay_out(self) -> None:
-        """Give the columns their width."""
-        raise NotImplementedError
-
     def do_key(self, event: QKeyEvent) -> bool:
         """Do what a key asks for; False where it asks for nothing here."""
         raise NotImplementedError
 
     # Layout ---------------------------------------------------------------------------------
-
-    @property
-    def is_mirrored(self) -> bool:
-        """Whether the first column is the rightmost."""
-        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
 
     def settle(self) -> None:
         """Take up other widths and heights, and what they mean for the corner."""
@@ -127,10 +141,6 @@ class PaintedTable(QTableView):
         self._corner.setGeometry(self.width() - wide if self.is_mirrored else 0, 0, wide, high)
         self._corner.update()
         self.viewport().update()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.lay_out()
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.LayoutDirectionChange:
@@ -165,9 +175,6 @@ class PaintedTable(QTableView):
             event.ignore()
         else:
             super().keyPressEvent(event)
-
-    def keyboardSearch(self, search: str) -> None:
-        """Letters are the panel's."""
 
 
 def is_plain(event: QKeyEvent) -> bool:

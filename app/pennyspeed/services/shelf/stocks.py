@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
-from pennyspeed.desktop.session import Session
 from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.shelf.stock import Pairs, Stock
 
@@ -15,40 +17,49 @@ GOES_WITH = {"pinion": "spur", "motor": "controller"}
 MOST_PAIRS = 20_000
 
 
+def most_beside(others: int) -> int:
+    """Return how many parts may each be paired with that many others."""
+    return MOST_PAIRS // others
+
+
 class Stocks:
-    """Makes stocks of a session's parts, each once.
+    """Makes stocks of the catalogue's parts, each once.
 
     Parameters
     ----------
-    session : Session
+    parts : callable
+        Returns the parts of a slot, the archived ones too where asked; the same list while nothing
+        about them changed.
     """
 
-    def __init__(self, session: Session) -> None:
-        self._session = session
+    def __init__(self, parts: Callable[[str, bool], list[Part]]) -> None:
+        self._parts = parts
         self._kept: dict[tuple[str, bool], tuple[list[Part], Stock]] = {}
         self._pairs: Pairs | None = None
 
-    def of(self, slot: str, archived: bool) -> Stock:
+    def of(self, slot: str, archived: bool, measures: Measures) -> Stock:
         """Return the parts of a slot; those of before while nothing about them changed."""
-        parts = self._session.parts(slot, archived)
+        parts = self._parts(slot, archived)
         known = self._kept.get((slot, archived))
-        if known is None or known[0] is not parts or known[1].measures != self._session.measures:
+        if known is None or known[0] is not parts or known[1].measures != measures:
             before = None if known is None else known[1]
-            known = parts, Stock(BY_KEY[slot], parts, self._session.measures, before)
+            known = parts, Stock(BY_KEY[slot], parts, measures, before)
             self._kept[slot, archived] = known
         return known[1]
 
-    def shown(self, slot: str, archived: bool, paired: bool, narrowing: str) -> Stock:
+    def shown(
+        self, slot: str, archived: bool, paired: bool, narrowing: str, measures: Measures
+    ) -> Stock:
         """Return a slot's parts, or its pairs where these are asked for.
 
         Of more than `MOST_PAIRS` pairs, those whose first part has every word of `narrowing`.
         """
-        one = self.of(slot, archived)
+        one = self.of(slot, archived, measures)
         if not paired:
             return one
-        other = self.of(GOES_WITH[slot], False)
+        other = self.of(GOES_WITH[slot], False, measures)
         if len(one) * len(other) > MOST_PAIRS:
-            one = self._narrowed(one, MOST_PAIRS // len(other), narrowing)
+            one = self._narrowed(one, most_beside(len(other)), narrowing)
         known = self._pairs
         if known is None or known.one is not one or known.other is not other:
             known = self._pairs = Pairs(one, other)
