@@ -74,15 +74,15 @@ class Answerer(QObject):
         self._late = self._timer(LATE, self._tell_late)
 
     def _timer(self, wait: int, act: Callable[[], None]) -> QTimer:
-        timer = QTimer(self)
-        timer.setSingleShot(True)
-        timer.setInterval(wait)
+        timer = QTimer(self, singleShot=True, interval=wait)
         timer.timeout.connect(act)
         return timer
 
     # Asking ---------------------------------------------------------------------------------
 
-    def ask(self, question: Question | None, choose: Choose, wait: int = SOON) -> None:
+    def ask(
+        self, question: Question | None, choose: Choose | None = None, wait: int = SOON
+    ) -> None:
         """Ask something else; answers to what was asked before are dropped when they come.
 
         `wait` is in milliseconds. What was answered before of the same build is there at once.

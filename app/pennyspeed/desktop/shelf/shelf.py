@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
@@ -18,10 +16,9 @@ from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.shelf.answer_columns import BAND, CHANCE
-from pennyspeed.services.shelf.answers import Answers, Question, Rows
-from pennyspeed.services.shelf.arrangement import first_in_sight
+from pennyspeed.services.shelf.answers import Answers, Question
+from pennyspeed.services.shelf.arrangement import first_in_sight, in_sight
 from pennyspeed.services.shelf.row_texts import empty_words
-from pennyspeed.services.shelf.stock import Pairs
 from pennyspeed.services.shelf.stocks import GOES_WITH, Stocks
 from pennyspeed.services.shelf.swaps import bought, name_of, swap_of, with_parts
 
@@ -71,14 +68,12 @@ class ShelfPanel(Panel):
         self._pile = QStackedLayout()
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._empty)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addWidget(self.head)
-        self._column.addLayout(self._pile, 1)
-        self._sight = QTimer(self)
-        self._sight.setSingleShot(True)
-        self._sight.setInterval(SIGHT_WAIT)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.head)
+        column.addLayout(self._pile, 1)
+        self._sight = QTimer(self, singleShot=True, interval=SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
         self.restyle()
@@ -89,7 +84,7 @@ class ShelfPanel(Panel):
         self.head.pairing_turned.connect(self.turn_pairing)
         self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.slot))
         self.field.textChanged.connect(self._narrow)
-        self.field.installEventFilter(self)
+        self.head.rows_wanted.connect(self.focus_table)
         table.put_in.connect(self._put_in)
         table.taken_out.connect(self._take_out)
         table.edit_wanted.connect(lambda row: self.edit_wanted.emit(self.rows.part(row)))
@@ -168,31 +163,26 @@ class ShelfPanel(Panel):
             row = self.rows.row_now
         self.table.stand_on(max(row, 0))
 
+    def _stand_nowhere(self) -> None:
+        self._standing = ()
+        self.table.setCurrentIndex(self.model.index(-1, -1))
+
     # Answers --------------------------------------------------------------------------------
 
     def _ask(self, wait: int = SOON) -> None:
         """Have worked out what the whole car would do with each row."""
-        build, stock = self._session.build, self.rows.stock
+        build, rows = self._session.build, self.rows
         if build is None or not self._session.is_open:
-            self.answerer.ask(None, _nothing)
+            self.answerer.ask(None)
             return
-        others: list[Part] = []
-        ones = stock.parts
-        if isinstance(stock, Pairs):
-            others = stock.other.parts
-            ones = ones if others else []
-        question = Question(build, ones, others, self._session.measures)
-        arrangement, room = self.rows.arrangement, self.table.rows_of_room
+        arrangement, room = rows.arrangement, self.table.rows_of_room
         row, above = self.table.currentIndex().row(), self._above()
-        anchor = self.rows.place(row) if row >= 0 else -1
-
-        def choose(answers: Answers) -> Rows:
-            rows = arrangement.rows(answers)
-            at = np.flatnonzero(rows == anchor)
-            first = first_in_sight(int(at[0]), above, room, len(rows)) if at.size else 0
-            return rows[first : first + room]
-
-        self.answerer.ask(question, choose, wait)
+        anchor = rows.place(row) if row >= 0 else -1
+        self.answerer.ask(
+            Question.about(build, rows.stock),
+            lambda answers: in_sight(arrangement.rows(answers), anchor, above, room),
+            wait,
+        )
 
     def _above(self) -> int | None:
         """Return how many rows stand above the keyboard's, None where it may move."""
@@ -221,14 +211,14 @@ class ShelfPanel(Panel):
         self.table.settle_scale()
 
     def _looked_at(self) -> None:
-        self.model.show_more(resort=False)
+        self.model.show_filled_in()
         self.table.settle_scale()
 
     def _went_on(self) -> None:
         self._chunks += 1
-        by_band = self.rows.sorting_key in (BAND, CHANCE)
-        if by_band and (self._chunks % RESORT == 0 or self.answerer.is_at_rest):
-            self.model.show_more(resort=True)
+        is_time = self._chunks % RESORT == 0 or self.answerer.is_at_rest
+        if is_time and self.rows.sorting_key in (BAND, CHANCE):
+            self.model.sort_anew()
 
     def _went_late(self) -> None:
         self.model.show_late()
@@ -244,8 +234,7 @@ class ShelfPanel(Panel):
         self._ask()
 
     def _slot_changed(self) -> None:
-        self._standing = ()
-        self.table.setCurrentIndex(self.model.index(-1, -1))
+        self._stand_nowhere()
         if self.field.text():
             self.field.clear()
         self.refresh()
@@ -307,8 +296,7 @@ class ShelfPanel(Panel):
         if slot not in GOES_WITH:
             return
         self._paired ^= {slot}
-        self._standing = ()
-        self.table.setCurrentIndex(self.model.index(-1, -1))
+        self._stand_nowhere()
         self.refresh()
 
     def part_here(self) -> Part | None:
@@ -356,21 +344,3 @@ class ShelfPanel(Panel):
         from pennyspeed.resources import path
 
         self._session.bring(path(f"demo/parts/{self._session.slot}.csv"))
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if watched is self.field and event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self.focus_table()
-                return True
-            if event.key() == Qt.Key.Key_Escape:
-                if self.field.text():
-                    self.field.clear()
-                else:
-                    self.focus_table()
-                return True
-        return super().eventFilter(watched, event)
-
-
-def _nothing(answers: Answers) -> Rows:
-    return np.arange(0)

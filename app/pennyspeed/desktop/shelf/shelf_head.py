@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from pennyspeed.desktop.shelf.row_painter import MARGIN
@@ -20,6 +20,7 @@ from pennyspeed.services.shelf.row_texts import (
 )
 from pennyspeed.services.shelf.shelf_rows import ShelfRows
 
+TO_ROWS = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
 HEIGHT = 40
 WIDE = 1000
 """From this width on it has room for everything."""
@@ -32,17 +33,21 @@ class ShelfHead(QWidget):
     -------
     fitting_turned(), pairing_turned(), new_wanted()
         A switch was clicked.
+    rows_wanted()
+        The keyboard goes on from the field to the rows.
     """
 
     fitting_turned = Signal()
     pairing_turned = Signal()
     new_wanted = Signal()
+    rows_wanted = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.field = LineEdit("type to narrow", self)
         self.field.setAccessibleName("narrow the shelf")
         self.field.setClearButtonEnabled(False)
+        self.field.installEventFilter(self)
         self._title = Label("heading", self)
         self._note = Label("label", self, quiet=True)
         self.fitting, self.pairing, self._new = (Button("", self, role="label") for _ in range(3))
@@ -84,3 +89,13 @@ class ShelfHead(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._new.setVisible(self.width() >= px(WIDE))
         super().resizeEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        is_key = watched is self.field and event.type() == QEvent.Type.KeyPress
+        if is_key and isinstance(event, QKeyEvent) and event.key() in TO_ROWS:
+            if event.key() == Qt.Key.Key_Escape and self.field.text():
+                self.field.clear()
+            else:
+                self.rows_wanted.emit()
+            return True
+        return super().eventFilter(watched, event)

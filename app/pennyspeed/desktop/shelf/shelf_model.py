@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt, Signal
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.check import Level
-from pennyspeed.services.shelf.answer_columns import BAND, CHANCE, CHECK
+from pennyspeed.services.shelf.answer_columns import CHECK
 from pennyspeed.services.shelf.answers import Answers
 from pennyspeed.services.shelf.shelf_rows import ShelfRows
 from pennyspeed.services.shelf.stock import Stock
@@ -69,19 +69,12 @@ class ShelfModel(QAbstractTableModel):
     def show_answers(self, answers: Answers) -> None:
         """Show what the whole car would do with each row; rows take their new order."""
         self.rows.answers, self.rows.is_late = answers, False
-        self._rearrange()
+        self.sort_anew()
 
     def show_late(self) -> None:
         """Mark the answers as those of another build."""
         self.rows.is_late = True
-        self._all_changed()
-
-    def show_more(self, resort: bool) -> None:
-        """Show answers that were filled in; sorted anew only where asked."""
-        if resort and self.rows.sorting_key in (BAND, CHANCE):
-            self._rearrange()
-        else:
-            self._all_changed()
+        self.show_filled_in()
 
     def narrow(self, text: str) -> None:
         """Keep the parts in which every word of `text` is found."""
@@ -100,7 +93,7 @@ class ShelfModel(QAbstractTableModel):
         """Sort by a column; what does not fit comes last, and what is not known among each."""
         if 0 <= column < len(self.rows.columns):
             self.rows.sort(column, order == Qt.SortOrder.DescendingOrder)
-            self._rearrange(always=True)
+            self.sort_anew(always=True)
 
     @property
     def sorted_by(self) -> tuple[int, Qt.SortOrder]:
@@ -114,8 +107,8 @@ class ShelfModel(QAbstractTableModel):
         self.endResetModel()
         self.arranged.emit()
 
-    def _rearrange(self, always: bool = False) -> None:
-        """Put the rows in their order; whoever holds one keeps it."""
+    def sort_anew(self, always: bool = False) -> None:
+        """Put the rows in their order, what was filled in too; whoever holds one keeps it."""
         before, after = self.rows.order, self.rows.arrangement.rows(self.rows.answers)
         if len(after) != len(before) or not np.array_equal(np.sort(after), np.sort(before)):
             self.beginResetModel()
@@ -131,11 +124,12 @@ class ShelfModel(QAbstractTableModel):
             self.changePersistentIndexList(old, new)
             self.layoutChanged.emit()
         else:
-            self._all_changed()
+            self.show_filled_in()
             return
         self.arranged.emit()
 
-    def _all_changed(self) -> None:
+    def show_filled_in(self) -> None:
+        """Show answers that were filled in; rows stay where they are."""
         if len(self.rows):
             last = self.index(len(self.rows) - 1, len(self.rows.columns) - 1)
             self.dataChanged.emit(self.index(0, self.rows.answers_from), last)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pennyspeed.services.shelf.bands import Bands
     from pennyspeed.services.shelf.candidates import Candidates, Shown
     from pennyspeed.services.shelf.concern import Concern
+    from pennyspeed.services.shelf.stock import Stock
 
 Rows = NDArray[np.integer]
 
@@ -41,6 +42,11 @@ class Question:
     ones: list[Part]
     others: list[Part]
     measures: Measures
+
+    @classmethod
+    def about(cls, build: Build, stock: Stock) -> Question:
+        """Return the question of what a build would do with each row of a stock."""
+        return cls(build, *stock.asked, stock.measures)
 
     def is_of(self, other: Question) -> bool:
         """Tell whether both are about the same rows."""

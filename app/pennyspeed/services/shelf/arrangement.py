@@ -71,6 +71,18 @@ def answer_keys(answers: Answers, column: str) -> Keys:
     return columns[column]
 
 
+def in_sight(
+    rows: NDArray[np.integer], anchor: int, above: int | None, room: int
+) -> NDArray[np.integer]:
+    """Return those of arranged rows that are in sight with `above` of them above the anchor.
+
+    `anchor` is its place in the stock, −1 where the list begins at its top.
+    """
+    at = np.flatnonzero(rows == anchor)
+    first = first_in_sight(int(at[0]), above, room, len(rows)) if at.size else 0
+    return rows[first : first + room]
+
+
 def first_in_sight(row: int, above: int | None, room: int, count: int) -> int:
     """Return the first row in sight that leaves `above` rows above `row`.
 
