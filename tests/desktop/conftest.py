@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.plots import BY_KEY, Plot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
@@ -102,12 +102,12 @@ def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window
         session = Session(lambda: Workshop.open(file))
         window = Window(session, chosen, settings_path)
         session.setParent(window)
-        session.open()
+        session.file.open()
         window.show()
         QTest.qWaitForWindowActive(window)
         qapp.processEvents()
         opened.append(window)
-        wait_until(lambda: window.shelf.answerer.is_current or window.session.build is None)
+        wait_until(lambda: window.shelf.answerer.is_current or window.session.bench.build is None)
         return window
 
     yield make

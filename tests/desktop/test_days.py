@@ -35,9 +35,9 @@ def texts(table: EditableTable) -> list[list[str]]:
 def set_lines(window: Window) -> None:
     """The motor overdue, the pack planned at a shop that takes six days, the rest in the drawer."""
     session = window.session
-    assert session.build is not None
-    session.workshop.save_supplier(Supplier("Seed box", lead_days=6))
-    after = replace(session.build, event_date=TODAY + timedelta(days=20), orders=())
+    assert session.bench.build is not None
+    session.file.workshop.save_supplier(Supplier("Seed box", lead_days=6))
+    after = replace(session.bench.build, event_date=TODAY + timedelta(days=20), orders=())
     for place, line in enumerate(after.lines):
         bare = replace(line, order="", arrives=None, arrived=None, ordered=None, came=None)
         if line.part == "motor":
@@ -54,7 +54,7 @@ def set_lines(window: Window) -> None:
         else:
             new = replace(bare, status=Status.OWNED)
         after = after.with_line(place, new)
-    assert session.change(after, "set lines", "put lines back")
+    assert session.builds.change(after, "set lines", "put lines back")
 
 
 @pytest.fixture
@@ -90,6 +90,16 @@ def test_an_order_that_is_due_within_a_week_is_marked() -> None:
     assert level_of(item, TODAY - timedelta(days=1)) is Level.OK
 
 
+def test_the_mark_comes_seven_days_before_the_order_is_due(page: DaysPage, press: Press) -> None:
+    """A week: own judgement. The event is in 20 days, one of them spare, 11 or 12 for the post."""
+    for takes, level in (("11", Level.OK), ("12", Level.WARN)):
+        assert page.suppliers.stand_on_key("Seed box", 1)
+        press(Key.Key_Return, to=page.suppliers)
+        press(takes, Key.Key_Return)
+        row = next(i for i, one in enumerate(texts(page.agenda)) if one[0] == "order by")
+        assert page.agenda.ledger.cell(row, 0).level is level, takes
+
+
 def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     page: DaysPage, window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:
@@ -100,8 +110,8 @@ def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     assert window.row.chosen == "money"
     panel = window._filling["money"]
     assert panel.isAncestorOf(QApplication.focusWidget())
-    assert window.session.build is not None
-    motor = next(i for i, one in enumerate(window.session.build.lines) if one.part == "motor")
+    assert window.session.bench.build is not None
+    motor = next(i for i, one in enumerate(window.session.bench.build.lines) if one.part == "motor")
     here = panel.model.rows[panel.table.currentIndex().row()]  # type: ignore[attr-defined]
     assert here.index == motor
 
@@ -129,11 +139,11 @@ def test_how_long_past_orders_took_stands_beside_what_the_shop_says(page: DaysPa
 
 def test_what_comes_is_learned_at_once(page: DaysPage, window: Window, qtbot: QtBot) -> None:
     """Ordered 2 days ago by the fixture, come today."""
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     place = next(i for i, one in enumerate(build.lines) if one.part == "motor")
     line = replace(build.lines[place], status=Status.RECEIVED, supplier="Slow boat", arrived=TODAY)
-    window.session.change(build.with_line(place, line), "came", "put back")
+    window.session.builds.change(build.with_line(place, line), "came", "put back")
     qtbot.waitUntil(lambda: not window.money_pages.shopping.is_learning)
     rows = {row[0]: row for row in texts(page.suppliers)}
     assert rows["Slow boat"][2] == "2, once"

@@ -130,6 +130,40 @@ def test_what_is_tried_is_a_ring(gauge: SpeedGauge, car: Forecast) -> None:
     assert gauge.grab().toImage() != without
 
 
+def test_a_target_beyond_the_likely_range_stands_on_the_axis(
+    gauge: SpeedGauge, car: Forecast
+) -> None:
+    assert car.prediction is not None
+    now = 3.6 * car.prediction.road_speed
+    for target in (0.6 * now, 1.4 * now):
+        gauge.show_forecast(replace(car, build=replace(car.build, target_kmh=target)), Measures())
+        dashes = columns(gauge, themes.LIGHT.ink, 1)
+        mark = np.mean(columns(gauge, themes.LIGHT.accent, 10))
+        assert dashes, target
+        assert (np.mean(dashes) > mark) == (target > now)
+
+
+def dark(widget: QWidget, row: int) -> list[int]:
+    """Return where a row of pixels is inked as dark as the ring of what is tried."""
+    return [int(x) for x in np.flatnonzero(grey(widget)[row] < 70)]
+
+
+@pytest.mark.parametrize("kv", [2700, 3400])
+def test_the_ring_stands_at_the_speed_of_what_is_tried(gauge: SpeedGauge, kv: int) -> None:
+    car = forecast(a_build(target_kmh=80.0))
+    tried = forecast(a_build(parts__motor__kv_rpm_per_v=kv))
+    assert car.prediction is not None
+    assert tried.prediction is not None
+    now, ghost = (3.6 * one.prediction.road_speed for one in (car, tried))
+    gauge.show_forecast(car, Measures(), tried)
+    mark = np.mean(columns(gauge, themes.LIGHT.accent, 5))
+    target = np.mean(columns(gauge, themes.LIGHT.ink, 1))
+    ring = [x for x in dark(gauge, 15) if min(abs(x - mark), abs(x - target)) > 4]
+    # Two marks of the axis say where any speed stands.
+    expected = mark + (ghost - now) * (target - mark) / (80.0 - now)
+    assert np.mean(ring) == pytest.approx(expected, abs=2.0)
+
+
 def test_a_far_target_does_not_squeeze_the_band(gauge: SpeedGauge, car: Forecast) -> None:
     far = replace(car, build=replace(car.build, target_kmh=900.0))
     none = replace(car, build=replace(car.build, target_kmh=None))
@@ -189,6 +223,11 @@ def test_money_is_told_in_words(bar: CapBar) -> None:
     bar.show_costs(sums(150, 0, 0, None, "JPY"), Measures())
     assert "together 150 JPY" in bar.accessibleDescription()
     assert "cap" not in bar.accessibleDescription()
+
+
+def test_the_ring_stands_at_the_sum_with_what_is_tried(bar: CapBar) -> None:
+    bar.show_costs(sums(9640, 7490, 6010, None), Measures(), sums(9640, 7490, 22870, None))
+    assert np.mean(dark(bar, 12)) == pytest.approx(400 / 1.07, abs=2.0)
 
 
 def grey(widget: QWidget) -> np.ndarray:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from pennyspeed.desktop.commands.key_hints import HINTS, PLACES, HintsLine
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 
@@ -25,6 +26,29 @@ def keys_of(hints: list[tuple[tuple[str, ...], str]]) -> set[str]:
 
 def test_the_shelf_s_own_keys_are_named(line: HintsLine) -> None:
     assert keys_of(line.hints) >= {"Space", "Ctrl G", "Ctrl T", "F3", "F2", "/", "Enter"}
+
+
+def test_the_car_s_own_keys_are_named(line: HintsLine, window: Window) -> None:
+    window.slots.view.setFocus()
+    for said in ("up down: slot", "Enter: to the shelf", "Del: take out", "F2: edit the part"):
+        assert said in line.accessibleDescription()
+
+
+def test_what_went_wrong_is_told_until_the_next_change(
+    line: HintsLine, window: Window, press: Callable[..., None], shortcut: Callable[[str], None]
+) -> None:
+    other = next(
+        name
+        for _, name in window.session.builds.entries()
+        if name != window.session.bench.build.name
+    )
+    shortcut("F2")
+    press(other, Qt.Key.Key_Return)
+    assert "a name that no other build has" in line.accessibleName()
+    press(Qt.Key.Key_Escape)
+    window.slots.view.setFocus()
+    press(Qt.Key.Key_Delete)
+    assert line.accessibleName() == "keys"
 
 
 def test_what_is_left_out_is_left_out_whole_and_never_undo_nor_the_sheet(

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache
 from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
@@ -315,6 +317,32 @@ def test_the_curve_stands_where_the_axes_say(plot: RoadPlot, qapp) -> None:
     assert image.pixelColor(place) == themes.LIGHT.accent
 
 
+def test_the_band_reaches_from_its_slow_edge_to_its_fast_one(plot: RoadPlot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    band, layout = forecast_of("as drawn").band, plot.layout_shown
+    assert band is not None
+    assert layout is not None
+    image = plot.grab().toImage()
+    x = round(layout.scale.x(60.0))
+    inked = [y for y in range(image.height()) if image.pixelColor(x, y) == themes.LIGHT.band]
+    for y, speeds in ((min(inked), band.high), (max(inked), band.low)):
+        expected = layout.scale.y(3.6 * float(np.interp(60.0, band.distance, speeds)))
+        assert y == pytest.approx(expected, abs=4.0)
+
+
+def test_the_curve_of_what_was_tried_goes_with_it(plot: RoadPlot, qapp) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    alone = plot.grab().toImage()
+    plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
+    settle(qapp)
+    assert plot.grab().toImage() != alone
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    assert plot.grab().toImage() == alone
+
+
 def test_it_speaks(plot: RoadPlot) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
     found = forecast_of("as drawn")
@@ -372,6 +400,39 @@ def test_the_pointer_reads_too(plot: RoadPlot, qapp) -> None:
     assert plot.reading is not None
     assert plot.reading.distance == pytest.approx(50.0, abs=0.4)
     assert plot.grab().toImage() != before
+
+
+def test_a_pointer_that_leaves_takes_its_reading_along_and_a_key_s_reading_stays(
+    plot: RoadPlot, qapp
+) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    settle(qapp)
+    whole = plot.accessibleDescription()
+    QTest.mouseMove(plot.viewport(), QPoint(400, 150))
+    settle(qapp)
+    assert plot.accessibleDescription().startswith("at ")
+    QApplication.sendEvent(plot, QEvent(QEvent.Type.Leave))
+    assert plot.accessibleDescription() == whole
+    QTest.keyClick(plot, Qt.Key.Key_Right)
+    QApplication.sendEvent(plot, QEvent(QEvent.Type.Leave))
+    assert plot.accessibleDescription().startswith("at ")
+
+
+def test_the_turns_of_the_motor_are_read_to_the_hundred(plot: RoadPlot) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC)
+    prediction = forecast_of("as drawn").prediction
+    assert prediction is not None
+    assert prediction.curve is not None
+    assert prediction.trace is not None
+    for metres in (10.0, 25.0, 45.0, 80.0):
+        plot.read_at(metres)
+        said = re.search(r"motor ([\d,]+) rpm", plot.accessibleDescription())
+        assert said is not None
+        speed = np.interp(metres, prediction.trace.distance, prediction.trace.speed)
+        turning = np.interp(speed, prediction.curve.speed, prediction.curve.motor_speed)
+        # 1 rpm is 2π / 60 rad/s.
+        rpm = float(turning) * 60.0 / (2.0 * np.pi)
+        assert float(said[1].replace(",", "")) == pytest.approx(rpm, abs=51.0)
 
 
 @pytest.mark.parametrize("name", ["as drawn", "long road", "grip"])

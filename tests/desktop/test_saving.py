@@ -15,6 +15,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
+from pytestqt.qtbot import QtBot
 
 from builds import a_build
 from pennyspeed.desktop.plots import PLOTS, Plot, saving
@@ -73,9 +74,13 @@ def test_a_drawing_holds_its_words_as_text(
 
 
 @pytest.mark.parametrize("key", KEYS)
-def test_a_picture_is_twice_as_fine(key: str, plot_of: Callable[..., Plot], tmp_path: Path) -> None:
+def test_a_picture_is_twice_as_fine(
+    key: str, plot_of: Callable[..., Plot], tmp_path: Path, qtbot: QtBot
+) -> None:
     plot = plot_of(key)
+    plot.activateWindow()
     plot.setFocus()
+    qtbot.waitUntil(plot.hasFocus)
     path = saving.save(plot, tmp_path / "plot.png")
     image = QImage(str(path))
     assert image.size() == 2 * QSize(822, 328)
@@ -120,6 +125,17 @@ def test_the_road_in_figures_is_the_forecast(plot_of: Callable[..., Plot]) -> No
     feet = [float(row[0]) for row in body]
     assert np.interp(found.lift_at / 0.3048, feet, speeds) == pytest.approx(max(speeds), rel=1e-5)
     assert feet[-1] == pytest.approx((found.lift_at + found.stop_distance) / 0.3048, rel=1e-5)
+
+
+def test_the_road_in_figures_has_the_likely_range(plot_of: Callable[..., Plot]) -> None:
+    head, *body = rows(saving.csv(plot_of("road")))
+    band = forecast(a_build()).band
+    assert band is not None
+    metres = [float(row[0]) for row in body]
+    for name, speeds in (("likely from [km/h]", band.low), ("likely to [km/h]", band.high)):
+        found = [float(row[head.index(name)] or "nan") for row in body]
+        expected = 3.6 * np.interp(60.0, band.distance, speeds)
+        assert np.interp(60.0, metres, found) == pytest.approx(expected, rel=0.01)
 
 
 def test_no_cell_is_a_formula(plot_of: Callable[..., Plot]) -> None:

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import QApplication, QMenu
 
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.commands import menu_style as menu_marks
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.theme import DARK, LIGHT, THEMES, Theme, palette
 from pennyspeed.domain.checks import Level
@@ -191,6 +191,22 @@ def test_signs_are_told_apart_by_shape(keeper: themes.ThemeKeeper) -> None:
     for level, drawn in shapes.items():
         assert sum(1 for value in drawn if value > 128) > 20, level
     assert len(set(themes.SIGN_WORDS.values())) == len(Level)
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda t: t.name)
+def test_what_stops_and_what_is_to_be_watched_have_colours_of_their_own(
+    theme: Theme, keeper: themes.ThemeKeeper
+) -> None:
+    for level, colour in ((Level.STOP, theme.stop), (Level.WARN, theme.watch)):
+        image = QImage(24, 24, QImage.Format.Format_ARGB32_Premultiplied)
+        image.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(image)
+        themes.paint_sign(painter, QRectF(0, 0, 24, 24), level, theme)
+        painter.end()
+        inked = [one for one in colours(image) if one.alpha() == 255]
+        assert inked, level
+        assert all(abs(one.red() - colour.red()) < 3 for one in inked), level
+        assert all(abs(one.green() - colour.green()) < 3 for one in inked), level
 
 
 def test_every_kind_has_an_icon_in_the_colour_asked_for(keeper: themes.ThemeKeeper) -> None:

@@ -18,7 +18,6 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.plots import BY_KEY, PLOTS, Plot
 from pennyspeed.desktop.plots.chart_layout import clipped
 from pennyspeed.desktop.plots.chart_placed import ChartLayout
@@ -26,7 +25,8 @@ from pennyspeed.desktop.plots.chart_plot import ChartPlot
 from pennyspeed.desktop.plots.forces import HOLDING, LIMITS
 from pennyspeed.desktop.plots.power import TEXTURE_OF, WORDS
 from pennyspeed.desktop.plots.textures import TEXTURES, filled
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.views import ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -648,12 +648,12 @@ def test_trying_shows_in_every_view(window: Window, press) -> None:
     window.shelf.focus_table()
     for _ in range(6):
         press(Qt.Key.Key_Down)
-        if window.session.trial is not None:
+        if window.session.bench.trial is not None:
             break
-    assert window.session.trial is not None
+    assert window.session.bench.trial is not None
     shown = window.stack.view.shown
-    assert shown.ghost.prediction is window.session.trial.prediction
-    assert shown.ghost_name == window.session.tried_name
+    assert shown.ghost.prediction is window.session.bench.trial.prediction
+    assert shown.ghost_name == window.session.bench.tried_name
 
 
 @pytest.mark.parametrize(("width", "percent"), [(1024, 100), (1366, 200)])

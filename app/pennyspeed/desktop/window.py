@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.car.slots import SlotsPanel
 from pennyspeed.desktop.commands.context_menus import ContextMenus
 from pennyspeed.desktop.commands.key_hints import HINTS, HasPlaces, HintsLine
@@ -27,7 +26,8 @@ from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.pages import Pages
 from pennyspeed.desktop.plots import Plot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.shelf.column_choices import ColumnChoices
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
 from pennyspeed.desktop.topline.inline_field import NO_BUILD
@@ -142,22 +142,23 @@ class Window(Pages):
 
     def _connect(self) -> None:
         session = self.session
-        session.build_changed.connect(self._build_changed)
-        session.tried_changed.connect(self._show_road)
-        session.measures_changed.connect(self._show_road)
-        session.said.connect(self._say)
-        session.noted.connect(self.top.say)
-        session.troubled.connect(self.hints.complain)
+        session.bench.build_changed.connect(self._build_changed)
+        session.bench.tried_changed.connect(self._show_road)
+        session.bench.measures_changed.connect(self._show_road)
+        session.messages.said.connect(self._say)
+        session.messages.noted.connect(self.top.say)
+        session.messages.troubled.connect(self.hints.complain)
         self.slots.entered.connect(self.go_to_shelf)
         self.slots.view.edit_wanted.connect(self.edit_slot)
         self.shelf.left_behind.connect(lambda: self.slots.view.setFocus())
         self.shelf.edit_wanted.connect(self.edit_row)
-        self.shelf.hold_wanted.connect(lambda build, name: self.held.hold(build, name))
+        self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.new_part)
         self.top.builds_wanted.connect(self.open_builds)
         self.top.menu_wanted.connect(self.open_menu)
         self.top.held_wanted.connect(self.show_held)
-        session.opened.connect(self._list_held)
+        session.file.opened.connect(self._list_held)
+        session.comparison.changed.connect(self._list_held)
         self.row.view_chosen.connect(self.choose_view)
         self._hear_plot(self.stack)
         self.split.splitterMoved.connect(self._split_moved)
@@ -231,17 +232,16 @@ class Window(Pages):
         self._show_road()
 
     def _retitle(self) -> None:
-        build = self.session.build
+        build = self.session.bench.build
         self.setWindowTitle("Pennyspeed" if build is None else f"{build.name} · Pennyspeed")
 
     def _show_road(self) -> None:
-        session = self.session
-        if session.forecast is not None:
-            forecast, measures = session.forecast, session.measures
-            self.stack.show_forecast(forecast, measures, session.trial, session.tried_name)
-        elif session.is_open:
+        bench = self.session.bench
+        if bench.forecast is not None:
+            self.stack.show_forecast(bench.forecast, bench.measures, bench.trial, bench.tried_name)
+        elif self.session.file.is_open:
             # A car without parts says what is missing, where the old curve would still stand.
-            self.stack.show_forecast(forecast_of(Build(NO_BUILD)), session.measures)
+            self.stack.show_forecast(forecast_of(Build(NO_BUILD)), bench.measures)
 
     def _say(self, words: str) -> None:
         self.top.say(f"{words} · saved")
@@ -285,7 +285,7 @@ class Window(Pages):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
-            self.session.look_again()
+            self.session.file.check_for_changes()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -305,7 +305,7 @@ class Window(Pages):
         keeper, chosen = theme.keeper(), self.settings
         keeper.choose(chosen.theme)
         keeper.choose_text(chosen.text_percent)
-        self.session.choose_measures(settings_file.measures(chosen))
+        self.session.bench.choose_measures(settings_file.measures(chosen))
         self.shelf.show_archived(chosen.show_archived)
         for key, value in choices.items():
             self.menus.show_choice(key, value)

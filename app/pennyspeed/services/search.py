@@ -97,7 +97,7 @@ def find(things: Iterable[SearchEntry], typed: str) -> list[SearchEntry]:
     comes before a longer one. With nothing typed, everything, by rank.
 
     >>> do = lambda: None
-    >>> motors = [Thing("motor", n, "", do) for n in ("Kestrel 36", "Larch 3640", "Arch 36")]
+    >>> motors = [SearchEntry("motor", n, "", do) for n in ("Kestrel 36", "Larch 3640", "Arch 36")]
     >>> [one.name for one in find(motors, "arch")]
     ['Arch 36', 'Larch 3640']
     """

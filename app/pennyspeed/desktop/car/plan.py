@@ -22,7 +22,7 @@ from pennyspeed.desktop.plots.layers import AA, dashed, hatch
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.theme import Theme, paint_sign, px, words
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import MM
@@ -60,7 +60,7 @@ class PlanView(QWidget):
         self,
         build: Build,
         selected_slot: str = "",
-        checks: Sequence[Check] = (),
+        checks: Sequence[Outcome] = (),
         measures: Measures | None = None,
     ) -> None:
         """Show a build with one slot chosen; parts that a stop concerns carry its sign."""

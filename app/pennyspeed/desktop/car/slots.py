@@ -230,14 +230,14 @@ class SlotsPanel(QWidget):
         self._figures_top = 0
         self._hint: list[str] = []
         self.view.entered.connect(self.entered)
-        self.plan.slot_clicked.connect(session.choose_slot)
-        self.view.taken_out.connect(lambda: session.take_out(session.slot))
+        self.plan.slot_clicked.connect(session.bench.choose_slot)
+        self.view.taken_out.connect(lambda: session.builds.take_out(session.bench.slot))
         self.view.selectionModel().currentChanged.connect(
-            lambda now, _: session.choose_slot(self.model.rows[now.row()].kind.key)
+            lambda now, _: session.bench.choose_slot(self.model.rows[now.row()].kind.key)
         )
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
-        session.slot_changed.connect(self._slot_changed)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
+        session.bench.slot_changed.connect(self._slot_changed)
         self._slot_changed()
         self.restyle()
 
@@ -248,11 +248,11 @@ class SlotsPanel(QWidget):
 
     def refresh(self) -> None:
         """Take the build from the session."""
-        session = self._session
-        rows = slot_rows(session.build, session.forecast, session.measures, self._details)
+        bench = self._session.bench
+        rows = slot_rows(bench.build, bench.forecast, bench.measures, self._details)
         for i in self.model.show(rows):
             self.view.viewport().update(self.view.visualRect(self.model.index(i)))
-        figures = car_rows(session.forecast, session.measures)
+        figures = car_rows(bench.forecast, bench.measures)
         if figures != self._figures:
             other = len(figures) != len(self._figures)
             self._figures = figures
@@ -265,15 +265,15 @@ class SlotsPanel(QWidget):
         self._show_plan()
 
     def _slot_changed(self) -> None:
-        row = next(i for i, kind in enumerate(KINDS) if kind.key == self._session.slot)
+        row = next(i for i, kind in enumerate(KINDS) if kind.key == self._session.bench.slot)
         self.view.setCurrentIndex(self.model.index(row))
         self._show_plan()
 
     def _show_plan(self) -> None:
-        session = self._session
-        if session.build is not None and session.forecast is not None:
-            checks = session.forecast.checks
-            self.plan.show_build(session.build, session.slot, checks, session.measures)
+        bench = self._session.bench
+        if bench.build is not None and bench.forecast is not None:
+            checks = bench.forecast.checks
+            self.plan.show_build(bench.build, bench.slot, checks, bench.measures)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -307,7 +307,7 @@ class SlotsPanel(QWidget):
         line = baseline(0, px(HEADING), "heading")
         left, right = px(MARGIN), self.width() - px(MARGIN)
         painter.text(left, line, "The car", "heading", colours.ink)
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None:
             painter.text(right, line, build.currency, "label", colours.ink3, RIGHT)
         top = self._figures_top

@@ -213,12 +213,12 @@ class Menus:
         session = window.session
         menu.clear()
         group = QActionGroup(menu)
-        shown = session.build.id if session.build is not None else None
-        for build_id, name in session.builds():
+        shown = session.bench.build.id if session.bench.build is not None else None
+        for build_id, name in session.builds.entries():
             action = menu.addAction(name.replace("&", "&&"))
             action.setCheckable(True)
             action.setChecked(build_id == shown)
-            action.triggered.connect(lambda _=False, it=build_id: session.choose_build(it))
+            action.triggered.connect(lambda _=False, it=build_id: session.builds.choose(it))
             group.addAction(action)
         menu.addSeparator()
         for key in ("new", "copy", "rename", "delete"):

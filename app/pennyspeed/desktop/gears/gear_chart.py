@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.gears.gear_grid import HEAD, MARGIN, ROW
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_table import GearTable
 from pennyspeed.desktop.gears.teeth_left import TeethLeft
-from pennyspeed.desktop.held import Held
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.notice import Notice
@@ -44,7 +46,7 @@ class GearChart(LazyPanel):
     Parameters
     ----------
     session : Session
-    held : Held or None
+    held : ComparedBuilds or None
         Where Space puts a car.
 
     Signals
@@ -56,11 +58,11 @@ class GearChart(LazyPanel):
     left_behind = Signal()
 
     def __init__(
-        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._session, self._held = session, held
-        self._worker = Worker(self)
+        self._jobs = JobQueue(self, newest_only=True)
         self._asked: Asked | None = None
         self.model = GearModel(self)
         self.table = GearTable(self.model, self)
@@ -83,11 +85,10 @@ class GearChart(LazyPanel):
         self.table.letter.connect(self._letter)
         self.table.names_changed.connect(self._say)
         self.table.left_behind.connect(self._leave)
-        self._worker.done.connect(self._worked_out)
-        session.build_changed.connect(self._changed)
-        session.parts_changed.connect(lambda _: self._changed())
-        session.measures_changed.connect(self._changed)
-        session.closed.connect(self._worker.wait)
+        session.bench.build_changed.connect(self._changed)
+        session.catalogue.parts_changed.connect(lambda _: self._changed())
+        session.bench.measures_changed.connect(self._changed)
+        session.file.closed.connect(self._jobs.wait)
         theme.keeper().changed.connect(self.restyle)
         self.gear_options.offer([(SUITED, "that suit"), (ALL, "all")])
         self._offer()
@@ -165,7 +166,7 @@ class GearChart(LazyPanel):
     @property
     def is_busy(self) -> bool:
         """Whether another chart is on its way."""
-        return self._worker.is_busy
+        return self._jobs.is_busy
 
     def focus_table(self) -> None:
         """Go to the table."""
@@ -174,12 +175,12 @@ class GearChart(LazyPanel):
     def refresh(self) -> None:
         """Ask for the chart of the build and the shelf as they are now."""
         super().refresh()
-        build, session = self._session.build, self._session
-        if build is None or not session.is_open:
+        build, session = self._session.bench.build, self._session
+        if build is None or not session.file.is_open:
             self._asked = None
             self._show(None)
             return
-        pinions, spurs = session.parts("pinion"), session.parts("spur")
+        pinions, spurs = session.catalogue.parts("pinion"), session.catalogue.parts("spur")
         for slot, parts in (("pinion", pinions), ("spur", spurs)):
             if not parts:
                 self._asked = None
@@ -190,9 +191,9 @@ class GearChart(LazyPanel):
                 self._show(None)
                 return
         shows_all = self.gear_options.key == ALL
-        asked = asked_for(build, pinions, spurs, session.measures, shows_all)
+        asked = asked_for(build, pinions, spurs, session.bench.measures, shows_all)
         self._asked = asked
-        self._worker.ask(asked, lambda: work_out(asked))
+        self._jobs.submit(partial(work_out, asked), partial(self._worked_out, asked))
 
     def _changed(self) -> None:
         """The build, the shelf or the units are others; work is put off while nobody looks."""
@@ -200,14 +201,14 @@ class GearChart(LazyPanel):
         super()._changed()
 
     def _offer(self) -> None:
-        speed = self._session.measures.speed_unit.symbol
+        speed = self._session.bench.measures.speed_unit.symbol
         self.show_options.offer(
             [(SPEED, speed), (RATIO, "ratio"), (ROLL_OUT, "roll-out"), (TURNS, "motor rpm")]
         )
 
-    def _worked_out(self, key: object, found: object) -> None:
-        if key is self._asked and isinstance(found, GearCells):
-            self._show(found)
+    def _worked_out(self, asked: Asked, cells: GearCells) -> None:
+        if asked is self._asked:
+            self._show(cells)
 
     def _show(self, cells: GearCells | None) -> None:
         had_keyboard = self.table.hasFocus()
@@ -253,17 +254,17 @@ class GearChart(LazyPanel):
         index, cells = self.table.currentIndex(), self.cells
         if not self.isVisible() or cells is None or not index.isValid():
             return
-        if cells.build != self._session.build:
+        if cells.build != self._session.bench.build:
             return
         row, column = index.row(), index.column()
-        self._session.try_parts(cells.bought(row, column), cells.name(row, column))
+        self._session.bench.try_parts(cells.bought(row, column), cells.name(row, column))
 
     def take(self, row: int, column: int) -> None:
         """Put both gears of a pair in, as one step."""
-        cells, build = self.cells, self._session.build
+        cells, build = self.cells, self._session.bench.build
         swap = None if cells is None or build is None else cells.swap(build, row, column)
         if swap is not None:
-            self._session.change(swap.build, swap.done, swap.undone)
+            self._session.builds.change(swap.build, swap.done, swap.undone)
 
     def _hold(self) -> None:
         if self._held is not None:
@@ -288,4 +289,4 @@ class GearChart(LazyPanel):
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        self._session.try_parts(())
+        self._session.bench.try_parts(())

@@ -127,7 +127,7 @@ class DropGround(QObject):
     def __init__(self, window: QWidget, take: Callable[[list[Path]], None]) -> None:
         super().__init__(window)
         self._take = take
-        self.painter = DropSheet(window)
+        self.sheet = DropSheet(window)
         window.setAcceptDrops(True)
         handle = window.windowHandle()
         assert handle is not None
@@ -137,7 +137,7 @@ class DropGround(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         kind = event.type()
         if kind == QEvent.Type.DragLeave:
-            self.painter.hide()
+            self.sheet.hide()
             return False
         if kind not in (QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop):
             return False
@@ -146,15 +146,15 @@ class DropGround(QObject):
         if not paths:
             return False  # text that is dragged into a line is the line's
         if kind == QEvent.Type.Drop:
-            self.painter.hide()
+            self.sheet.hide()
             event.acceptProposedAction()
             self._take(paths)
             self.dropped.emit()
         else:
-            if not self.painter.isVisible():
-                self.painter.say(paths)
+            if not self.sheet.isVisible():
+                self.sheet.say(paths)
             event.setDropAction(Qt.DropAction.CopyAction)
-            event.setAccepted(self.painter.takes)
+            event.setAccepted(self.sheet.takes)
         return True
 
 

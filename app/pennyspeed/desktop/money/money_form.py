@@ -123,7 +123,7 @@ class MoneyForm(Panel):
 
     def save(self) -> None:
         """Store what is typed and close."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         self.trouble.say("")
@@ -143,12 +143,12 @@ class MoneyForm(Panel):
         except UserError as error:
             self.trouble.say(str(error))
             return
-        if deed.after == build or self._session.change(deed.after, deed.did, deed.undid):
+        if deed.after == build or self._session.builds.change(deed.after, deed.did, deed.undid):
             self.closed.emit()
 
     def take(self, deed: LineChange) -> None:
         """Store a change and close."""
-        if self._session.change(deed.after, deed.did, deed.undid):
+        if self._session.builds.change(deed.after, deed.did, deed.undid):
             self.closed.emit()
 
     # Hands ----------------------------------------------------------------------------------

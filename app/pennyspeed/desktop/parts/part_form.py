@@ -110,7 +110,7 @@ class PartForm(Panel):
         self.title.say(title[0].upper() + title[1:])
         self.setAccessibleName(title)
         self.trouble.say("")
-        measures = self._session.measures
+        measures = self._session.bench.measures
         self.body.take(rows_of(kind, part, self._currency, measures, self.body))
         self._fresh = self._typed()
         draft = self._drafts.get(self._key)
@@ -130,7 +130,7 @@ class PartForm(Panel):
 
     @property
     def _currency(self) -> str:
-        return currency_of(self._part, self._session.build)
+        return currency_of(self._part, self._session.bench.build)
 
     # Taking ---------------------------------------------------------------------------------
 
@@ -141,7 +141,7 @@ class PartForm(Panel):
 
     def _part_typed(self) -> Part:
         """Return the part as typed; BadInput names the first figure that is none."""
-        measures = self._session.measures
+        measures = self._session.bench.measures
         base = self._part or Part(self._kind.key, "?")
         fault: BadInput | None = None
         part = base
@@ -161,7 +161,7 @@ class PartForm(Panel):
         """Store the part and close; bad figures are named beside them, and nothing is stored."""
         try:
             part = self._part_typed()
-            self._session.save_part(part)
+            self._session.catalogue.save_part(part)
         except BadInput as error:
             self.trouble.say("" if any(r.complaint for r in self.body.rows) else str(error))
             faulty = next((row for row in self.body.rows if row.complaint), None)
@@ -190,10 +190,10 @@ class PartForm(Panel):
 
     def _archive(self) -> None:
         if self._part is not None:
-            self._do(lambda part: self._session.archive_part(part, not part.archived))
+            self._do(lambda part: self._session.catalogue.archive_part(part, not part.archived))
 
     def _delete(self) -> None:
-        self._do(self._session.delete_part)
+        self._do(self._session.catalogue.delete_part)
 
     def _do(self, act: object) -> None:
         assert self._part is not None

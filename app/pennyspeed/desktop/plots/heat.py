@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pennyspeed.desktop.plots.chart import SECOND, Chart, Limit, Mark, Panel, Series
 from pennyspeed.desktop.plots.chart_plot import ChartPlot
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction

@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks import Level
 from pennyspeed.services.shelf.answer_columns import BAND, CHANGE, CHECK, SPEED
 from pennyspeed.services.shelf.band_scale import Scale
 from pennyspeed.services.shelf.row_texts import NOW

@@ -52,8 +52,8 @@ class ShelfPanel(Panel):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
-        self._stocks = Stocks(session.parts)
+        self._session, self._bench = session, session.bench
+        self._stocks = Stocks(session.catalogue.parts)
         self._paired: set[str] = set()
         self._archived = False
         self._standing: tuple[Part, ...] = ()
@@ -82,7 +82,7 @@ class ShelfPanel(Panel):
         session, table = self._session, self.table
         self.head.fitting_turned.connect(self.turn_fitting)
         self.head.pairing_turned.connect(self.turn_pairing)
-        self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.slot))
+        self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.bench.slot))
         self.field.textChanged.connect(self._narrow)
         self.head.rows_wanted.connect(self.focus_table)
         table.put_in.connect(self._put_in)
@@ -100,11 +100,11 @@ class ShelfPanel(Panel):
         self.answerer.went_on.connect(self._went_on)
         self.answerer.went_late.connect(self._went_late)
         self._empty.brought.connect(self._bring_demo)
-        session.build_changed.connect(self._build_changed)
-        session.slot_changed.connect(self._slot_changed)
-        session.parts_changed.connect(self._parts_changed)
-        session.measures_changed.connect(self.refresh)
-        session.closed.connect(self.answerer.wait)
+        session.bench.build_changed.connect(self._build_changed)
+        session.bench.slot_changed.connect(self._slot_changed)
+        session.catalogue.parts_changed.connect(self._parts_changed)
+        session.bench.measures_changed.connect(self.refresh)
+        session.file.closed.connect(self.answerer.wait)
 
     # Showing --------------------------------------------------------------------------------
 
@@ -124,11 +124,11 @@ class ShelfPanel(Panel):
 
     def refresh(self) -> None:
         """Take the chosen slot's parts from the session."""
-        session, slot, archived = self._session, self._session.slot, self._archived
-        if not session.has_parts(slot, archived):
+        bench, slot, archived = self._bench, self._bench.slot, self._archived
+        if not self._session.catalogue.has_parts(slot, archived):
             return
-        self.model.show_build(session.build)
-        typed, measures = self.field.text(), session.measures
+        self.model.show_build(bench.build)
+        typed, measures = self.field.text(), bench.measures
         self.model.show_stock(
             self._stocks.shown(slot, archived, slot in self._paired, typed, measures)
         )
@@ -145,12 +145,14 @@ class ShelfPanel(Panel):
 
     def _say(self) -> None:
         rows, session = self.rows, self._session
-        self.head.say(rows, session.slot in self._paired)
+        self.head.say(rows, self._bench.slot in self._paired)
         if len(rows):
             self._pile.setCurrentWidget(self.table)
-        elif rows.total or session.is_open:
+        elif rows.total or session.file.is_open:
             kind, typed = rows.stock.kind, self.field.text().strip()
-            ones = len(session.parts(kind.key, self._archived)) if session.is_open else 0
+            ones = 0
+            if session.file.is_open:
+                ones = len(session.catalogue.parts(kind.key, self._archived))
             title, help, offers = empty_words(rows.stock, ones, rows.total, typed)
             self._empty.say(title, help)
             self._empty.offer(offers)
@@ -171,8 +173,8 @@ class ShelfPanel(Panel):
 
     def _ask(self, wait: int = SOON) -> None:
         """Have worked out what the whole car would do with each row."""
-        build, rows = self._session.build, self.rows
-        if build is None or not self._session.is_open:
+        build, rows = self._bench.build, self.rows
+        if build is None or not self._session.file.is_open:
             self.answerer.ask(None)
             return
         arrangement, room = rows.arrangement, self.table.rows_of_room
@@ -227,10 +229,10 @@ class ShelfPanel(Panel):
     # Hearing --------------------------------------------------------------------------------
 
     def _build_changed(self) -> None:
-        if self.rows.stock.kind.key != self._session.slot:
+        if self.rows.stock.kind.key != self._bench.slot:
             self.refresh()
             return
-        self.model.show_build(self._session.build)
+        self.model.show_build(self._bench.build)
         self._ask()
 
     def _slot_changed(self) -> None:
@@ -240,14 +242,14 @@ class ShelfPanel(Panel):
         self.refresh()
 
     def _parts_changed(self, kind_key: str) -> None:
-        if kind_key in (self._session.slot, GOES_WITH.get(self._session.slot)):
+        if kind_key in (self._bench.slot, GOES_WITH.get(self._bench.slot)):
             self.refresh()
             self._stand()
 
     def _narrow(self, text: str) -> None:
         self.answerer.hold()
         self.model.narrow(text)
-        if self._session.slot in self._paired:
+        if self._bench.slot in self._paired:
             self.refresh()
         self._say()
         self._stand()
@@ -262,7 +264,7 @@ class ShelfPanel(Panel):
             return
         self.answerer.hold()
         parts = self._standing = self.rows.parts(row)
-        self._session.try_parts(bought(self._session.build, parts), name_of(parts))
+        self._bench.try_parts(bought(self._bench.build, parts), name_of(parts))
 
     # Doing ----------------------------------------------------------------------------------
 
@@ -292,7 +294,7 @@ class ShelfPanel(Panel):
 
     def turn_pairing(self) -> None:
         """List the slot's parts with every part that goes with them, or alone again."""
-        slot = self._session.slot
+        slot = self._bench.slot
         if slot not in GOES_WITH:
             return
         self._paired ^= {slot}
@@ -305,23 +307,23 @@ class ShelfPanel(Panel):
         return self.rows.part(row) if row >= 0 else None
 
     def _put_in(self, row: int) -> None:
-        session, build = self._session, self._session.build
+        session, build = self._session, self._bench.build
         new = bought(build, self.rows.parts(row))
         if len(new) == 1:
-            session.put_in(new[0])
+            session.builds.put_in(new[0])
         elif new and build is not None:
             swap = swap_of(build, new)
-            session.change(swap.build, swap.done, swap.undone)
+            session.builds.change(swap.build, swap.done, swap.undone)
 
     def _hold(self, row: int) -> None:
-        build, parts = self._session.build, self.rows.parts(row)
+        build, parts = self._bench.build, self.rows.parts(row)
         if build is not None:
             held = with_parts(build, bought(build, parts))
             self.hold_wanted.emit(held, f"with {name_of(parts)}")
 
     def _take_out(self, row: int) -> None:
         if self.rows.count_in(row):
-            self._session.take_out(self._session.slot, self.rows.part(row))
+            self._session.builds.take_out(self._bench.slot, self.rows.part(row))
 
     def _type(self, text: str) -> None:
         self.focus_field()
@@ -337,10 +339,10 @@ class ShelfPanel(Panel):
         elif now >= 0 and self.table.currentIndex().row() != now:
             self.table.stand_on(now)
         else:
-            self._session.try_parts(())
+            self._bench.try_parts(())
             self.left_behind.emit()
 
     def _bring_demo(self) -> None:
         from pennyspeed.resources import path
 
-        self._session.bring(path(f"demo/parts/{self._session.slot}.csv"))
+        self._session.imports.import_file(path(f"demo/parts/{self._bench.slot}.csv"))

@@ -9,7 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt, Signal
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks import Level
 from pennyspeed.services.shelf.answer_columns import CHECK
 from pennyspeed.services.shelf.answers import Answers
 from pennyspeed.services.shelf.shelf_rows import ShelfRows

@@ -78,7 +78,7 @@ class InlineField(QWidget):
 
     def refresh(self) -> bool:
         """Take the value from the build; tell whether its width is another one."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             if self.item is NAME and self._value != NO_BUILD:
                 self._lead, self._value = "", NO_BUILD
@@ -87,7 +87,7 @@ class InlineField(QWidget):
                 return True
             return False
         lead = self.item.label if self._spread else self.item.lead(build)
-        value = self.item.show(build, self._session.measures)
+        value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self._value):
             return False
         width = self.sizeHint().width()
@@ -175,11 +175,11 @@ class InlineField(QWidget):
             self.edit()
 
     def _step(self, steps: int) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         try:
-            after = self.item.step(build, self._session.measures, steps)
+            after = self.item.step(build, self._session.bench.measures, steps)
         except BadInput as error:
             self._complain(str(error))
             return
@@ -188,7 +188,7 @@ class InlineField(QWidget):
 
     def edit(self, text: str | None = None) -> None:
         """Open the line to type in, with `text` typed already."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None or self._editor is not None:
             return
         home = self.parentWidget()
@@ -196,7 +196,7 @@ class InlineField(QWidget):
         editor = self._editor = LineEdit("", home, self._role)
         editor.setAccessibleName(self.item.label)
         editor.setAccessibleDescription(self.item.help)
-        before = self.item.text(build, self._session.measures)
+        before = self.item.text(build, self._session.bench.measures)
         lead = 0 if self._spread else round(self._lead_width())
         wide = theme.metrics(self._role).horizontalAdvance(before) + px(32)
         width = max(round(wide), px(104))
@@ -242,10 +242,10 @@ class InlineField(QWidget):
 
     def _keep(self, stay: bool = True) -> bool:
         """Take what was typed; tell whether it was any good."""
-        build, editor = self._session.build, self._editor
+        build, editor = self._session.bench.build, self._editor
         if build is None or editor is None:
             return True
-        measures = self._session.measures
+        measures = self._session.bench.measures
         typed = editor.text()
         if typed == self.item.text(build, measures):
             self._close(stay)
@@ -261,14 +261,14 @@ class InlineField(QWidget):
         return True
 
     def _change(self, after: Build, merge: bool = False) -> None:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
         before = self._value
         if self.item is NAME:
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
             did, undid = f"{label} {now}", f"{label} back to {before}"
-        self._session.change(after, did, undid, merge=self.item.key if merge else "")
+        self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
 
     def _close(self, stay: bool = True) -> None:
         editor, self._editor = self._editor, None

@@ -60,14 +60,14 @@ class TopLine(QWidget):
         self.menu = MenuButton("menu", "Everything that can be done, with its keys (F10).", self)
         self.menu.clicked.connect(self.menu_wanted)
         self.held: list[HeldBuildButton] = []
-        self.painter: MoreSheet | None = None
+        self.sheet: MoreSheet | None = None
         self.more.clicked.connect(self.open_more)
         movers: list[InlineField | MenuButton] = [self.name, *self.fields, self.more, self.menu]
         for one in movers:
             one.moved.connect(self._mover(one))
         self._stop: QWidget = self.name
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
         self.restyle()
 
     def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
@@ -78,19 +78,19 @@ class TopLine(QWidget):
     def restyle(self) -> None:
         """Take up another theme or text size."""
         self.setFixedHeight(px(HEIGHT))
-        if self.painter is not None:
-            self.painter.lay_out()
+        if self.sheet is not None:
+            self.sheet.lay_out()
         self._lay_out()
         self.update()
 
     def refresh(self) -> None:
         """Take the values from the session's build."""
         moved = [one.refresh() for one in (self.name, *self.fields)]
-        has_build = self._session.build is not None
+        has_build = self._session.bench.build is not None
         if any(moved) or has_build == self.fields[0].isHidden():
             self._lay_out()
-        if self.painter is not None:
-            self.painter.refresh()
+        if self.sheet is not None:
+            self.sheet.refresh()
 
     def show_held(self, held: list[tuple[str, str]]) -> None:
         """Show the letters and names of the builds that are held beside this one."""
@@ -172,7 +172,7 @@ class TopLine(QWidget):
         return self._held_start
 
     def _is_in_line(self, field: InlineField) -> bool:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return False
         if self.fields.index(field) < IN_LINE:
@@ -224,25 +224,25 @@ class TopLine(QWidget):
 
     def open_more(self) -> None:
         """Open the sheet with everything, or close it."""
-        if self.painter is not None:
+        if self.sheet is not None:
             self.close_more()
             return
         bench = self.parentWidget() or self
-        self.painter = MoreSheet(self._session, self._all, bench)
-        self.painter.left_behind.connect(self.close_more)
+        self.sheet = MoreSheet(self._session, self._all, bench)
+        self.sheet.left_behind.connect(self.close_more)
         left = self.more.mapTo(bench, QPoint(0, self.more.height())).x()
-        self.painter.stand(left, px(HEIGHT))
-        self.painter.show()
-        self.painter.raise_()
-        self.painter.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        self.sheet.stand(left, px(HEIGHT))
+        self.sheet.show()
+        self.sheet.raise_()
+        self.sheet.fields[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def close_more(self) -> None:
         """Close the sheet."""
-        painter, self.painter = self.painter, None
-        if painter is not None:
+        sheet, self.sheet = self.sheet, None
+        if sheet is not None:
             self.more.setFocus(Qt.FocusReason.OtherFocusReason)
-            painter.hide()
-            painter.deleteLater()
+            sheet.hide()
+            sheet.deleteLater()
 
 
 class MoreSheet(QWidget):

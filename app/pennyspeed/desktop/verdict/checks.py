@@ -14,7 +14,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_list import PaintedList
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 
 MARGIN, TEXT = 24, 48
 LINE, ADVICE, GAP = 20, 18, 6
@@ -22,7 +22,7 @@ ORDER = (Level.STOP, Level.WARN, Level.UNKNOWN)
 _NO_INDEX = QModelIndex()
 
 
-def summary(checks: tuple[Check, ...]) -> list[tuple[str, Level]]:
+def summary(checks: tuple[Outcome, ...]) -> list[tuple[str, Level]]:
     """Return how many checks end at each level, as words: "1 stop", "2 watch"."""
     counts = Counter(check.level for check in checks)
     return [
@@ -30,9 +30,9 @@ def summary(checks: tuple[Check, ...]) -> list[tuple[str, Level]]:
     ]
 
 
-def gathered(checks: tuple[Check, ...]) -> list[Check]:
+def gathered(checks: tuple[Outcome, ...]) -> list[Outcome]:
     """Return the checks that are not fine, worst first; those that say the same stand once."""
-    found: dict[tuple[Level, str], list[Check]] = {}
+    found: dict[tuple[Level, str], list[Outcome]] = {}
     for level in ORDER:
         for check in checks:
             if check.level is level:
@@ -50,10 +50,10 @@ class ChecksModel(QAbstractListModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.shown: list[Check] = []
+        self.shown: list[Outcome] = []
         self.fine = 0
 
-    def show(self, checks: tuple[Check, ...]) -> bool:
+    def show(self, checks: tuple[Outcome, ...]) -> bool:
         """Show other checks; tell whether anything is another."""
         shown = gathered(checks)
         fine = sum(check.level is Level.OK for check in checks)

@@ -64,9 +64,9 @@ class WhatIfPanel(LazyPanel):
         self._rest.setInterval(SETTLED_MS)
         self._rest.timeout.connect(self._rested)
         self._build_layout()
-        session.build_changed.connect(self._changed)
-        session.measures_changed.connect(self._changed)
-        session.closed.connect(self.keep)
+        session.bench.build_changed.connect(self._changed)
+        session.bench.measures_changed.connect(self._changed)
+        session.file.closed.connect(self.keep)
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -106,7 +106,7 @@ class WhatIfPanel(LazyPanel):
     def refresh(self) -> None:
         """Take bars and values from the build."""
         super().refresh()
-        build, measures = self._session.build, self._session.measures
+        build, measures = self._session.bench.build, self._session.bench.measures
         rows = () if build is None else sensitivity(build)
         self.strip.show_rows(sorted_by_size(rows), measures)
         for row in self.sliders:
@@ -125,12 +125,12 @@ class WhatIfPanel(LazyPanel):
     # Changing ---------------------------------------------------------------------------------
 
     def _moved(self, handle: Handle, value: float) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         if self._draft is not None and self._draft[0] is not handle:
             self.keep()
-            build = self._session.build
+            build = self._session.bench.build
             assert build is not None
         self._draft = (handle, value, handle.put(build, value))
         self._frame.start()
@@ -139,7 +139,7 @@ class WhatIfPanel(LazyPanel):
     def follow(self) -> None:
         """Draw what the slider stands at now."""
         self._frame.stop()
-        forecast = self._session.forecast
+        forecast = self._session.bench.forecast
         if self._draft is not None and forecast is not None:
             self.followed.emit(followed(forecast, self._draft[2]))
 
@@ -152,26 +152,26 @@ class WhatIfPanel(LazyPanel):
 
     def keep(self) -> None:
         """Change the build to the value that the slider stands at."""
-        draft, build = self._draft, self._session.build
+        draft, build = self._draft, self._session.bench.build
         self._drop()
         if draft is None or build is None:
             return
         handle, value, after = draft
         if after == build:
             # Dragged away and back: nothing to keep, but the plot still shows the way.
-            self.followed.emit(self._session.forecast)
+            self.followed.emit(self._session.bench.forecast)
             return
-        measures = self._session.measures
+        measures = self._session.bench.measures
         now = handle.said(value, measures)
         before = handle.said(handle.value(build), measures)
-        kept = self._session.change(
+        kept = self._session.builds.change(
             after,
             f"{handle.label} {now}",
             f"{handle.label} back to {before}",
             f"slide {handle.key}",
         )
         if not kept:
-            self.followed.emit(self._session.forecast)
+            self.followed.emit(self._session.bench.forecast)
             self.refresh()
 
     def _drop(self) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.gears.gear_chart import GearChart
 from pennyspeed.services.gears.gear_marks import LEFT, RIGHT, Bools, Edge, Step, steps

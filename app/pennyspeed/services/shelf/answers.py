@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 
@@ -88,7 +88,7 @@ class Answers:
         NaN until worked out, and where there is no whole car or no target.
     has_band, is_drawn : array of bool
         Whether a row has a band; whether from all draws, as a row in sight must.
-    checks : dict of int to Check
+    checks : dict of int to Outcome
         Worst checks of the rows looked at.
     """
 
@@ -97,7 +97,7 @@ class Answers:
         self.speed, self.gain = found.speed.copy(), found.change.copy()
         self.p10, self.p90, self.chance = (np.full(len(found), np.nan) for _ in range(3))
         self.has_band, self.is_drawn = (np.zeros(len(found), dtype=bool) for _ in range(2))
-        self.checks: dict[int, Check] = {}
+        self.checks: dict[int, Outcome] = {}
 
     def __len__(self) -> int:
         return len(self.found)

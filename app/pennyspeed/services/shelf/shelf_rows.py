@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks import Level
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import DEFAULT_CURRENCY
