@@ -177,12 +177,19 @@ def test_a_swap_says_how_it_is_undone() -> None:
     larger = Part("pinion", "35 teeth", {**pinion.figures, "teeth": 35})
     assert bought(BUILD, (larger, spur)) == (larger,)
     assert bought(None, (larger,)) == ()
-    swap = swap_of(BUILD, (larger, spur))
-    assert swap.build.parts["pinion"] == larger
-    assert swap.done == "put in 35 teeth with 66 teeth"
-    assert swap.undone == "put back 33 teeth with 66 teeth"
+    smaller = Part("spur", "60 teeth", {**spur.figures, "teeth": 60})
+    both = swap_of(BUILD, (larger, smaller))
+    assert both is not None
+    assert [both.build.parts[slot] for slot in ("pinion", "spur")] == [larger, smaller]
+    assert both.done == "put in 35 teeth with 60 teeth"
+    assert both.undone == "put back 33 teeth with 66 teeth"
+    one = swap_of(BUILD, (larger, spur))
+    assert one is not None
+    assert (one.done, one.undone) == ("put in 35 teeth", "put back 33 teeth")
     bare = swap_of(BUILD.without_part("spur"), (larger, spur))
+    assert bare is not None
     assert bare.undone == "took 35 teeth with 66 teeth out again"
+    assert swap_of(BUILD, (pinion, spur)) is None
 
 
 def test_none_of_it_needs_a_window() -> None:

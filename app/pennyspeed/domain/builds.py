@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -106,6 +106,13 @@ class Build(Purchases):
         if part.kind.many:
             return replace(self, extras=(*self.extras, part), lines=tuple(lines))
         return replace(self, parts={**self.parts, slot: part}, lines=tuple(lines))
+
+    def with_parts(self, parts: Iterable[Part]) -> Build:
+        """Return the build with parts put in, one after the other."""
+        build = self
+        for part in parts:
+            build = build.with_part(part)
+        return build
 
     def without_part(self, slot: str) -> Build:
         """Return the build with that slot empty, and what was bought for it in the drawer."""

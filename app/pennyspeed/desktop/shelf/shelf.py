@@ -20,7 +20,7 @@ from pennyspeed.services.shelf.answers import Answers, Question
 from pennyspeed.services.shelf.arrangement import first_in_sight, in_sight
 from pennyspeed.services.shelf.row_texts import empty_words
 from pennyspeed.services.shelf.stocks import GOES_WITH, Stocks
-from pennyspeed.services.shelf.swaps import bought, name_of, swap_of, with_parts
+from pennyspeed.services.shelf.swaps import bought, name_of
 
 SIGHT_WAIT = 15
 RESORT = 12
@@ -307,18 +307,12 @@ class ShelfPanel(Panel):
         return self.rows.part(row) if row >= 0 else None
 
     def _put_in(self, row: int) -> None:
-        session, build = self._session, self._bench.build
-        new = bought(build, self.rows.parts(row))
-        if len(new) == 1:
-            session.builds.put_in(new[0])
-        elif new and build is not None:
-            swap = swap_of(build, new)
-            session.builds.change(swap.build, swap.done, swap.undone)
+        self._session.builds.put_in(*self.rows.parts(row))
 
     def _hold(self, row: int) -> None:
         build, parts = self._bench.build, self.rows.parts(row)
         if build is not None:
-            held = with_parts(build, bought(build, parts))
+            held = build.with_parts(bought(build, parts))
             self.hold_wanted.emit(held, f"with {name_of(parts)}")
 
     def _take_out(self, row: int) -> None:

@@ -22,7 +22,7 @@ from pennyspeed.services.gears.gear_limits import limits_of, notes_of, paths_of
 from pennyspeed.services.gears.gear_marks import borders, regions
 from pennyspeed.services.gears.suited_gears import Asked, teeth
 from pennyspeed.services.shelf.candidates import CODES
-from pennyspeed.services.shelf.swaps import Swap, bought, with_parts
+from pennyspeed.services.shelf.swaps import Swap, bought
 
 SPEED, RATIO, ROLL_OUT, TURNS = "speed", "ratio", "roll_out", "turns"
 SHOWS = (SPEED, RATIO, ROLL_OUT, TURNS)
@@ -224,7 +224,7 @@ class GearCells:
         teeth_in = [str(teeth(part)) for part in old if part is not None]
         is_whole = len(teeth_in) == 2
         undone = f"put back {' on '.join(teeth_in)}" if is_whole else "took the gears out again"
-        return Swap(with_parts(build, parts), f"put in {self.name(row, column)}", undone)
+        return Swap(build.with_parts(parts), f"put in {self.name(row, column)}", undone)
 
     def place_of(self, names: tuple[str, str] | None) -> tuple[int, int]:
         """Return where to stand: on the pair of these names, the one in, or one that fits."""

@@ -11,7 +11,7 @@ from pennyspeed.domain.parts.parts import Part, is_same
 
 @dataclass(frozen=True)
 class Swap:
-    """Several parts put in as one step.
+    """Parts put in as one step.
 
     Attributes
     ----------
@@ -43,16 +43,16 @@ def name_of(parts: Sequence[Part]) -> str:
     return " with ".join(part.name for part in parts)
 
 
-def with_parts(build: Build, parts: Sequence[Part]) -> Build:
-    """Return a build with parts put in."""
-    for part in parts:
-        build = build.with_part(part)
-    return build
-
-
-def swap_of(build: Build, parts: Sequence[Part]) -> Swap:
-    """Return the step that puts parts in."""
-    old = [part for part in (build.part(new.kind_key) for new in parts) if part is not None]
-    is_whole = len(old) == len(parts)
-    undone = f"put back {name_of(old)}" if is_whole else f"took {name_of(parts)} out again"
-    return Swap(with_parts(build, parts), f"put in {name_of(parts)}", undone)
+def swap_of(build: Build, parts: Sequence[Part]) -> Swap | None:
+    """Return the step that puts parts in; None where all are in already."""
+    new = bought(build, parts)
+    if not new:
+        return None
+    old = [part for part in (build.part(one.kind_key) for one in new) if part is not None]
+    if len(old) == len(new):
+        undone = f"put back {name_of(old)}"
+    elif len(new) == 1 and not new[0].kind.many:
+        undone = f"emptied the {new[0].kind.label} slot"
+    else:
+        undone = f"took {name_of(new)} out again"
+    return Swap(build.with_parts(new), f"put in {name_of(new)}", undone)

@@ -29,7 +29,7 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Car, Floats, IntArray
 from pennyspeed.physics.loads import BatchLoads, loads
 from pennyspeed.physics.results import BatchPrediction
-from pennyspeed.services.shelf.swaps import bought, with_parts
+from pennyspeed.services.shelf.swaps import bought
 from pennyspeed.services.shelf.trial_money import TrialMoney
 
 CACHED = 24
@@ -76,9 +76,7 @@ class Trials(TrialMoney):
     ) -> None:
         self.original = build
         self.columns, self.index = dict(columns), dict(index)
-        for found in columns.values():
-            build = build.with_part(found.parts[0])
-        self.build = build
+        self.build = build.with_parts(found.parts[0] for found in columns.values())
         self._unanswered = Readings(False, False, False, False, *(math.nan,) * 11)
         self.readings = self._unanswered
 
@@ -93,7 +91,7 @@ class Trials(TrialMoney):
 
     def build_at(self, row: int) -> Build:
         """Return the build of one trial."""
-        return with_parts(self.original, bought(self.original, self.parts(row)))
+        return self.original.with_parts(bought(self.original, self.parts(row)))
 
     def taking(self, rows: IntArray) -> Trials:
         """Return some of the trials, by row."""
