@@ -57,21 +57,18 @@ class GearGrid:
     def in_sight(self) -> tuple[range, range]:
         """Return the rows and columns that show at least in part."""
         model, view = self.table.model(), self.view
-        rows = [r for r in range(model.rowCount()) if self._shows(self.box(r, 0), view)]
-        columns = [
-            c
-            for c in range(model.columnCount())
-            if self.box(0, c).right() >= 0 and self.box(0, c).left() < view.width()
-        ]
-        return (
-            range(rows[0], rows[-1] + 1) if rows else range(0),
-            range(columns[0], columns[-1] + 1) if columns else range(0),
-        )
-
-    @staticmethod
-    def _shows(box: QRect, view: QRect) -> bool:
-        return box.intersects(view) or 0 <= box.top() < view.height()
+        tops = [self.box(row, 0) for row in range(model.rowCount())]
+        sides = [self.box(0, column) for column in range(model.columnCount())]
+        rows = [one.bottom() >= 0 and one.top() < view.height() for one in tops]
+        columns = [one.right() >= 0 and one.left() < view.width() for one in sides]
+        return _span(rows), _span(columns)
 
     def is_whole(self, row: int, column: int) -> bool:
         """Tell whether no edge of the viewport cuts a cell; half a figure reads as another."""
         return self.view.contains(self.box(row, column))
+
+
+def _span(shows: list[bool]) -> range:
+    """Return the places from the first that shows to the last."""
+    places = [i for i, one in enumerate(shows) if one]
+    return range(places[0], places[-1] + 1) if places else range(0)

@@ -12,6 +12,7 @@ from pennyspeed.desktop.plots.layers import hatch
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import CENTRE, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.gears.gear_cells import GearCells
 
 PITCH = 7
 
@@ -39,6 +40,11 @@ class GearPicture(QObject):
         self._picture: QPixmap | None = None
         self._picture_key: tuple[object, ...] = ()
 
+    @property
+    def _cells(self) -> GearCells:
+        assert self._gears.cells is not None
+        return self._gears.cells
+
     def whole(self) -> QPixmap:
         """Return everything but the mark of where the keyboard stands, drawn when it changed."""
         table, keeper = self._grid.table, theme.keeper()
@@ -61,8 +67,7 @@ class GearPicture(QObject):
         return self._picture
 
     def _painted(self, ratio: float) -> QPixmap:
-        grid, cells, size = self._grid, self._gears.cells, self._grid.view.size()
-        assert cells is not None
+        grid, cells, size = self._grid, self._cells, self._grid.view.size()
         picture = QPixmap(size * ratio)
         picture.setDevicePixelRatio(ratio)
         picture.fill(theme.current().ground)
@@ -83,8 +88,7 @@ class GearPicture(QObject):
         return picture
 
     def _paint_hatched(self, painter: QPainter, rows: range, columns: range) -> None:
-        cells, colours, box = self._gears.cells, theme.current(), self._grid.box
-        assert cells is not None
+        cells, colours, box = self._cells, theme.current(), self._grid.box
         painter.save()
         for row in rows:
             runs = _runs([bool(cells.reasons[row, column]) for column in columns])
@@ -104,8 +108,7 @@ class GearPicture(QObject):
         painter.fillRect(line, theme.current().line)
 
     def _paint_cell(self, painter: QPainter, row: int, column: int) -> None:
-        cells, colours = self._gears.cells, theme.current()
-        assert cells is not None
+        cells, colours = self._cells, theme.current()
         one = self._grid.box(row, column)
         is_now = (row, column) == cells.now
         figure, below = cells.texts(self._gears.show_what, row, column)
@@ -155,8 +158,7 @@ class GearPicture(QObject):
 
     def _paint_reasons(self, painter: QPainter, rows: range, columns: range) -> list[QRectF]:
         """Write why into the hatched cells; return what the words cover."""
-        cells, colours, box = self._gears.cells, theme.current(), self._grid.box
-        assert cells is not None
+        cells, colours, box = self._cells, theme.current(), self._grid.box
         view, covered = self._grid.view, []
         for region in cells.regions:
             row, column, high, wide = region.widest((rows, columns))

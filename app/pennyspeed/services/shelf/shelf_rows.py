@@ -82,11 +82,9 @@ class ShelfRows:
 
     def name_columns(self) -> None:
         """Take up which columns the stock and the build have."""
-        unit, build = self.stock.measures.speed_unit.symbol, self.build
-        is_aimed = build is not None and build.target_kmh is not None
-        is_capped = build is not None and build.cap is not None
+        unit, (currency, _, is_aimed, is_capped) = self.stock.measures.speed_unit, self.terms
         self.answers_from = len(self.stock.columns)
-        answers = answer_columns(unit, self._currency, is_aimed, is_capped)
+        answers = answer_columns(unit.symbol, currency, is_aimed, is_capped)
         self.columns = [*self.stock.columns, *answers]
         self._take_up_build()
 
@@ -94,23 +92,15 @@ class ShelfRows:
         self.inside: Counter[int] = Counter()
         if self.build is not None:
             self.inside = self.stock.inside(self.build)
-        self._texts = RowTexts(self.stock, self.inside, self._currency, self._rates)
+        self._texts = RowTexts(self.stock, self.inside, *self.terms[:2])
 
     @property
-    def terms(self) -> tuple[object, ...]:
-        """What of the build says which columns there are, and what prices are."""
+    def terms(self) -> tuple[str, tuple[Rate, ...], bool, bool]:
+        """What of the build says what prices are, and which columns: is it aimed, is it capped."""
         build = self.build
         if build is None:
-            return self._currency, self._rates, False, False
-        return self._currency, self._rates, build.cap is None, build.target_kmh is None
-
-    @property
-    def _currency(self) -> str:
-        return DEFAULT_CURRENCY if self.build is None else self.build.currency
-
-    @property
-    def _rates(self) -> tuple[Rate, ...]:
-        return () if self.build is None else self.build.rates
+            return DEFAULT_CURRENCY, (), False, False
+        return build.currency, build.rates, build.target_kmh is not None, build.cap is not None
 
     # Their order ------------------------------------------------------------------------------
 
@@ -166,7 +156,7 @@ class ShelfRows:
         if column < self.answers_from:
             return self.stock.keys[column]
         if self.columns[column].key == PRICE:
-            return self.stock.prices(self._currency, self._rates)
+            return self.stock.prices(*self.terms[:2])
         if self.answers is None:
             return np.full(len(self.stock), np.nan)
         return answer_keys(self.answers, self.columns[column].key)
