@@ -248,6 +248,9 @@ def ask_files(folder: Path, servos: list[Part], workshop: Workshop) -> dict[str,
     assert cli.run(["--data", str(workshop.path), "parts", "servos"]) == 0
     assert cli.run(["predict", str(path)]) == 0
     assert cli.run(["sheet", str(path), "--out", str(folder / "sheet.txt")]) == 0
+    bare = folder / "bare.build.json"
+    write_build(a_build().without_part("spur"), bare)
+    assert cli.run(["sheet", str(bare), "--out", str(folder / "bare.txt")]) == 0
     tables = [folder / "servos.csv", folder / "servos.ods"]
     for table in tables:
         workshop.write_table(table, "parts", ["servo"])
@@ -424,6 +427,9 @@ def test_report_and_sheet_print_it(copy: Path) -> None:
     assert re.search(r"Elbow 9 +9.5 +nylon +wide +44 +18.50 EUR", report)
     sheet = " ".join((copy / "sheet.txt").read_text(encoding="utf-8").split())
     assert "Elbow 20 torque 20, gear train steel" in sheet
+    bare = (copy / "bare.txt").read_text(encoding="utf-8")
+    assert re.search(r"spur +empty", bare)
+    assert "servo" not in bare
 
 
 if __name__ == "__main__":

@@ -99,9 +99,9 @@ def slot_rows(
         parts = _parts_in(build, kind)
         own = [entry for entry in entries if entry.line.part == kind.key]
         if not parts:
-            name = "none" if kind.many else f"no {kind.label} yet"
+            name = f"no {kind.label} yet" if kind.needed else "none"
             detail = f"Enter shows the {kind.plural}"
-            rows.append(SlotRow(kind, name, detail, "", level, not kind.many, hint or detail))
+            rows.append(SlotRow(kind, name, detail, "", level, kind.needed, hint or detail))
             continue
         assert build is not None
         name = ", ".join(part.name for part in parts)

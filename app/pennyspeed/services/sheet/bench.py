@@ -64,10 +64,10 @@ def parts(matter: SheetSource, title: str) -> Section:
     rows = []
     for slot in SLOTS:
         part = build.part(slot)
-        if part is None:
-            rows.append(cells(BY_KEY[slot].label, "empty", "", "", ""))
-        else:
+        if part is not None:
             rows.append(_part_row(matter, part, BY_KEY[slot].label, left))
+        elif BY_KEY[slot].needed:
+            rows.append(cells(BY_KEY[slot].label, "empty", "", "", ""))
     for place, part in enumerate(build.extras):
         rows.append(_part_row(matter, part, "" if place else BY_KEY["extras"].plural, left))
     others = [entry for entry in left if entry.line.status is not Status.CANCELLED or entry.total]
