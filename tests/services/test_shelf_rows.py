@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 
 from builds import a_build
@@ -77,33 +78,35 @@ def test_each_shelf_is_sorted_in_its_own_way(rows: ShelfRows) -> None:
     assert rows.sorting_key == "name"
 
 
-def test_questions_about_one_stock_are_known_to_be() -> None:
+def test_a_question_is_about_parts_or_pairs() -> None:
     stock = Stock(BY_KEY["motor"], MOTORS, METRIC)
-    one, two = (Question.about(BUILD, stock) for _ in range(2))
-    assert one.is_of(two)
-    assert one.has_same_cars(two)
+    one = Question.about(BUILD, stock)
+    assert (one.ones, one.others) == (MOTORS, [])
     others = Stock(BY_KEY["controller"], [BUILD.parts["controller"]], METRIC)
     pairs = Question.about(BUILD, Pairs(stock, others))
     assert (pairs.ones, pairs.others) == (MOTORS, others.parts)
+    assert pairs.is_of(Question.about(BUILD, Pairs(stock, others)))
     assert not pairs.is_of(one)
     none = Question.about(BUILD, Pairs(stock, Stock(BY_KEY["controller"], [], METRIC)))
     assert (none.ones, none.others) == ([], [])
 
 
-def test_a_swap_of_the_same_slot_keeps_the_bands(rows: ShelfRows) -> None:
-    before = rows.answers
-    assert before is not None
+def test_pairs_of_the_same_cars_keep_their_bands() -> None:
+    controllers = Stock(BY_KEY["controller"], [BUILD.parts["controller"]], METRIC)
+    pairs = Pairs(Stock(BY_KEY["motor"], MOTORS, METRIC), controllers)
+    every = np.arange(3)
+    before = answer(Question.about(BUILD, pairs), lambda _: every, None)
     assert before.has_band.all()
-    swapped = Question.about(BUILD.with_part(MOTORS[1]), rows.stock)
-    after = answer(swapped, lambda _: rows.order[:0], before)
+    swapped = Question.about(BUILD.with_part(MOTORS[1]), pairs)
+    after = answer(swapped, lambda _: every[:0], before)
     assert after.p10.tolist() == before.p10.tolist()
     assert after.is_drawn.all()
-    other_road = Question.about(BUILD.with_condition("road_m", 90.0), rows.stock)
-    assert not answer(other_road, lambda _: rows.order[:0], before).has_band.any()
+    other_road = Question.about(BUILD.with_condition("road_m", 90.0), pairs)
+    assert not answer(other_road, lambda _: every[:0], before).has_band.any()
 
 
-def test_rows_in_sight_keep_their_distance_from_the_top(rows: ShelfRows) -> None:
-    order = rows.stock.ids[[0, 0, 0]] * 0 + [2, 0, 1]
+def test_rows_in_sight_keep_their_distance_from_the_top() -> None:
+    order = np.array([2, 0, 1])
     assert in_sight(order, 1, 0, 1).tolist() == [1]
     assert in_sight(order, 1, 1, 2).tolist() == [0, 1]
     assert in_sight(order, -1, None, 2).tolist() == [2, 0]

@@ -112,10 +112,6 @@ class _Number:
         return NOT_KNOWN if value != value else self.measures.number(float(value), self.digits)
 
 
-_NONE: list[Part] = []
-"""Always the same list, so that two questions about one stock are known to be."""
-
-
 def _changed(parts: list[Part], before: Stock) -> list[int] | None:
     """Return the places of the parts that are others than before, None where too much is."""
     old = before.parts
@@ -195,7 +191,7 @@ class Stock:
     @property
     def asked(self) -> tuple[list[Part], list[Part]]:
         """The parts that go in, and those of which each goes in with every one of them."""
-        return self.parts, _NONE
+        return self.parts, []
 
     def parts_at(self, i: int) -> tuple[Part, ...]:
         """Return what goes in with one row."""
@@ -322,7 +318,7 @@ class Pairs(Stock):
     @property
     def asked(self) -> tuple[list[Part], list[Part]]:
         others = self.other.parts
-        return self.parts if others else _NONE, others
+        return self.parts if others else [], others
 
     def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
         first, second = np.divmod(i, max(len(self.other), 1))
