@@ -12,7 +12,7 @@ from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS, Cell
 
@@ -46,12 +46,11 @@ class BesideTable(PaintedTable):
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.verticalHeader().setFixedWidth(px(SIDE))
@@ -107,26 +106,23 @@ class BesideTable(PaintedTable):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
-        qt_painter = QPainter(view)
-        painter = Painter(qt_painter, view.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        model = self.beside
-        for row in range(model.rowCount()):
-            top = self.rowViewportPosition(row)
-            if top + px(ROW) < 0 or top > view.height():
-                continue
-            if model.begins_group(row):
-                painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+        with painting(view, "ground") as painter:
+            model = self.beside
+            for row in range(model.rowCount()):
+                top = self.rowViewportPosition(row)
+                if top + px(ROW) < 0 or top > view.height():
+                    continue
+                if model.begins_group(row):
+                    painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+                if self.kept.covers:
+                    painter.qt_painter.setClipRect(self.kept.beside())
+                for column in range(1 if self.kept.covers else 0, model.columnCount()):
+                    self._paint_cell(painter.qt_painter, row, column, top)
+                if self.kept.covers:
+                    painter.qt_painter.setClipping(False)
+                    self._paint_cell(painter.qt_painter, row, 0, top)
             if self.kept.covers:
-                qt_painter.setClipRect(self.kept.beside())
-            for column in range(1 if self.kept.covers else 0, model.columnCount()):
-                self._paint_cell(qt_painter, row, column, top)
-            if self.kept.covers:
-                qt_painter.setClipping(False)
-                self._paint_cell(qt_painter, row, 0, top)
-        if self.kept.covers:
-            qt_painter.fillRect(self.kept.edge(view.height()), painter.theme.line)
-        qt_painter.end()
+                painter.qt_painter.fillRect(self.kept.edge(view.height()), painter.theme.line)
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()

@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPen, QPixmap
 
+from pennyspeed.desktop.charts.strokes import hatch
 from pennyspeed.desktop.gears.gear_grid import ROW, GearGrid
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_paths import LinePainter
-from pennyspeed.desktop.plots.layers import hatch
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import CENTRE, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px

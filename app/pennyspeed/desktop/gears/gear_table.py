@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.gears.gear_grid import GROUP, MARGIN, ROW, GearGrid
@@ -12,7 +12,7 @@ from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_picture import GearPicture
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline
+from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 COLUMN = 48
@@ -51,7 +51,7 @@ class GearTable(PaintedTable):
         self.setAccessibleName("gear chart: pinions across, spurs down")
         model.modelReset.connect(self._taken_up)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self.viewport().update())
-        self.restyle()
+        self.rescale()
 
     # What it shows --------------------------------------------------------------------------
 
@@ -64,8 +64,7 @@ class GearTable(PaintedTable):
         self.gears.show(what)
         self.lay_out()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.lay_out()
 
@@ -98,18 +97,16 @@ class GearTable(PaintedTable):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        cells = self.gears.cells
-        if cells is None:
-            line = self.viewport().height() / 2
-            middle = self.viewport().width() / 2
-            painter.text(middle, line, "working out every pair", "body", painter.theme.ink3, CENTRE)
-        else:
-            qt_painter.drawPixmap(0, 0, self._picture.whole())
-            self._picture.paint_here(qt_painter)
-        qt_painter.end()
+        with painting(self.viewport(), "ground") as painter:
+            cells = self.gears.cells
+            if cells is None:
+                line = self.viewport().height() / 2
+                middle = self.viewport().width() / 2
+                colour = painter.theme.ink3
+                painter.text(middle, line, "working out every pair", "body", colour, CENTRE)
+            else:
+                painter.qt_painter.drawPixmap(0, 0, self._picture.whole())
+                self._picture.paint_here(painter.qt_painter)
 
     # Hands ----------------------------------------------------------------------------------
 

@@ -7,10 +7,11 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.notice import Notice
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 
 
-class EmptyShelf(Notice):
+class EmptyShelf(Scaled, Notice):
     """What stands where no row is; it may offer the demo parts.
 
     Signals
@@ -30,13 +31,10 @@ class EmptyShelf(Notice):
         """Offer the demo parts, or do not."""
         self._push.setVisible(demo)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self._push.restyle()
-        self.resizeEvent(None)
-        self.update()
-
-    def resizeEvent(self, event: object) -> None:
+    def rescale(self) -> None:
         hint = self._push.sizeHint()
         x = (self.width() - hint.width()) // 2
         self._push.setGeometry(x, self.first_line() + px(40), hint.width(), hint.height())
+
+    def resizeEvent(self, event: object) -> None:
+        self.rescale()

@@ -76,7 +76,6 @@ class ShelfPanel(Panel):
         self._sight = QTimer(self, singleShot=True, interval=SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
-        self.restyle()
 
     def _connect(self) -> None:
         session, table = self._session, self.table
@@ -107,11 +106,6 @@ class ShelfPanel(Panel):
         session.file.closed.connect(self.answerer.wait)
 
     # Showing --------------------------------------------------------------------------------
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for one in (self.head, self._empty, self.table):
-            one.restyle()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), px(HEIGHT) + px(HEAD) + 3 * px(ROW))

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QToolTip, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from pennyspeed.desktop.shelf.row_painter import HEAD, MARGIN, ROW, RowPainter, strip
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import PlainTable, is_plain
-from pennyspeed.desktop.widgets.painter import Painter
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
@@ -22,7 +23,7 @@ from pennyspeed.services.shelf.band_scale import Scale, scale_of
 UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
 
-class ShelfTable(PlainTable):
+class ShelfTable(OwnKeys, PlainTable):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -72,23 +73,20 @@ class ShelfTable(PlainTable):
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(8)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("the shelf")
         self.setSortingEnabled(False)
         self.horizontalHeader().sectionClicked.connect(self._header_clicked)
         model.modelReset.connect(self.lay_out)
         model.arranged.connect(self.sight_changed)
         self.verticalScrollBar().valueChanged.connect(self.sight_changed)
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.lay_out()
-        self.viewport().update()
 
     def lay_out(self) -> None:
         """Give every column that has room its width, and hide the others."""
@@ -135,53 +133,56 @@ class ShelfTable(PlainTable):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        region, asked = event.region(), event.rect()
-        qt_painter.fillRect(asked, painter.theme.ground)
-        rows, high = self.rows, px(ROW)
-        first = self.rowAt(max(asked.top(), 0))
-        if first < 0:
-            qt_painter.end()
-            return
-        columns = [
-            (i, self._start(i), self.columnWidth(i))
-            for i in range(len(rows.columns))
-            if not self.isColumnHidden(i)
-        ]
-        last = min(first + -(-asked.height() // high) + 1, len(rows))
-        wide = self.viewport().width()
-        tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
-        tops = {
-            row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
-        }
-        current, focused = self.currentIndex().row(), self.hasFocus()
-        across = next(
-            (strip(start, width) for i, start, width in columns if self._is_band(i)), None
-        )
-        for row, top in tops.items():
-            self._painter.ground(painter, row, top, row == current, focused)
+        with painting(self.viewport()) as painter:
+            region, asked = event.region(), event.rect()
+            painter.qt_painter.fillRect(asked, painter.theme.ground)
+            rows, high = self.rows, px(ROW)
+            first = self.rowAt(max(asked.top(), 0))
+            if first < 0:
+                return
+            columns = [
+                (i, self._start(i), self.columnWidth(i))
+                for i in range(len(rows.columns))
+                if not self.isColumnHidden(i)
+            ]
+            last = min(first + -(-asked.height() // high) + 1, len(rows))
+            wide = self.viewport().width()
+            tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
+            tops = {
+                row: top
+                for row, top in tops.items()
+                if region.intersects(QRect(0, top, wide, high))
+            }
+            current, focused = self.currentIndex().row(), self.hasFocus()
+            across = next(
+                (strip(start, width) for i, start, width in columns if self._is_band(i)), None
+            )
+            for row, top in tops.items():
+                self._painter.ground(painter, row, top, row == current, focused)
+                if across is not None and self.scale is not None:
+                    self._painter.band(painter, row, top, across, self.scale, row == current)
             if across is not None and self.scale is not None:
-                self._painter.band(painter, row, top, across, self.scale, row == current)
-        if across is not None and self.scale is not None:
-            bottom = self.rowViewportPosition(len(rows) - 1) + high
-            self._painter.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
-        # What hangs on the build changes more often than the rest.
-        answers = [column for column in columns if column[0] >= rows.answers_from]
-        name = round(painter.left(px(MARGIN), 1))
-        for row, top in tops.items():
-            is_whole = region.contains(QPoint(name, top + high // 2))
-            self._painter.words(painter, row, top, columns if is_whole else answers, row == current)
-            if across is not None and self.scale is not None:
-                self._painter.ring(painter, row, top, across, self.scale)
-        qt_painter.end()
+                bottom = self.rowViewportPosition(len(rows) - 1) + high
+                self._painter.lines(
+                    painter, min(bottom, self.viewport().height()), across, self.scale
+                )
+            # What hangs on the build changes more often than the rest.
+            answers = [column for column in columns if column[0] >= rows.answers_from]
+            name = round(painter.left(px(MARGIN), 1))
+            for row, top in tops.items():
+                is_whole = region.contains(QPoint(name, top + high // 2))
+                self._painter.words(
+                    painter, row, top, columns if is_whole else answers, row == current
+                )
+                if across is not None and self.scale is not None:
+                    self._painter.ring(painter, row, top, across, self.scale)
 
     def _is_band(self, column: int) -> bool:
         return self.rows.columns[column].key == BAND
 
     def _start(self, column: int) -> int:
         left = self.columnViewportPosition(column)
-        if self.is_mirrored:
+        if self.isRightToLeft():
             return self.viewport().width() - left - self.columnWidth(column)
         return left
 
@@ -209,7 +210,7 @@ class ShelfTable(PlainTable):
         bottom = self.rowViewportPosition(last.row()) + px(ROW)
         left = self._start(first.column()) if first.column() else 0
         width = rows.width() - left
-        if self.is_mirrored:
+        if self.isRightToLeft():
             left = 0
         self.viewport().update(QRect(left, top, width, min(bottom, rows.height()) - top))
 
@@ -226,26 +227,14 @@ class ShelfTable(PlainTable):
         if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
             self.put_in.emit(index.row())
 
-    def viewportEvent(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            index = self.indexAt(event.pos())
-            hint = self.rows.hint(index.row(), index.column()) if index.isValid() else ""
-            QToolTip.showText(event.globalPos(), hint, self)
-            return True
-        return super().viewportEvent(event)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        row, key, plain = self.currentIndex().row(), event.key(), is_plain(event)
-        back = Qt.Key.Key_Right if self.is_mirrored else Qt.Key.Key_Left
+        row = self.currentIndex().row()
+        plain = is_plain(event)
+        back = Qt.Key.Key_Right if self.isRightToLeft() else Qt.Key.Key_Left
+        key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row >= 0:
             self.put_in.emit(row)
