@@ -17,8 +17,8 @@ from pennyspeed.services.shelf.arrangement import in_sight
 from pennyspeed.services.shelf.column_widths import Limits, share
 from pennyspeed.services.shelf.row_texts import fitting_words, order_words, pairing_words
 from pennyspeed.services.shelf.shelf_rows import ShelfRows
-from pennyspeed.services.shelf.stock import Pairs, Stock
-from pennyspeed.services.shelf.stocks import Stocks
+from pennyspeed.services.shelf.stock import Stock
+from pennyspeed.services.shelf.stocks import Pairs, Stocks
 from pennyspeed.services.shelf.swaps import bought, swap_of
 
 BUILD = a_build()

@@ -21,8 +21,8 @@ from pennyspeed.services.shelf.answer_columns import (
     SPEED,
 )
 from pennyspeed.services.shelf.answers import Answers
-from pennyspeed.services.shelf.stock import NOT_KNOWN, Column, Pairs, Stock
-from pennyspeed.services.shelf.stocks import GOES_WITH, most_beside
+from pennyspeed.services.shelf.stock import NOT_KNOWN, Column, Stock
+from pennyspeed.services.shelf.stocks import GOES_WITH, Pairs, most_beside
 
 NOW = "now"
 NO_FIGURE = "–"

@@ -2,19 +2,91 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.shelf.stock import Pairs, Stock
+from pennyspeed.services.shelf.stock import Column, Keys, Stock
 
 GOES_WITH = {"pinion": "spur", "motor": "controller"}
 """Slots whose parts can be tried with every part of another."""
 
 MOST_PAIRS = 20_000
+
+
+class Pairs(Stock):
+    """Every part of one stock with every part of another, the others running fastest.
+
+    Parameters
+    ----------
+    one, other : Stock
+    """
+
+    def __init__(self, one: Stock, other: Stock) -> None:
+        self.one, self.other = one, other
+        self.kind, self.parts, self.measures = one.kind, one.parts, one.measures
+        self.columns = [
+            one.columns[0],
+            Column("other", other.kind.label, "Goes in with it.", False),
+        ]
+        first, second = self._split(np.arange(len(self)))
+        self.keys = [one.keys[0][first], other.keys[0][second]]
+        self._prices = {}
+
+    def __len__(self) -> int:
+        return len(self.one) * len(self.other)
+
+    @property
+    def names(self) -> int:
+        return 2
+
+    @property
+    def asked(self) -> tuple[list[Part], list[Part]]:
+        others = self.other.parts
+        return self.parts if others else [], others
+
+    def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+        first, second = np.divmod(i, max(len(self.other), 1))
+        return first, second
+
+    def parts_at(self, i: int) -> tuple[Part, ...]:
+        first, second = divmod(i, len(self.other))
+        return self.one.parts[first], self.other.parts[second]
+
+    def text(self, column: int, i: int) -> str:
+        place = divmod(i, len(self.other))[column]
+        return (self.one, self.other)[column].text(0, place)
+
+    def is_filled_in(self, column: int, i: int) -> bool:
+        return False
+
+    def index_of_parts(self, parts: Sequence[Part]) -> int:
+        if len(parts) != self.names:
+            return -1
+        first, second = self.one.index_of(parts[0]), self.other.index_of(parts[1])
+        return -1 if min(first, second) < 0 else first * len(self.other) + second
+
+    def inside(self, build: Build) -> Counter[int]:
+        ones, others = self.one.inside(build), self.other.inside(build)
+        count = len(self.other)
+        return Counter(first * count + second for first in ones for second in others)
+
+    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
+        found = np.ones((len(self.one), len(self.other)), dtype=bool)
+        for word in words:
+            found &= self.one.with_words([word])[:, None] | self.other.with_words([word])[None, :]
+        return found.ravel()
+
+    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
+        one, other = (stock.prices(currency, rates) for stock in (self.one, self.other))
+        return (one[:, None] + other[None, :]).ravel()
 
 
 def most_beside(others: int) -> int:
