@@ -55,7 +55,7 @@ def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Pres
     assert part.number("teeth") == 33
     assert str(part.price.amount) == "7.25"
     assert part.price.supplier == "Pier 3"
-    window.shelf.table.stand_on(window.shelf.model.row_of(part))
+    window.shelf.table.stand_on(window.shelf.rows.row_of(part))
     window.shelf.table.setFocus()
     press(Key.Key_Return)
     assert window.session.bench.build.part("pinion").name == "33 teeth, odd"
@@ -113,11 +113,11 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     assert "archive" in form.trouble.text
     QTest.mouseClick(form.archive_push, Qt.MouseButton.LeftButton)
     assert window.pages.currentWidget() is window.split
-    assert window.shelf.model.row_of(motor) == -1
+    assert window.shelf.rows.row_of(motor) == -1
     window.menus.actions["archived"].trigger()
-    row = window.shelf.model.row_of(motor)
+    row = window.shelf.rows.row_of(motor)
     assert row >= 0
-    assert window.shelf.model.part(row).archived
+    assert window.shelf.rows.part(row).archived
     assert window.session.bench.build.part("motor").name == motor.name
 
 

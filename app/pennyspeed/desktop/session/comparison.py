@@ -128,9 +128,7 @@ class ComparedBuilds(QObject):
         build = self._bench.build
         if build is None or not self._bench.tried_parts:
             return self.hold_present()
-        for part in self._bench.tried_parts:
-            build = build.with_part(part)
-        return self.hold(build, self._bench.tried_name)
+        return self.hold(build.with_parts(self._bench.tried_parts), self._bench.tried_name)
 
     def hold_saved(self, build_id: int) -> str:
         """Hold another build of the file."""

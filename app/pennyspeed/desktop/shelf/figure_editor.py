@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.shelf.shelf_places import MARGIN, ROW
+from pennyspeed.desktop.shelf.row_painter import MARGIN, ROW
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.widgets.cell_editor import ENTERS, PAD, CellEditor
 from pennyspeed.desktop.widgets.form import FormRow
@@ -69,9 +69,9 @@ class FigureEditor(CellEditor):
         part, row, table = self._part, self.row, self._table
         if part is None or row is None:
             return
-        keys = [column.key for column in table.shelf.columns]
+        keys = [column.key for column in table.rows.columns]
         column = keys.index(row.key) if row.key in keys else -1
-        place = table.shelf.row_of(part)
+        place = table.rows.row_of(part)
         view = table.viewport()
         width = min(self._line.sizeHint().width(), view.width())
         inner = px(PAD) + row.editor.width()
@@ -99,7 +99,7 @@ class FigureEditor(CellEditor):
 
     def finish(self) -> None:
         super().finish()
-        place = -1 if self.is_open or self._part is None else self._table.shelf.row_of(self._part)
+        place = -1 if self.is_open or self._part is None else self._table.rows.row_of(self._part)
         if place >= 0:
             self._table.stand_on(place)
 
@@ -111,11 +111,11 @@ class FigureEditor(CellEditor):
     def go_down(self, step: int) -> None:
         if not self.keep() or self._part is None or self.row is None:
             return
-        model = self._table.shelf
-        place = model.row_of(self._part) + step
-        if 0 <= place < model.rowCount():
+        rows = self._table.rows
+        place = rows.row_of(self._part) + step
+        if 0 <= place < len(rows):
             self._table.stand_on(place)
-            self.edit(model.part(place), self.row.key)
+            self.edit(rows.part(place), self.row.key)
 
     def _changed_elsewhere(self, kind_key: str) -> None:
         if self._part is not None and self._part.kind_key == kind_key:
