@@ -123,7 +123,7 @@ class HomePage(QObject):
         self._session.bench.choose_slot(part.kind_key)
         self.shelf.field.clear()
         self.go_to_shelf()
-        self.shelf.table.stand_on(self.shelf.model.row_of(part))
+        self.shelf.table.stand_on(self.shelf.rows.row_of(part))
 
     # The sliders ----------------------------------------------------------------------------
 

@@ -47,7 +47,7 @@ class PageDeclaration:
     Attributes
     ----------
     key, title, help : str
-        As of :class:`pennyspeed.desktop.plots.View`.
+        As of :class:`pennyspeed.desktop.charts.View`.
     make : callable
         Returns the page; what only it needs is imported there.
     """

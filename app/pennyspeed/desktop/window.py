@@ -42,6 +42,7 @@ from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.view_list import LARGER_VIEWS, VIEWS
 from pennyspeed.desktop.views import ViewsBar, ViewsRow
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window_body import WindowBody
 
@@ -50,7 +51,7 @@ WIDE_FROM = 1720
 LEAST = QSize(1024, 640)
 
 
-class Window(QMainWindow):
+class Window(Scaled, QMainWindow):
     """The one window: makes the panels and what they are worked with, and connects them.
 
     Parameters
@@ -174,7 +175,6 @@ class Window(QMainWindow):
         navigator.view_shown.connect(self._view_shown)
         navigator.view_left.connect(lambda: self.slots.view.setFocus())
         self.preferences.chosen.connect(self._show_choices)
-        theme.keeper().changed.connect(self.restyle)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._focus_changed)
@@ -194,17 +194,9 @@ class Window(QMainWindow):
             QWidget.setTabOrder(before, after)
         self.stops = stops
 
-    def restyle(self) -> None:
-        """Take up another theme or text size everywhere."""
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
-        app.setFont(theme.font("body"))
-        for one in (self.top, self.slots, self.views_bar, self.shelf, self.hints, self.verdict):
-            one.restyle()
-        self.menus.restyle()
+    def rescale(self) -> None:
         self._share_width()
         self.home.share_height()
-        self.body.update()
 
     def _share_width(self) -> None:
         """Give the outer columns their width: wider on a wide window, narrower on a tight one."""

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
 
-from pennyspeed.desktop.plots import Plot
+from pennyspeed.desktop.charts import Canvas
 from pennyspeed.desktop.view_list import VIEWS
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS
@@ -97,9 +97,9 @@ def _turn_sheet(to: Targets) -> None:
 
 def _save_plot(to: Targets) -> None:
     """Ask for a place and write the plot in sight there."""
-    from pennyspeed.desktop.plots.saving import ask_and_save
+    from pennyspeed.desktop.charts.saving import ask_and_save
 
-    plots = [one for one in to.navigator.current.findChildren(Plot) if one.isVisible()]
+    plots = [one for one in to.navigator.current.findChildren(Canvas) if one.isVisible()]
     if plots and plots[0].has_curve:
         ask_and_save(plots[0])
 

@@ -13,7 +13,8 @@ from pennyspeed.desktop.commands.actions import COMMANDS, is_plain, sequences
 from pennyspeed.desktop.topline import TOP
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import DOWN, LAST, LEFT, RIGHT, UP, HasKeys, KeyMap, KeyRow
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -83,7 +84,7 @@ def _arrow(painter: Painter, x: float, y: float, key: str) -> None:
     qt_painter.restore()
 
 
-class HintsLine(QWidget):
+class HintsLine(Scaled, QWidget):
     """One line below the shelf.
 
     Parameters
@@ -98,17 +99,15 @@ class HintsLine(QWidget):
         self._trouble = ""
         self._undo = ""
         self.setAccessibleName("keys")
-        self.restyle()
+        self.rescale()
 
     @property
     def trouble(self) -> str:
         """The sentence that stands there instead of the hints, or ""."""
         return self._trouble
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        self.update()
 
     def show_place_of(self, now: QWidget) -> None:
         """Show what the keys do where the keyboard is: in the innermost place around it."""
@@ -167,23 +166,19 @@ class HintsLine(QWidget):
             self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        painter.fill(0, 0, self.width(), 1, colours.rule)
-        line = baseline(0, self.height(), "label")
-        if self._trouble:
-            side = px(16)
-            painter.sign(px(MARGIN), (self.height() - side) / 2, side, Level.STOP)
-            room = self.width() - px(56) - px(MARGIN)
-            painter.text(px(56), line, self._trouble, "label_strong", colours.ink, room=room)
-            qt_painter.end()
-            return
-        x = float(px(MARGIN))
-        for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):
-            x += paint_keys(painter, x, line, keys) + px(4)
-            x += painter.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(
-                BETWEEN
-            )
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            painter.fill(0, 0, self.width(), 1, colours.rule)
+            line = baseline(0, self.height(), "label")
+            if self._trouble:
+                side = px(16)
+                painter.sign(px(MARGIN), (self.height() - side) / 2, side, Level.STOP)
+                room = self.width() - px(56) - px(MARGIN)
+                painter.text(px(56), line, self._trouble, "label_strong", colours.ink, room=room)
+                return
+            x = float(px(MARGIN))
+            for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):
+                x += paint_keys(painter, x, line, keys) + px(4)
+                x += painter.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(
+                    BETWEEN
+                )

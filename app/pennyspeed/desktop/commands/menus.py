@@ -49,10 +49,6 @@ class Menus(QObject):
         stack = targets.session.undo_stack
         stack.indexChanged.connect(lambda _: self._renew_undo())
         self._renew_undo()
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another text size."""
         recent = self._targets.files.recent.values()
         for menu in (self.main, self.builds, *recent, *self.main.findChildren(QMenu)):
             dress(menu)

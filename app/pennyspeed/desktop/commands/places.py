@@ -5,11 +5,11 @@ from __future__ import annotations
 from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.car import SLOTS
+from pennyspeed.desktop.charts.canvas import PLOT
 from pennyspeed.desktop.gears import GEARS
 from pennyspeed.desktop.imports import PREVIEW
 from pennyspeed.desktop.money import MONEY, MONEY_CELL, MONEY_FORM
 from pennyspeed.desktop.parts import FORM, RECIPE
-from pennyspeed.desktop.plots.plot import PLOT
 from pennyspeed.desktop.shelf import FIELD, FIGURE, SHELF
 from pennyspeed.desktop.shopping import BASKET, DAYS, LEFT_TO_BUY, SHOPS
 from pennyspeed.desktop.topline import TOP

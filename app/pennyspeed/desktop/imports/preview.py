@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -94,17 +94,8 @@ class PreviewPage(Page):
             leave_out=self._leave_out,
             only_refused=self._only_refused,
         )
-        self.close_push.clicked.disconnect()
-        self.close_push.clicked.connect(self.leave)
         session.file.closed.connect(self._close)
-        self.restyle()
         self.look()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.columns.restyle()
-        self.table.restyle()
-        self.whole.restyle()
 
     @property
     def is_at_rest(self) -> bool:
@@ -291,9 +282,7 @@ class PreviewPage(Page):
         self._jobs.wait()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.leave()
-        elif not self._keys.act(event):
+        if not self._keys.act(event):
             super().keyPressEvent(event)
 
     def _leave_out(self) -> None:

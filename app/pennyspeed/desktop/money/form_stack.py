@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from pennyspeed.desktop.money.order_form import OrderForm
-from pennyspeed.desktop.money.rates_form import RatesForm
+from pennyspeed.desktop.money.money_form import OrderForm, RatesForm
 from pennyspeed.desktop.session import Session
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.orders import Order

@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money import MONEY
 from pennyspeed.desktop.money.form_stack import FormStack
 from pennyspeed.desktop.money.line_actions import LineActions
@@ -25,12 +26,11 @@ from pennyspeed.desktop.money.money_rows import (
 )
 from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
-from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -41,7 +41,7 @@ PLOT_SHARE = 0.42
 """Of the height that plot and table share which the plot keeps, however many lines there are."""
 
 
-class MoneyPanel(LazyPanel):
+class MoneyPanel(Scaled, LazyPanel):
     """Everything about a build's money.
 
     Parameters
@@ -66,7 +66,7 @@ class MoneyPanel(LazyPanel):
         self._shown: tuple[int | None, int] = (None, 0)
         self._lines = QWidget()
         self.bar = MoneyBar(self)
-        self.plot = SpendingPlot(self)
+        self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
         self.new_push = Button("new line", self, "label")
@@ -81,7 +81,7 @@ class MoneyPanel(LazyPanel):
         self._build_layout()
         self._connect()
         self.setFocusProxy(self.table)
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -124,18 +124,11 @@ class MoneyPanel(LazyPanel):
         self.order_push.clicked.connect(self.lines.open_order)
         self.rates_push.clicked.connect(self.lines.open_rates)
         self.table.left_behind.connect(self.left_behind)
-        theme.keeper().changed.connect(self.restyle)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
         self._head.setSpacing(px(GAP))
         self.arranged.setMinimumHeight(px(TABLE_HEAD) - px(4))
-        for one in (self.bar, self.arranged, self.new_push, self.order_push,
-                    self.rates_push, self.table, self.foot, self.edit):  # fmt: skip
-            one.restyle()
-        for form in self.forms.forms:
-            form.restyle()
         self._share_height()
         self._share_width()
 

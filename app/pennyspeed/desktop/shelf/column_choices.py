@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Signal
 
 from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
 
-_DOWN, _UP = Qt.SortOrder.DescendingOrder, Qt.SortOrder.AscendingOrder
 _SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
 
 
@@ -30,18 +29,18 @@ class ColumnChoices(QObject):
     def __init__(self, shelf: ShelfPanel, preferences: Preferences) -> None:
         super().__init__(shelf)
         self._preferences = preferences
-        self._model, self._table = shelf.model, shelf.table
+        self._table, self._rows = shelf.table, shelf.model.rows
         for key, choice in preferences.settings.columns.items():
             column = choice.get(_SORT)
             if isinstance(column, str):
-                self._model.orders[key] = column, _DOWN if choice.get(_FALLS) else _UP
+                self._rows.sorting[key] = column, bool(choice.get(_FALLS))
         self._table.sorted_anew.connect(self._sorted)
-        self._model.modelReset.connect(self._renew)
+        self._table.shelf.modelReset.connect(self._renew)
         self._renew()
 
     def can_hide(self, column: int) -> bool:
         """Tell whether a column may be left out; names stay."""
-        return column >= self._model.stock.names
+        return column >= self._rows.stock.names
 
     def hides(self, key: str) -> bool:
         """Tell whether the column of that key is left out on this shelf."""
@@ -59,7 +58,7 @@ class ColumnChoices(QObject):
         self._renew()
 
     def _hidden(self) -> frozenset[str]:
-        choice = self._preferences.settings.columns.get(self._model.shelf_key, {})
+        choice = self._preferences.settings.columns.get(self._rows.shelf_key, {})
         hidden = choice.get(_HIDDEN)
         good = hidden if isinstance(hidden, list) else []
         return frozenset(one for one in good if isinstance(one, str))
@@ -68,10 +67,9 @@ class ColumnChoices(QObject):
         self._table.hide_columns(self._hidden())
 
     def _sorted(self) -> None:
-        column, order = self._model.sorted_by
-        self._keep(**{_SORT: self._model.columns[column].key, _FALLS: order == _DOWN})
+        self._keep(**{_SORT: self._rows.sorting_key, _FALLS: self._rows.sorted_by[1]})
 
     def _keep(self, **choices: object) -> None:
-        key, columns = self._model.shelf_key, self._preferences.settings.columns
+        key, columns = self._rows.shelf_key, self._preferences.settings.columns
         choice = {**columns.get(key, {}), **choices}
         self._preferences.keep(columns={**columns, key: choice})

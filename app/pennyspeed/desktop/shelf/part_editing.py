@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -17,7 +17,6 @@ from pennyspeed.domain.parts.parts import Part
 if TYPE_CHECKING:
     from pennyspeed.desktop.parts.part_form import PartForm
     from pennyspeed.desktop.shelf.figure_editor import FigureEditor
-    from pennyspeed.domain.parts.recipes import Recipe
 
 
 class PartEditing(QObject):
@@ -43,7 +42,7 @@ class PartEditing(QObject):
         super().__init__(parent)
         self._session, self._shelf, self._navigator = session, shelf, navigator
         self._show_shelf = show_shelf
-        self._recipe_drafts: dict[int, Recipe] = {}
+        self._recipe_drafts: dict[Hashable, object] = {}
 
     @cached_property
     def form(self) -> PartForm:

@@ -4,26 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal, SignalInstance
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt, Signal, SignalInstance
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from pennyspeed.desktop.shelf import SHELF
+from pennyspeed.desktop.shelf.row_painter import HEAD, MARGIN, ROW, RowPainter, strip
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
-from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
-from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
+from pennyspeed.desktop.widgets.painted_table import PlainTable, is_plain
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
+UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
-class ShelfTable(QTableView):
+
+class ShelfTable(OwnKeys, PlainTable):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -62,25 +64,17 @@ class ShelfTable(QTableView):
     sorted_anew = Signal()
 
     def __init__(self, model: ShelfModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.shelf = model
+        super().__init__(model, parent)
+        self.shelf, self.rows = model, model.rows
         self.scale: Scale | None = None
-        self._widths = Widths(model)
-        self._rows = RowPainter(model)
+        self._widths = Widths(model.rows)
+        self._painter = RowPainter(model.rows)
+        self._header = ShelfHeader(model.rows, self)
         self.hidden: frozenset[str] = frozenset()
-        self.setModel(model)
-        self.setHorizontalHeader(ShelfHeader(self))
+        self.setHorizontalHeader(self._header)
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(8)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar("ground", self))
-        self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setTabKeyNavigation(False)
         self.setAccessibleName("the shelf")
         self.setSortingEnabled(False)
         self.horizontalHeader().sectionClicked.connect(self._header_clicked)
@@ -93,21 +87,19 @@ class ShelfTable(QTableView):
             edit=self._sayer(self.edit_wanted),
             hold=self._sayer(self.hold_wanted),
         )
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.lay_out()
-        self.viewport().update()
 
     def lay_out(self) -> None:
         """Give every column that has room its width, and hide the others."""
         widths = self._widths.share(self.viewport().width(), self.hidden)
-        for i in range(len(self.shelf.columns)):
+        for i in range(len(self.rows.columns)):
             self.setColumnHidden(i, i not in widths)
         for i, width in widths.items():
             self.setColumnWidth(i, width)
@@ -121,13 +113,12 @@ class ShelfTable(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.lay_out()
         self.sight_changed.emit()
 
     @property
     def in_sight(self) -> range:
         """The rows in sight."""
-        count = self.shelf.rowCount()
+        count = len(self.rows)
         first = max(self.rowAt(0), 0) if count else 0
         return range(first, min(first + self.rows_of_room, count))
 
@@ -138,65 +129,68 @@ class ShelfTable(QTableView):
 
     def settle_scale(self) -> None:
         """Let the strip's scale follow the rows in sight."""
-        model = self.shelf
-        bands = [model.band(row) for row in self.in_sight]
+        rows = self.rows
+        bands = [rows.band(row) for row in self.in_sight]
         speeds = [speed for band in bands if band is not None for speed in band]
-        scale = scale_of(speeds, (model.target, model.speed_now), self.scale)
+        scale = scale_of(speeds, (rows.target, rows.speed_now), self.scale)
         if scale != self.scale:
             self.scale = scale
-            self.horizontalHeader().viewport().update()
+            self._header.show_scale(scale)
             self.viewport().update()
 
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        region, asked = event.region(), event.rect()
-        qt_painter.fillRect(asked, painter.theme.ground)
-        model, high = self.shelf, px(ROW)
-        first = self.rowAt(max(asked.top(), 0))
-        if first < 0:
-            qt_painter.end()
-            return
-        columns = [
-            (i, self._start(i), self.columnWidth(i))
-            for i in range(len(model.columns))
-            if not self.isColumnHidden(i)
-        ]
-        last = min(first + -(-asked.height() // high) + 1, model.rowCount())
-        wide = self.viewport().width()
-        tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
-        tops = {
-            row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
-        }
-        current, focused = self.currentIndex().row(), self.hasFocus()
-        across = next(
-            (strip(start, width) for i, start, width in columns if self._is_band(i)), None
-        )
-        for row, top in tops.items():
-            self._rows.ground(painter, row, top, row == current, focused)
+        with painting(self.viewport()) as painter:
+            region, asked = event.region(), event.rect()
+            painter.qt_painter.fillRect(asked, painter.theme.ground)
+            rows, high = self.rows, px(ROW)
+            first = self.rowAt(max(asked.top(), 0))
+            if first < 0:
+                return
+            columns = [
+                (i, self._start(i), self.columnWidth(i))
+                for i in range(len(rows.columns))
+                if not self.isColumnHidden(i)
+            ]
+            last = min(first + -(-asked.height() // high) + 1, len(rows))
+            wide = self.viewport().width()
+            tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
+            tops = {
+                row: top
+                for row, top in tops.items()
+                if region.intersects(QRect(0, top, wide, high))
+            }
+            current, focused = self.currentIndex().row(), self.hasFocus()
+            across = next(
+                (strip(start, width) for i, start, width in columns if self._is_band(i)), None
+            )
+            for row, top in tops.items():
+                self._painter.ground(painter, row, top, row == current, focused)
+                if across is not None and self.scale is not None:
+                    self._painter.band(painter, row, top, across, self.scale, row == current)
             if across is not None and self.scale is not None:
-                self._rows.band(painter, row, top, across, self.scale, row == current)
-        if across is not None and self.scale is not None:
-            bottom = self.rowViewportPosition(model.rowCount() - 1) + high
-            self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
-        # What hangs on the build changes more often than the rest.
-        answers = [column for column in columns if column[0] >= model.answers_from]
-        name = round(painter.left(px(MARGIN), 1))
-        for row, top in tops.items():
-            is_whole = region.contains(QPoint(name, top + high // 2))
-            self._rows.words(painter, row, top, columns if is_whole else answers, row == current)
-            if across is not None and self.scale is not None:
-                self._rows.ring(painter, row, top, across, self.scale)
-        qt_painter.end()
+                bottom = self.rowViewportPosition(len(rows) - 1) + high
+                self._painter.lines(
+                    painter, min(bottom, self.viewport().height()), across, self.scale
+                )
+            # What hangs on the build changes more often than the rest.
+            answers = [column for column in columns if column[0] >= rows.answers_from]
+            name = round(painter.left(px(MARGIN), 1))
+            for row, top in tops.items():
+                is_whole = region.contains(QPoint(name, top + high // 2))
+                self._painter.words(
+                    painter, row, top, columns if is_whole else answers, row == current
+                )
+                if across is not None and self.scale is not None:
+                    self._painter.ring(painter, row, top, across, self.scale)
 
     def _is_band(self, column: int) -> bool:
-        return self.shelf.columns[column].key == BAND
+        return self.rows.columns[column].key == BAND
 
     def _start(self, column: int) -> int:
         left = self.columnViewportPosition(column)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             return self.viewport().width() - left - self.columnWidth(column)
         return left
 
@@ -204,7 +198,7 @@ class ShelfTable(QTableView):
 
     def stand_on(self, row: int) -> None:
         """Put the keyboard on a row, scrolled into the middle where it was out of sight."""
-        if not 0 <= row < self.shelf.rowCount():
+        if not 0 <= row < len(self.rows):
             return
         index = self.shelf.index(row, 0)
         self.setCurrentIndex(index)
@@ -224,7 +218,7 @@ class ShelfTable(QTableView):
         bottom = self.rowViewportPosition(last.row()) + px(ROW)
         left = self._start(first.column()) if first.column() else 0
         width = rows.width() - left
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             left = 0
         self.viewport().update(QRect(left, top, width, min(bottom, rows.height()) - top))
 
@@ -241,30 +235,12 @@ class ShelfTable(QTableView):
         if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
             self.put_in.emit(index.row())
 
-    def viewportEvent(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            index = self.indexAt(event.pos())
-            hint = self.shelf.hint(index.row(), index.column()) if index.isValid() else ""
-            QToolTip.showText(event.globalPos(), hint, self)
-            return True
-        return super().viewportEvent(event)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        back = (
-            Qt.Key.Key_Right
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-            else Qt.Key.Key_Left
-        )
+        plain = is_plain(event)
+        back = Qt.Key.Key_Right if self.isRightToLeft() else Qt.Key.Key_Left
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
         row = self.currentIndex().row()
@@ -289,23 +265,19 @@ class ShelfTable(QTableView):
         """Return what says a signal of the row that has the keyboard."""
         return lambda: signal.emit(self.currentIndex().row())
 
-    def keyboardSearch(self, search: str) -> None:
-        """Letters narrow the shelf instead."""
-
     # Sorting --------------------------------------------------------------------------------
 
     def sort_beside(self, step: int) -> None:
         """Sort by the next column shown, or the one before."""
-        shown = [i for i in range(len(self.shelf.columns)) if not self.isColumnHidden(i)]
-        column, _ = self.shelf.sorted_by
+        shown = [i for i in range(len(self.rows.columns)) if not self.isColumnHidden(i)]
+        column, _ = self.rows.sorted_by
         place = shown.index(column) if column in shown else 0
         self._sort_first_by(shown[(place + step) % len(shown)])
 
     def turn_round(self) -> None:
         """Sort the other way round."""
-        column, order = self.shelf.sorted_by
-        up = Qt.SortOrder.AscendingOrder
-        self.sort_by(column, Qt.SortOrder.DescendingOrder if order == up else up)
+        column, falls = self.rows.sorted_by
+        self.sort_by(column, UP if falls else DOWN)
 
     def sort_by(self, column: int, order: Qt.SortOrder) -> None:
         """Sort, and keep the row that the keyboard stands on in sight."""
@@ -317,12 +289,11 @@ class ShelfTable(QTableView):
 
     def _sort_first_by(self, column: int) -> None:
         """Sort by a column, the best first where more is better."""
-        is_best = self.shelf.columns[column].key in BEST_FIRST
-        way = Qt.SortOrder.DescendingOrder if is_best else Qt.SortOrder.AscendingOrder
-        self.sort_by(column, way)
+        is_best = self.rows.columns[column].key in BEST_FIRST
+        self.sort_by(column, DOWN if is_best else UP)
 
     def _header_clicked(self, column: int) -> None:
-        if column == self.shelf.sorted_by[0]:
+        if column == self.rows.sorted_by[0]:
             self.turn_round()
         else:
             self._sort_first_by(column)

@@ -8,7 +8,6 @@ from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_fields import plain
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.shopping import BASKET
@@ -24,6 +23,7 @@ from pennyspeed.domain.checks import Level
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.money.baskets import Basket, Choice, Parcel
+from pennyspeed.services.money.money_words import plain
 
 CHOICES = (
     ColumnHead("thing", "What is still to buy.", grows=True),
@@ -87,13 +87,7 @@ class BasketPage(Page):
         session.bench.build_changed.connect(self.refresh)
         session.file.closed.connect(self._jobs.wait)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.choices.restyle()
-        self.parcels.restyle()
 
     @property
     def is_at_rest(self) -> bool:

@@ -2,34 +2,34 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
     QKeyEvent,
-    QMouseEvent,
-    QPainter,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.topline.build_fields import NAME, Item
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.button import dotted, focus_ring
+from pennyspeed.desktop.widgets.button import PUSHING, Button, dotted, focus_ring
+from pennyspeed.desktop.widgets.cell_editor import CellEditor
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
-from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.form import FormRow
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
+from pennyspeed.desktop.widgets.painter import baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.services.editing.build_fields import NAME, Item
+from pennyspeed.services.editing.form_fields import FormField
 
 PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"
-OPENING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_F2)
 
 
-class InlineField(QWidget):
+class InlineField(OwnKeys, QAbstractButton):
     """One value that is edited where it stands.
 
     Enter, F2, Space or a click opens a line to type in; Enter keeps, Escape goes back; + and −
@@ -47,17 +47,18 @@ class InlineField(QWidget):
         super().__init__(parent)
         self.item = item
         self._session = session
-        self._spread = spread
-        self._role = "build" if item is NAME else "name"
+        self.is_spread = spread
+        self.role = "build" if item is NAME else "name"
         self._lead, self._value = "", ""
-        self._editor: LineEdit | None = None
-        self._remark: ErrorTip | None = None
+        self.cell: InlineEditor | None = None
+        self._tip = ErrorTip(self)
         is_stop = item is NAME
         policy = Qt.FocusPolicy
         self.setFocusPolicy(policy.StrongFocus if is_stop else policy.ClickFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip(item.help)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.clicked.connect(lambda: self.push())
 
     # Showing --------------------------------------------------------------------------------
 
@@ -67,14 +68,15 @@ class InlineField(QWidget):
         return self._value
 
     @property
-    def editor(self) -> LineEdit | None:
+    def editor(self) -> QWidget | None:
         """The line that is typed in, None while nothing is edited."""
-        return self._editor
+        return None if self.cell is None else self.cell.editor
 
     @property
     def remark(self) -> str:
         """The sentence about bad input, or ""."""
-        return self._remark.text if self._remark is not None else ""
+        typed = "" if self.cell is None else self.cell.complaint
+        return typed or self._tip.text
 
     def refresh(self) -> bool:
         """Take the value from the build; tell whether its width is another one."""
@@ -86,7 +88,7 @@ class InlineField(QWidget):
                 self.update()
                 return True
             return False
-        lead = self.item.label if self._spread else self.item.lead(build)
+        lead = self.item.label if self.is_spread else self.item.lead(build)
         value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self._value):
             return False
@@ -103,51 +105,41 @@ class InlineField(QWidget):
 
     def sizeHint(self) -> QSize:
         lead = self._lead_width()
-        value = theme.metrics(self._role).horizontalAdvance(self._value)
+        value = theme.metrics(self.role).horizontalAdvance(self._value)
         return QSize(round(lead + value) + 2 * px(PAD) + 1, px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        left, right = px(PAD), self.width() - px(PAD)
-        if self._spread:
-            value = fitted(self._value, self._role, right - left)
-            x = right - value.width
-            room = x - left - px(8)
-            painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
-        else:
-            x = left
-            painter.text(left, line, self._lead, "body", painter.theme.ink2)
-            x += self._lead_width()
-        width = painter.text(x, line, self._value, self._role, painter.theme.ink, room=right - x)
-        if self.item is not NAME:
-            dotted(painter, x, line + px(4), width)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            left, right = px(PAD), self.width() - px(PAD)
+            if self.is_spread:
+                value = fitted(self._value, self.role, right - left)
+                x = right - value.width
+                room = x - left - px(8)
+                painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
+            else:
+                x = left
+                painter.text(left, line, self._lead, "body", painter.theme.ink2)
+                x += self._lead_width()
+            ink, room = painter.theme.ink, right - x
+            width = painter.text(x, line, self._value, self.role, ink, room=room)
+            if self.item is not NAME:
+                dotted(painter, x, line + px(4), width)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self.update()
+        self._tip.clear()
 
     # Hands ----------------------------------------------------------------------------------
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
-            if event.key() == Qt.Key.Key_F2 or event.text().isdigit():
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
+        return event.key() == Qt.Key.Key_F2 or event.text().isdigit()
 
     def focusNextPrevChild(self, onward: bool) -> bool:
-        if self._spread:
+        if self.is_spread:
             self.moved.emit(1 if onward else -1)
             return True
         return super().focusNextPrevChild(onward)
@@ -155,13 +147,15 @@ class InlineField(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-        if key in OPENING:
+        if key in PUSHING:
+            self.click()
+        elif key == Qt.Key.Key_F2:
             self.edit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self._step(1 if key == Qt.Key.Key_Plus else -1)
-        elif not self._spread and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+        elif not self.is_spread and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self._step(1 if key == Qt.Key.Key_Up else -1)
-        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self._spread:
+        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self.is_spread:
             self.moved.emit(1 if (key == Qt.Key.Key_Right) != mirrored else -1)
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(1 if key == Qt.Key.Key_Down else -1)
@@ -170,9 +164,9 @@ class InlineField(QWidget):
         else:
             event.ignore()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.edit()
+    def push(self) -> None:
+        """Do what a click does."""
+        self.edit()
 
     def _step(self, steps: int) -> None:
         build = self._session.bench.build
@@ -181,86 +175,32 @@ class InlineField(QWidget):
         try:
             after = self.item.step(build, self._session.bench.measures, steps)
         except BadInput as error:
-            self._complain(str(error))
+            self._tip.say(str(error))
             return
+        self._tip.clear()
         if after is not None:
             self._change(after, merge=True)
 
     def edit(self, text: str | None = None) -> None:
         """Open the line to type in, with `text` typed already."""
         build = self._session.bench.build
-        if build is None or self._editor is not None:
+        if build is None or self.editor is not None:
             return
-        home = self.parentWidget()
-        assert home is not None
-        editor = self._editor = LineEdit("", home, self._role)
-        editor.setAccessibleName(self.item.label)
-        editor.setAccessibleDescription(self.item.help)
-        before = self.item.text(build, self._session.bench.measures)
-        lead = 0 if self._spread else round(self._lead_width())
-        wide = theme.metrics(self._role).horizontalAdvance(before) + px(32)
-        width = max(round(wide), px(104))
-        if self._spread or self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.x() + max(self.width() - lead - width, 0)
-        else:
-            x = self.x() + lead
-        x = max(min(x, home.width() - width), 0)
-        editor.setGeometry(x, self.y(), width, self.height())
-        editor.setAutoFillBackground(True)
-        editor.setText(before if text is None else text)
-        if text is None:
-            editor.selectAll()
-        editor.installEventFilter(self)
-        editor.returnPressed.connect(self._keep)
-        editor.textEdited.connect(self._quieten)
-        editor.show()
-        editor.raise_()
-        editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._tip.clear()
+        self.cell = self.cell or InlineEditor(self)
+        item = self.item
+        before = item.text(build, self._session.bench.measures)
+        self.cell.open_field(FormField(item.key, item.label, item.help, before), text=text)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if watched is not self._editor:
-            return False
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab):
-                event.accept()
-        elif event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                self._close()
-                return True
-            if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
-                if self._keep():
-                    self.moved.emit(1 if event.key() == Qt.Key.Key_Tab else -1)
-                return True
-        elif event.type() == QEvent.Type.FocusOut:
-            assert isinstance(event, QFocusEvent)
-            kept = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
-            if event.reason() not in kept:
-                self._keep(stay=False)
-        return False
-
-    def _keep(self, stay: bool = True) -> bool:
-        """Take what was typed; tell whether it was any good."""
-        build, editor = self._session.bench.build, self._editor
-        if build is None or editor is None:
-            return True
-        measures = self._session.bench.measures
-        typed = editor.text()
-        if typed == self.item.text(build, measures):
-            self._close(stay)
-            return True
-        try:
-            after = self.item.take(build, typed, measures)
-        except BadInput as error:
-            self._complain(str(error))
-            return False
-        self._close(stay)
-        if after != build:
-            self._change(after)
+    def take(self, text: str) -> bool:
+        """Take what was typed into the build; BadInput where it is none."""
+        build = self._session.bench.build
+        if build is not None:
+            after = self.item.take(build, text, self._session.bench.measures)
+            return after == build or self._change(after)
         return True
 
-    def _change(self, after: Build, merge: bool = False) -> None:
+    def _change(self, after: Build, merge: bool = False) -> bool:
         measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
         before = self._value
@@ -268,30 +208,54 @@ class InlineField(QWidget):
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
             did, undid = f"{label} {now}", f"{label} back to {before}"
-        self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
+        return self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
 
-    def _close(self, stay: bool = True) -> None:
-        editor, self._editor = self._editor, None
-        self._quieten()
-        if editor is not None:
-            editor.removeEventFilter(self)
-            if stay:
-                self.setFocus(Qt.FocusReason.OtherFocusReason)
-            editor.hide()
-            editor.deleteLater()
+    def place_editor(self, editor: InlineEditor) -> None:
+        """Put the line to type in over the value, inside what holds the field."""
+        home = self.parentWidget()
+        build = self._session.bench.build
+        assert home is not None
+        assert build is not None
+        lead = 0 if self.is_spread else round(self._lead_width())
+        width = editor.wide(self.item.text(build, self._session.bench.measures))
+        if self.is_spread or self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            x = self.x() + max(self.width() - lead - width, 0)
+        else:
+            x = self.x() + lead
+        x = max(min(x, home.width() - width), 0)
+        editor.setGeometry(x, self.y(), width, self.height())
 
-    def _complain(self, sentence: str) -> None:
-        window = self.window()
-        if self._remark is None:
-            self._remark = ErrorTip(window)
-        below = (self._editor or self).mapTo(window, QPoint(0, self.height() + px(4)))
-        self._remark.say(sentence, below)
 
-    def _quieten(self) -> None:
-        if self._remark is not None:
-            self._remark.deleteLater()
-            self._remark.hide()
-            self._remark = None
+class InlineEditor(CellEditor):
+    """The line to type in over a field's value.
+
+    Parameters
+    ----------
+    field : InlineField
+    """
+
+    least = 104
+    is_bare = True
+
+    def __init__(self, field: InlineField) -> None:
+        super().__init__(field, field.parentWidget())
+        self._field = field
+        self.role = field.role
+
+    def place(self) -> None:
+        self._field.place_editor(self)
+
+    def store(self, row: FormRow) -> bool:
+        return self._field.take(row.text)
+
+    def go_on(self, step: int) -> None:
+        if self.keep():
+            self.close_up()
+            self._field.moved.emit(step)
+
+    def go_down(self, step: int) -> None:
+        if self._field.is_spread:
+            self.go_on(step)
 
 
 class NameField(InlineField):
@@ -313,21 +277,19 @@ class NameField(InlineField):
         return QSize(min(hint.width() + px(20), px(264)), hint.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        room = self.width() - px(20) - 2 * px(PAD)
-        line = baseline(0, self.height(), "build")
-        width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
-        side = px(16)
-        x = px(PAD) + width + px(6)
-        painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            room = self.width() - px(20) - 2 * px(PAD)
+            line = baseline(0, self.height(), "build")
+            width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
+            side = px(16)
+            x = px(PAD) + width + px(6)
+            painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_Down):
-            self.menu_wanted.emit()
+        if event.key() in (*PUSHING, Qt.Key.Key_Down):
+            self.click()
         elif event.key() == Qt.Key.Key_F2:
             self.edit()
         elif event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
@@ -335,65 +297,48 @@ class NameField(InlineField):
         else:
             event.ignore()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+    def push(self) -> None:
         self.menu_wanted.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         self.menu_wanted.emit()
 
 
-class MenuButton(QWidget):
+class MenuButton(Button):
     """A word in the top line that opens something.
 
     Signals
     -------
-    clicked()
     moved(int)
+        The person goes to the neighbour before (−1) or after (1).
     """
 
-    clicked = Signal()
     moved = Signal(int)
 
     def __init__(self, text: str, help: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._text = text
-        self.setAccessibleName(text)
+        super().__init__(text, parent)
         self.setToolTip(help)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def sizeHint(self) -> QSize:
-        width = theme.metrics("body").horizontalAdvance(self._text)
+        width = theme.metrics("body").horizontalAdvance(self.text())
         return QSize(round(width) + 2 * px(PAD) + px(20), px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        width = painter.text(px(PAD), line, self._text, "body", painter.theme.ink2)
-        side = px(14)
-        x = px(PAD) + width + px(4)
-        painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            width = painter.text(px(PAD), line, self.text(), "body", painter.theme.ink2)
+            side = px(14)
+            x = px(PAD) + width + px(4)
+            painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-        if event.key() in (*OPENING[:3], Qt.Key.Key_Down):
-            self.clicked.emit()
+        if event.key() == Qt.Key.Key_Down:
+            self.click()
         elif event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             self.moved.emit(1 if (event.key() == Qt.Key.Key_Right) != mirrored else -1)
         else:
-            event.ignore()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.clicked.emit()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
+            super().keyPressEvent(event)

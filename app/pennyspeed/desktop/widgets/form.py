@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
-from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.services.editing.form_fields import FormField
 
 LABEL, VALUE, SOURCE, GAP = 264, 144, 120, 16
 ROW, SENTENCE = 36, 18
@@ -19,28 +24,19 @@ MARGIN = 24
 class Choice(QComboBox):
     """A choice among a few words."""
 
-    def __init__(self, words: list[tuple[str, str]], parent: QWidget) -> None:
+    def __init__(self, words: Iterable[tuple[str, str]], parent: QWidget) -> None:
         super().__init__(parent)
         for word, key in words:
             self.addItem(word, key)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.setFont(theme.font("body"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        side, line = px(14), baseline(0, self.height(), "body")
-        room = self.width() - side - px(8)
-        painter.text(px(2), line, self.currentText(), "body", colours.ink, room=room)
-        painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
-        thick = 2 if self.hasFocus() else 1
-        colour = colours.accent if self.hasFocus() else colours.line
-        qt_painter.fillRect(0, self.height() - thick, self.width(), thick, colour)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            side, line = px(14), baseline(0, self.height(), "body")
+            room = self.width() - side - px(8)
+            painter.text(px(2), line, self.currentText(), "body", colours.ink, room=room)
+            painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
+            rule_below(painter, self)
 
     def wheelEvent(self, event: object) -> None:
         """Leave the wheel to the page: a value must not turn while scrolling."""
@@ -48,35 +44,52 @@ class Choice(QComboBox):
 
 
 class FormRow(QObject):
-    """A label, an editor, and beside it whatever belongs to it.
+    """A label, an editor, and beside it where the figure comes from.
+
+    Parameters
+    ----------
+    field : FormField
+    home : QWidget
+        Whose children the editors are.
 
     Attributes
     ----------
-    key, label, help : str
-    editor : LineField or Choice
+    key, label : str
+    editor : LineEdit or Choice
     source : Choice or None
         Where the figure comes from.
     complaint : str
         The sentence about bad input, or "".
     """
 
-    def __init__(
-        self,
-        key: str,
-        label: str,
-        help: str,
-        editor: LineEdit | Choice,
-        source: Choice | None = None,
-    ) -> None:
+    def __init__(self, field: FormField, home: QWidget, role: str = "body") -> None:
+        self.editor = editor = (
+            Choice(field.choices, home) if field.choices else LineEdit(field.hint, home, role)
+        )
         super().__init__(editor)
-        self.key, self.label, self.help = key, label, help
-        self.editor, self.source = editor, source
+        self.key, self.label = field.key, field.label
+        self.source = Choice(field.sources, home) if field.sources else None
         self.complaint = ""
-        editor.setAccessibleName(label)
-        editor.setAccessibleDescription(help)
-        editor.setToolTip(help)
-        if source is not None:
-            source.setAccessibleName(f"where {label} comes from")
+        self.put(field.text)
+        editor.setAccessibleName(field.label)
+        editor.setAccessibleDescription(field.help)
+        editor.setToolTip(field.help)
+        if isinstance(editor, LineEdit):
+            editor.setCursorPosition(0)
+        if self.source is not None:
+            self.source.setCurrentIndex(self.source.findData(field.source))
+            self.source.setAccessibleName(f"where {field.label} comes from")
+
+    @property
+    def stops(self) -> list[LineEdit | Choice]:
+        """What is typed in or chosen from, in the order of the Tab key."""
+        return [self.editor] if self.source is None else [self.editor, self.source]
+
+    def focus(self) -> None:
+        """Put the keyboard on the row, with what is typed there chosen."""
+        self.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        if isinstance(self.editor, LineEdit):
+            self.editor.selectAll()
 
     @property
     def text(self) -> str:
@@ -84,6 +97,11 @@ class FormRow(QObject):
         if isinstance(self.editor, Choice):
             return str(self.editor.currentData() or "")
         return self.editor.text()
+
+    @property
+    def chosen_source(self) -> str:
+        """Where the figure comes from, "" where nothing says so."""
+        return "" if self.source is None else str(self.source.currentData())
 
     def put(self, text: str) -> None:
         """Put a text into the editor."""
@@ -93,7 +111,7 @@ class FormRow(QObject):
             self.editor.setText(text)
 
 
-class FormBody(QWidget):
+class FormBody(Scaled, QWidget):
     """The rows, in one column or in two where there is room.
 
     Signals
@@ -109,41 +127,53 @@ class FormBody(QWidget):
         self.rows: list[FormRow] = []
         self._places: list[tuple[int, int]] = []
 
-    def take(self, rows: list[FormRow]) -> None:
-        """Show other rows."""
+    def show_fields(self, fields: Sequence[FormField]) -> None:
+        """Show a row for each field in place of those before."""
         for row in self.rows:
-            for one in (row.editor, row.source):
-                if one is not None:
-                    one.hide()
-                    one.deleteLater()
-        self.rows = rows
-        before: QWidget | None = None
-        for row in rows:
-            for one in (row.editor, row.source):
-                if one is None:
-                    continue
-                one.setParent(self)
-                one.installEventFilter(self)
-                if isinstance(one, Choice):
-                    one.currentIndexChanged.connect(self.changed)
-                else:
-                    one.textEdited.connect(self.changed)
-                one.show()
-                if before is not None:
-                    QWidget.setTabOrder(before, one)
-                before = one
+            for one in row.stops:
+                one.hide()
+                one.deleteLater()
+        self.rows = [FormRow(field, self) for field in fields]
+        stops = [one for row in self.rows for one in row.stops]
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
+        for one in stops:
+            one.installEventFilter(self)
+            if isinstance(one, Choice):
+                one.currentIndexChanged.connect(self.changed)
+            else:
+                one.textEdited.connect(self.changed)
+            one.show()
+        self.lay_out()
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """What is typed or chosen, by the rows' keys."""
+        return {row.key: row.text for row in self.rows}
+
+    def put(self, texts: Mapping[str, str], sources: Mapping[str, str]) -> None:
+        """Put texts, and where figures come from, back into the rows of those keys."""
+        for row in self.rows:
+            row.put(texts.get(row.key, row.text))
+            if row.source is not None and row.key in sources:
+                row.source.setCurrentIndex(row.source.findData(sources[row.key]))
+
+    @property
+    def sources(self) -> dict[str, str]:
+        """Where figures come from, by the rows' keys; "" where nothing says so."""
+        return {row.key: row.chosen_source for row in self.rows}
+
+    def complain(self, faults: Mapping[str, BadInput]) -> None:
+        """Name what is no good below its row, by the rows' keys, and nothing below the others."""
+        for row in self.rows:
+            row.complaint = str(faults.get(row.key, ""))
         self.lay_out()
 
     def row(self, key: str) -> FormRow:
         """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for row in self.rows:
-            row.editor.restyle()
-            if row.source is not None:
-                row.source.restyle()
+    def rescale(self) -> None:
         self.lay_out()
 
     def lay_out(self) -> None:
@@ -175,29 +205,20 @@ class FormBody(QWidget):
         return wrapped(row.complaint, "label_strong", room) if row.complaint else []
 
     def _put(self, one: QWidget, x: int, y: int, width: int, height: int) -> None:
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x - width
-        one.setGeometry(x, y, width, height)
+        place(one, QRect(x, y, width, height))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
 
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self.lay_out()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for row, (x, y) in zip(self.rows, self._places, strict=True):
-            line = baseline(y, px(ROW), "body")
-            painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
-            for i, text in enumerate(self._sentence(row)):
-                below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
-                painter.text(x, below, text, "label_strong", colours.stop)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for row, (x, y) in zip(self.rows, self._places, strict=True):
+                line = baseline(y, px(ROW), "body")
+                painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
+                for i, text in enumerate(self._sentence(row)):
+                    below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
+                    painter.text(x, below, text, "label_strong", colours.stop)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
