@@ -111,10 +111,10 @@ def _kept(build: Build, data: Path | None) -> _Kept:
 
     with Workshop.open(data) as workshop:
         return _Kept(
-            from_text(workshop.sheet_choices(build)),
-            workshop.held(),
-            (workshop.parts("pinion"), workshop.parts("spur")),
-            workshop.suppliers(),
+            from_text(workshop.settings.sheet_choices(build)),
+            workshop.settings.held(),
+            (workshop.catalogue.parts("pinion"), workshop.catalogue.parts("spur")),
+            workshop.suppliers.all(),
             workshop.path.parent,
         )
 

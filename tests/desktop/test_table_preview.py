@@ -33,7 +33,7 @@ def texts(table: EditableTable) -> list[list[str]]:
 
 
 def pinions(window: Window) -> dict[str, Part]:
-    return {part.name: part for part in window.session.file.workshop.parts("pinion")}
+    return {part.name: part for part in window.session.file.workshop.catalogue.parts("pinion")}
 
 
 @pytest.fixture
@@ -206,12 +206,12 @@ def test_stopping_while_it_is_taken_in_writes_nothing(
             raise Stopped("enough")
 
     with pytest.raises(Stopped):
-        window.session.file.workshop.take_table(preview, told=told)
+        window.session.file.workshop.tables.take(preview, told=told)
     assert seen[-1] == (500, 900)
     assert pinions(window) == before
     # By hand: Escape while it runs stops it, and the page stays. The file is held meanwhile, or
     # the table might be in before the key is pressed.
-    with window.session.file.workshop._work(reading=True):
+    with window.session.file.workshop.begin(reading=True):
         page.take()
         page.leave()
     rest(window, qtbot)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +19,18 @@ if TYPE_CHECKING:
 
 
 class Tables:
-    """What comes into a workshop and leaves it as tables; every method is one transaction."""
+    """What comes into one open file and leaves it as tables; every method is one transaction.
 
-    def _work(self, reading: bool = False) -> Work:
-        raise NotImplementedError
+    Parameters
+    ----------
+    begin : callable
+        Begins a transaction.
+    """
 
-    def preview_table(
+    def __init__(self, begin: Callable[..., Work]) -> None:
+        self._begin = begin
+
+    def preview(
         self,
         path: Path,
         what: str | None = None,
@@ -42,12 +48,12 @@ class Tables:
         from pennyspeed.services.importers.preview import preview
         from pennyspeed.services.importers.table_import import stock_of
 
-        with self._work(reading=True) as work:
+        with self._begin(reading=True) as work:
             return preview(
                 Path(path), stock_of(work), what, mapping, build, kind, sheet, measures, told
             )
 
-    def take_table(
+    def take(
         self, preview: Preview, leave_out_refused: bool = False, told: Told | None = None
     ) -> ImportedTable:
         """Take a preview in, all of it or nothing.
@@ -61,7 +67,7 @@ class Tables:
         """
         from pennyspeed.services.importers.table_import import take
 
-        with self._work() as work:
+        with self._begin() as work:
             taken = take(work, preview, leave_out_refused, told)
             work.commit()
         return taken
@@ -76,7 +82,7 @@ class Tables:
         """
         from pennyspeed.services.importers.table_import import undo_import
 
-        with self._work() as work:
+        with self._begin() as work:
             undo_import(work, taken)
             work.commit()
 
@@ -84,11 +90,11 @@ class Tables:
         """Take the same in once more, under the same numbers."""
         from pennyspeed.services.importers.table_import import redo_import
 
-        with self._work() as work:
+        with self._begin() as work:
             redo_import(work, taken)
             work.commit()
 
-    def write_table(
+    def write(
         self,
         path: Path,
         what: str = "parts",
@@ -123,7 +129,7 @@ class Tables:
             table = exporters.lines_table(build)
         else:
             keys = kinds or [kind.key for kind in KINDS]
-            with self._work(reading=True) as work:
+            with self._begin(reading=True) as work:
                 parts = [part for key in keys for part in work.parts.of_kind(key)]
                 offers = work.offers.of(part.id or 0 for part in parts) if what == "offers" else {}
             if what == "offers":

@@ -159,7 +159,7 @@ class SheetPanel(ClosablePanel):
         if build is None or not self.isVisible():
             return
         file = self._session.file
-        kept = file.workshop.sheet_choices(build) if file.is_open else None
+        kept = file.workshop.settings.sheet_choices(build) if file.is_open else None
         choices = from_text(kept)
         if choices != self.choices.choices or self.choices.sections.count() == 0:
             self.choices.show_choices(choices, self._look)
@@ -169,7 +169,7 @@ class SheetPanel(ClosablePanel):
         build = self._session.bench.build
         if build is not None and self._session.file.is_open:
             with self._session.messages.reporting():
-                self._session.file.workshop.note_sheet_choices(build, text_of(choices))
+                self._session.file.workshop.settings.note_sheet_choices(build, text_of(choices))
         self.make()
 
     def make(self) -> None:
@@ -194,7 +194,7 @@ class SheetPanel(ClosablePanel):
                 date.today(),
                 others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
                 gears=(session.catalogue.parts("pinion"), session.catalogue.parts("spur")),
-                suppliers=session.file.workshop.suppliers() if session.file.is_open else (),
+                suppliers=session.file.workshop.suppliers.all() if session.file.is_open else (),
                 look=self._look,
                 folder=self._folder,
                 found=session.bench.forecast,

@@ -116,7 +116,7 @@ class PreviewPage(Page):
 
         def work() -> Preview | None:
             try:
-                return workshop.preview_table(
+                return workshop.tables.preview(
                     path,
                     said[WHAT] or None,
                     mapping,
@@ -236,7 +236,7 @@ class PreviewPage(Page):
 
         def work() -> ImportedTable | None:
             try:
-                return workshop.take_table(preview, leaves_out, progress)
+                return workshop.tables.take(preview, leaves_out, progress)
             except Stopped:
                 return None
 

@@ -35,13 +35,13 @@ class TookTable(UndoStep):
     def apply(self) -> None:
         """Take the table in once more."""
         workshop, changes = self._session.file.workshop, self._taken.changes
-        self._do(lambda: workshop.redo_table(self._taken), changes, self.did)
+        self._do(lambda: workshop.tables.redo_table(self._taken), changes, self.did)
 
     def revert(self) -> None:
         """Take the table out again."""
         workshop = self._session.file.workshop
         changes = [change.reversed() for change in self._taken.changes]
-        self._do(lambda: workshop.undo_table(self._taken), changes, self.undid)
+        self._do(lambda: workshop.tables.undo_table(self._taken), changes, self.undid)
 
     def _do(self, act: Callable[[], None], changes: Sequence[PartChange], words: str) -> None:
         session = self._session

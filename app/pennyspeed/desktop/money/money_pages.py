@@ -233,6 +233,6 @@ class MoneyPages(QObject):
             session.messages.report(error)
 
         session.messages.noted.emit(f"writing {path.name}")
-        bench, write_table = session.bench, session.file.workshop.write_table
+        bench, write_table = session.bench, session.file.workshop.tables.write
         work = partial(write_table, path, what, build=bench.build, measures=bench.measures)
         session.jobs.submit(work, then, failed)

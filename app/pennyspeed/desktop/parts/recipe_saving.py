@@ -31,18 +31,18 @@ def keep_recipe(session: Session, part: Part, recipe: Recipe, currency: str, tod
         after = replace(part, recipe=None)
         did, undid = f"{part.name} is made no more", f"put back how {part.name} is made"
     before = session.bench.build
-    change = session.file.workshop.change_part(after)
+    change = session.file.workshop.catalogue.change_part(after)
     if change.before == change.after:
         return
     if before is None or before.id is None or not _places(before, part):
         session.catalogue.record((change,), did, undid)
         session.messages.said.emit(did)
         return
-    fresh = session.file.workshop.build(before.id)
+    fresh = session.file.workshop.builds.get(before.id)
     for place in _places(fresh, part) if recipe.ingredients else ():
         line = replace(fresh.lines[place], unit_price=None, currency="", supplier="", order="")
         fresh = fresh.with_line(place, line_with_status(fresh, line, Status.MADE, today))
-    stored = session.file.workshop.save(fresh)
+    stored = session.file.workshop.builds.save(fresh)
     session.builds.record(before, stored, did, undid, (change,))
     session.catalogue.follow((change,))
     session.messages.said.emit(did)
