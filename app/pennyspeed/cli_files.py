@@ -22,12 +22,13 @@ def import_files(
 
     Each FILE is taken whole or not at all. Tables hold parts, offers or lines of a build.
     """
+    from pennyspeed.services.importers import importer_for
     from pennyspeed.services.reports.listing import preview_list
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
         for path in files:
-            if path.name.casefold().endswith(".json"):
+            if not importer_for(path).has_preview:
                 if look:
                     raise click.UsageError(f"--look: {path} was given, expected a table.")
                 click.echo(workshop.import_file(path).summary)

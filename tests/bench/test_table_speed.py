@@ -105,7 +105,7 @@ def test_ten_thousand_rows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
         assert preview.counts[Verdict.NEW] == ROWS
         say("look at new ones", seconds, " (aim 2)")
         taken, seconds = timed(lambda: workshop.tables.take(preview))
-        assert len(taken.new_ids) == ROWS
+        assert len(taken.changes) == ROWS
         say("take them in", seconds, " (aim 3)")
         same, seconds = timed(lambda: workshop.tables.preview(path))
         assert same.counts[Verdict.SAME] == ROWS
@@ -117,13 +117,12 @@ def test_ten_thousand_rows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
         assert changed.counts[Verdict.CHANGED] == ROWS
         say("look at changed ones", seconds, " (aim 2)")
         again, seconds = timed(lambda: workshop.tables.take(changed))
-        assert len(again.before) == ROWS
+        assert len(again.changes) == ROWS
         say("take those in", seconds, " (aim 3)")
-        _, seconds = timed(lambda: workshop.tables.undo_table(again))
+        _, seconds = timed(lambda: workshop.catalogue.turn_back(again.changes))
         say("undo the changes", seconds)
-        found = [
-            part for part in workshop.catalogue.parts("motor") if part.id in set(taken.new_ids)
-        ]
+        added = {one.after.id for one in taken.changes}
+        found = [part for part in workshop.catalogue.parts("motor") if part.id in added]
         exported = parts_table(found)
         for one in FORMATS:
             target = tmp_path / f"motors out{one.suffix}"
@@ -132,7 +131,7 @@ def test_ten_thousand_rows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
             preview, seconds = timed(lambda target=target: workshop.tables.preview(target))  # type: ignore[misc]
             assert preview.counts[Verdict.SAME] == ROWS
             say(f"look at {one.suffix}", seconds)
-        _, seconds = timed(lambda: workshop.tables.undo_table(taken))
+        _, seconds = timed(lambda: workshop.catalogue.turn_back(taken.changes))
         say("undo the new ones", seconds)
     part = Table(exported.name, exported.header, exported.rows[: ROWS // 10])
     _, trees = timed(lambda: with_trees(part, tmp_path / "trees.ods"))

@@ -1,8 +1,9 @@
-"""The tables of a workshop: looked at, taken in, taken out again, and written."""
+"""The tables of a workshop: looked at, taken in, and written."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,9 +13,9 @@ from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import METRIC, Measures
 
 if TYPE_CHECKING:
+    from pennyspeed.services.importers.importer import Imported
     from pennyspeed.services.importers.preview import Preview
     from pennyspeed.services.importers.rows import Told
-    from pennyspeed.services.importers.table_import import ImportedTable
     from pennyspeed.storage.database import Work
 
 
@@ -55,7 +56,7 @@ class Tables:
 
     def take(
         self, preview: Preview, leave_out_refused: bool = False, told: Told | None = None
-    ) -> ImportedTable:
+    ) -> Imported:
         """Take a preview in, all of it or nothing.
 
         Raises
@@ -68,31 +69,11 @@ class Tables:
         from pennyspeed.services.importers.table_import import take
 
         with self._begin() as work:
+            work.parts.watch()
             taken = take(work, preview, leave_out_refused, told)
+            taken = replace(taken, changes=work.parts.changes())
             work.commit()
         return taken
-
-    def undo_table(self, taken: ImportedTable) -> None:
-        """Put back what was there before a table was taken in.
-
-        Raises
-        ------
-        InUse
-            Where a build uses a part that came with it; the error names them.
-        """
-        from pennyspeed.services.importers.table_import import undo_import
-
-        with self._begin() as work:
-            undo_import(work, taken)
-            work.commit()
-
-    def redo_table(self, taken: ImportedTable) -> None:
-        """Take the same in once more, under the same numbers."""
-        from pennyspeed.services.importers.table_import import redo_import
-
-        with self._begin() as work:
-            redo_import(work, taken)
-            work.commit()
 
     def write(
         self,

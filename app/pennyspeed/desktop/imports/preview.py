@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.imports.preview_columns import Asked, ColumnChoices
 from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
-from pennyspeed.desktop.imports.table_import import took
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
@@ -22,9 +21,9 @@ from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.services.importers.columns import LEFT_OUT
+from pennyspeed.services.importers.importer import Imported
 from pennyspeed.services.importers.preview import Preview
 from pennyspeed.services.importers.rows import Stopped, Verdict
-from pennyspeed.services.importers.table_import import ImportedTable
 from pennyspeed.services.importers.table_subjects import SUBJECTS
 
 WHAT, KIND, SHEET = "what", "kind", "sheet"
@@ -234,7 +233,7 @@ class PreviewPage(Page):
         self._tick.start()
         self._say_progress()
 
-        def work() -> ImportedTable | None:
+        def work() -> Imported | None:
             try:
                 return workshop.tables.take(preview, leaves_out, progress)
             except Stopped:
@@ -242,10 +241,12 @@ class PreviewPage(Page):
 
         session.jobs.submit(work, self._imported, self._refused)
 
-    def _imported(self, taken: ImportedTable | None) -> None:
+    def _imported(self, taken: Imported | None) -> None:
         # What is in the file by now is shown and can be undone, though the page may be gone.
         if taken is not None and self._session.file.is_open:
-            took(self._session, taken)
+            name = self._path.name
+            self._session.imports.record(taken, f"took in {name}", f"took {name} out again")
+            self._session.messages.said.emit(taken.summary.rstrip("."))
         if self._is_gone:
             return
         if taken is None:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput, FileTrouble
 from pennyspeed.services.formulas import unguarded
-from pennyspeed.services.importers.delimited import names_columns, rows_of, text_of
+from pennyspeed.services.importers.delimited import rows_of, text_of
 from pennyspeed.services.importers.importer import read_bytes
 
 PLAIN_SUFFIX = ".txt"
@@ -21,7 +21,6 @@ PLAIN_SUFFIX = ".txt"
 TEXT_SUFFIXES = (".csv", ".tsv", PLAIN_SUFFIX)
 WORKBOOK_SUFFIXES = (".xlsx", ".ods")
 
-_LOOKED_AT = 65_536
 _LARGEST_UNPACKED = 400_000_000
 _MOST_DIGITS = 15
 # All that the standard library raises at bytes that are no archive, or an encrypted one.
@@ -97,19 +96,6 @@ def read_sheet(path: Path, is_header: Callable[[list[str]], bool], name: str = "
         return _workbook_sheet(path, content, is_header, name)
     delimiter, rows = rows_of(text_of(content), is_header)
     return _sheet(rows, delimiter)
-
-
-def is_table(path: Path, is_header: Callable[[list[str]], bool]) -> bool:
-    """Tell by a file's name whether it is a table; of plain text its first row says."""
-    name = path.name.casefold()
-    if not name.endswith(PLAIN_SUFFIX):
-        return name.endswith((*TEXT_SUFFIXES, *WORKBOOK_SUFFIXES))
-    try:
-        with path.open("rb") as file:
-            start = file.read(_LOOKED_AT)
-    except OSError:
-        return False
-    return names_columns(text_of(start), is_header)
 
 
 def _sheet(rows: list[list[str]], delimiter: str = "", names: tuple[str, ...] = ()) -> Sheet:
