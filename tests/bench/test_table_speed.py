@@ -20,7 +20,7 @@ from odf import opendocument, table, text
 
 from pennyspeed.services.exporters import FORMATS, parts_table, write_table
 from pennyspeed.services.exporters.table import Table
-from pennyspeed.services.importers.rows import Verdict
+from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 
 ROWS = 10_000

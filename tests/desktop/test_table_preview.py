@@ -15,7 +15,7 @@ from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.importers.rows import Stopped, Verdict
+from pennyspeed.services.importers.tables.rows import Stopped, Verdict
 
 Key = Qt.Key
 Press = Callable[..., None]

@@ -27,11 +27,11 @@ from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers.cells import day, yes_or_no
-from pennyspeed.services.importers.delimited import text_of
 from pennyspeed.services.importers.importer import Imported
-from pennyspeed.services.importers.preview import Preview
-from pennyspeed.services.importers.rows import Change, Verdict
+from pennyspeed.services.importers.tables.cells import day, yes_or_no
+from pennyspeed.services.importers.tables.delimited import text_of
+from pennyspeed.services.importers.tables.preview import Preview
+from pennyspeed.services.importers.tables.rows import Change, Verdict
 from pennyspeed.services.workshop import Workshop
 
 Write = Callable[..., Path]
@@ -725,7 +725,8 @@ def test_packages_for_workbooks_are_loaded_with_the_first_workbook() -> None:
         [
             sys.executable,
             "-c",
-            "import sys, pennyspeed.services.importers.preview, pennyspeed.services.exporters;"
+            "import sys, pennyspeed.services.importers.tables.preview;"
+            "import pennyspeed.services.exporters;"
             "print(sorted({'xlsxwriter', 'python_calamine'} & set(sys.modules)))",
         ],
         env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},

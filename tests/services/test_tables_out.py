@@ -38,7 +38,7 @@ from pennyspeed.services.exporters import (
     parts_table,
     write_table,
 )
-from pennyspeed.services.importers.rows import Verdict
+from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 
 SUFFIXES = [one.suffix for one in FORMATS]

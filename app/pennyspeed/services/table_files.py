@@ -14,8 +14,8 @@ from pennyspeed.domain.measures import METRIC, Measures
 
 if TYPE_CHECKING:
     from pennyspeed.services.importers.importer import Imported
-    from pennyspeed.services.importers.preview import Preview
-    from pennyspeed.services.importers.rows import Told
+    from pennyspeed.services.importers.tables.preview import Preview
+    from pennyspeed.services.importers.tables.rows import Told
     from pennyspeed.storage.database import Work
 
 
@@ -44,10 +44,10 @@ class Tables:
     ) -> Preview:
         """Say what a file of parts, offers or lines would do; nothing is written.
 
-        See :func:`~pennyspeed.services.importers.preview.preview`.
+        See :func:`~pennyspeed.services.importers.tables.preview.preview`.
         """
-        from pennyspeed.services.importers.preview import preview
-        from pennyspeed.services.importers.table_import import stock_of
+        from pennyspeed.services.importers.tables.preview import preview
+        from pennyspeed.services.importers.tables.table_import import stock_of
 
         with self._begin(reading=True) as work:
             return preview(
@@ -66,7 +66,7 @@ class Tables:
         UserError
             Where what it changes was changed since the preview.
         """
-        from pennyspeed.services.importers.table_import import take
+        from pennyspeed.services.importers.tables.table_import import take
 
         with self._begin() as work:
             work.parts.watch()

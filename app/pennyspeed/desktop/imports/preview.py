@@ -20,11 +20,11 @@ from pennyspeed.desktop.widgets.page import Page, Paragraph
 from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.services.importers.columns import LEFT_OUT
 from pennyspeed.services.importers.importer import Imported
-from pennyspeed.services.importers.preview import Preview
-from pennyspeed.services.importers.rows import Stopped, Verdict
-from pennyspeed.services.importers.table_subjects import SUBJECTS
+from pennyspeed.services.importers.tables.columns import LEFT_OUT
+from pennyspeed.services.importers.tables.preview import Preview
+from pennyspeed.services.importers.tables.rows import Stopped, Verdict
+from pennyspeed.services.importers.tables.table_subjects import SUBJECTS
 
 WHAT, KIND, SHEET = "what", "kind", "sheet"
 TICK_MS = 100

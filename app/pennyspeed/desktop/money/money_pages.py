@@ -190,7 +190,7 @@ class MoneyPages(QObject):
 
     def bring_rates(self, path: Path) -> None:
         """Take a table of exchange rates into the build, as one step."""
-        from pennyspeed.services.importers.rates import read_rates, said
+        from pennyspeed.services.importers.tables.rates import read_rates, said
 
         build = self._session.bench.build
         if build is None:

@@ -60,7 +60,7 @@ class Importer(ABC):
     suffixes : tuple of str
         Ends of the names of its files, lower case.
     has_preview : bool
-        Whether :mod:`~pennyspeed.services.importers.preview` can say what each row would do.
+        Whether :mod:`~pennyspeed.services.importers.tables.preview` can say what each row would do.
     """
 
     label: str

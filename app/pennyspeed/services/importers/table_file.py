@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pennyspeed.services.importers.importer import Imported, Importer
-from pennyspeed.services.importers.sheets import PLAIN_SUFFIX, TEXT_SUFFIXES, WORKBOOK_SUFFIXES
-from pennyspeed.services.importers.table_subjects import names_columns
+from pennyspeed.services.importers.tables.sheets import PLAIN_SUFFIX, READERS, WORKBOOK_SUFFIXES
+from pennyspeed.services.importers.tables.table_subjects import names_columns
 
 if TYPE_CHECKING:
     from pennyspeed.storage.database import Work
@@ -17,7 +17,7 @@ class TableFile(Importer):
     """Delimited text or a workbook."""
 
     label = "a table of parts"
-    suffixes = (*TEXT_SUFFIXES, *WORKBOOK_SUFFIXES)
+    suffixes = tuple(READERS)
     has_preview = True
 
     def recognises(self, path: Path, head: bytes) -> bool:
@@ -32,8 +32,8 @@ class TableFile(Importer):
 
     def take(self, work: Work, path: Path) -> Imported:
         """Take a table in; columns that nobody understands are refused, not left out."""
-        from pennyspeed.services.importers.preview import preview
-        from pennyspeed.services.importers.table_import import stock_of, take
+        from pennyspeed.services.importers.tables.preview import preview
+        from pennyspeed.services.importers.tables.table_import import stock_of, take
 
         shown = preview(path, stock_of(work))
         shown.refuse_strange_columns()

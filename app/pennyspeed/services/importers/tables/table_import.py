@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.importer import Imported
-from pennyspeed.services.importers.part_rows import PartEntry
-from pennyspeed.services.importers.preview import Preview, Stock
-from pennyspeed.services.importers.rows import OFTEN, Told, Verdict
+from pennyspeed.services.importers.tables.part_rows import PartEntry
+from pennyspeed.services.importers.tables.preview import Preview, Stock
+from pennyspeed.services.importers.tables.rows import OFTEN, Told, Verdict
 
 if TYPE_CHECKING:
     from pennyspeed.storage.database import Work

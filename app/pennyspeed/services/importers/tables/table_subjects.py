@@ -9,9 +9,9 @@ from typing import TypeVar
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
-from pennyspeed.services.importers import delimited, line_rows, part_rows
-from pennyspeed.services.importers.cells import settle
-from pennyspeed.services.importers.columns import (
+from pennyspeed.services.importers.tables import delimited, line_rows, part_rows
+from pennyspeed.services.importers.tables.cells import settle
+from pennyspeed.services.importers.tables.columns import (
     Column,
     Target,
     columns_of,
@@ -20,9 +20,9 @@ from pennyspeed.services.importers.columns import (
     target_named,
     with_samples,
 )
-from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS, kind_of_file
-from pennyspeed.services.importers.rows import OFTEN, Refusal, Refused, Row, Told, Verdict
-from pennyspeed.services.importers.sheets import Sheet, read_sheet
+from pennyspeed.services.importers.tables.prices import KIND, NAME, PRICE_TARGETS, kind_of_file
+from pennyspeed.services.importers.tables.rows import OFTEN, Refusal, Refused, Row, Told, Verdict
+from pennyspeed.services.importers.tables.sheets import Sheet, read_sheet
 
 Stored = TypeVar("Stored")
 
@@ -113,7 +113,7 @@ def read_table(
     subject : Subject, optional
         Else the headers say.
     mapping : mapping, optional
-        See :func:`~pennyspeed.services.importers.columns.columns_of`.
+        See :func:`~pennyspeed.services.importers.tables.columns.columns_of`.
     kind : Kind, optional
         Of rows that do not name theirs; else the file's name says.
     sheet : str, optional
