@@ -123,7 +123,7 @@ def basket(data: Path | None, build: str) -> int:
 
     with Workshop.open(data) as workshop:
         wanted = workshop.builds.named(build)
-        found = workshop.offers.basket(wanted, date.today())
+        found = workshop.basket(wanted, date.today())
     click.echo(basket_list(wanted, found, measures_of("metric", None)), nl=False)
     return DONE
 

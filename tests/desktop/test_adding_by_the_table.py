@@ -179,8 +179,8 @@ def change(copy: Copy) -> None:
     copy.put(row, listing, "TABLE_FILE, BuildFile()", "GearNotes(), ")
 
     row, listing = "a section of the sheet", "services/sheet/making.py"
-    copy.add(row, "services/sheet/motto.py", MOTTO)
-    copy.put(row, listing, "\n_Maker =", imported("sheet.motto", "motto"))
+    copy.add(row, "services/sheet/sections/motto.py", MOTTO)
+    copy.put(row, listing, "\n_Maker =", imported("sheet.sections.motto", "motto"))
     copy.put(row, listing, '    "speed": road.speed,\n', '    "motto": motto,\n')
     copy.put(row, "resources/sheet/look.toml", 'speed = "How fast"', 'motto = "Our motto"\n')
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,25 +9,17 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import NotFound
 from pennyspeed.domain.parts.parts import checked_name
 from pennyspeed.services.short_ids import id_in
+from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
 
 if TYPE_CHECKING:
-    from pennyspeed.storage.database import Work
+    pass
 
 _LONGEST_LIST = 10
 
 
-class Builds:
-    """The builds in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    """
-
-    def __init__(self, begin: Callable[..., Work]) -> None:
-        self._begin = begin
+class Builds(InTransactions):
+    """The builds in one open file."""
 
     def entries(self) -> list[BuildEntry]:
         """Return every build, the one changed last first."""

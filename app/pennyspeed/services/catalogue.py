@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
+from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.changes import Kept, PartChange
 
 if TYPE_CHECKING:
-    from pennyspeed.storage.database import Work
+    pass
 
 __all__ = ["Catalogue", "PartChange", "counted"]
 
 
-class Catalogue:
-    """The parts in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    """
-
-    def __init__(self, begin: Callable[..., Work]) -> None:
-        self._begin = begin
+class Catalogue(InTransactions):
+    """The parts in one open file."""
 
     def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
         """Return the parts of a kind by name; with `archived` those put away too."""

@@ -3,31 +3,23 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
+from pennyspeed.services.transactions import InTransactions
 
 if TYPE_CHECKING:
-    from pennyspeed.storage.database import Work
+    pass
 
 _HELD_BUILDS = "held_builds"
 _SHEET = "sheet of {}"
 
 
-class FileSettings:
-    """The settings in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    """
-
-    def __init__(self, begin: Callable[..., Work]) -> None:
-        self._begin = begin
+class FileSettings(InTransactions):
+    """The settings in one open file."""
 
     def held(self) -> list[tuple[str, Build]]:
         """Return the builds that were held beside the one shown, each with its label."""

@@ -2,32 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from datetime import date
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.money.calendar import Arrival, Leads, arrivals_of
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Price
+from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.changes import PartChange
 
 if TYPE_CHECKING:
-    from pennyspeed.domain.builds import Build
-    from pennyspeed.services.money.baskets import Basket
-    from pennyspeed.storage.database import Work
+    pass
 
 
-class Suppliers:
-    """The suppliers in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    """
-
-    def __init__(self, begin: Callable[..., Work]) -> None:
-        self._begin = begin
+class Suppliers(InTransactions):
+    """The suppliers in one open file."""
 
     def all(self) -> list[Supplier]:
         """Return every supplier, by name."""
@@ -62,18 +51,8 @@ class Suppliers:
         return Leads.of(self.arrivals(), self.all())
 
 
-class Offers:
-    """The offers in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    suppliers : Suppliers
-    """
-
-    def __init__(self, begin: Callable[..., Work], suppliers: Suppliers) -> None:
-        self._begin, self._suppliers = begin, suppliers
+class Offers(InTransactions):
+    """The offers in one open file."""
 
     def of(self, ids: Iterable[int]) -> dict[int, tuple[Price, ...]]:
         """Return the newest price of every supplier for parts by their numbers."""
@@ -123,10 +102,3 @@ class Offers:
             change = PartChange(kept, work.parts.kept(part_id))
             work.commit()
         return change
-
-    def basket(self, build: Build, today: date) -> Basket:
-        """Return where a build's planned lines are cheapest together, here by its event."""
-        from pennyspeed.services.money.shopping import basket_of
-
-        ids = [part.id for part in (*build.parts.values(), *build.extras) if part.id is not None]
-        return basket_of(build, self.of(ids), self._suppliers.all(), today, self._suppliers.leads())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,25 +11,16 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.services.transactions import InTransactions
 
 if TYPE_CHECKING:
     from pennyspeed.services.importers.importer import Imported
     from pennyspeed.services.importers.tables.preview import Preview
     from pennyspeed.services.importers.tables.rows import Told
-    from pennyspeed.storage.database import Work
 
 
-class Tables:
-    """What comes into one open file and leaves it as tables; every method is one transaction.
-
-    Parameters
-    ----------
-    begin : callable
-        Begins a transaction.
-    """
-
-    def __init__(self, begin: Callable[..., Work]) -> None:
-        self._begin = begin
+class Tables(InTransactions):
+    """What comes into one open file and leaves it as tables."""
 
     def preview(
         self,

@@ -20,7 +20,11 @@ from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import SHOWN_BUILD
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from pennyspeed.domain.builds import Build
     from pennyspeed.services.importers import Imported
+    from pennyspeed.services.money.baskets import Basket
     from pennyspeed.storage.database import Engine
 
 _FILLED = "demo"
@@ -53,8 +57,8 @@ class Workshop:
         self.begin = partial(Work, engine)
         self.builds = Builds(self.begin)
         self.catalogue = Catalogue(self.begin)
+        self.offers = Offers(self.begin)
         self.suppliers = Suppliers(self.begin)
-        self.offers = Offers(self.begin, self.suppliers)
         self.tables = Tables(self.begin)
         self.settings = FileSettings(self.begin)
         self._version = self._data_version()
@@ -143,3 +147,12 @@ class Workshop:
             imported = replace(imported, changes=work.parts.changes())
             work.commit()
         return imported
+
+    def basket(self, build: Build, today: date) -> Basket:
+        """Return where a build's planned lines are cheapest together, here by its event."""
+        from pennyspeed.services.money.shopping import basket_of
+
+        ids = [part.id for part in (*build.parts.values(), *build.extras) if part.id is not None]
+        return basket_of(
+            build, self.offers.of(ids), self.suppliers.all(), today, self.suppliers.leads()
+        )
