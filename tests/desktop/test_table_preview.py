@@ -145,6 +145,22 @@ def test_a_column_is_put_right_by_hand(
     assert QApplication.focusWidget() is page.columns.field(1)
 
 
+def test_arrow_keys_go_on_from_a_choice_that_another_column_has(
+    look: Look, press: Press, qtbot: QtBot
+) -> None:
+    page = look("pinions.csv", "name,cogs,module,bore_mm\nReed 31,31,0.8,5\n")
+    field = page.columns.field(1)
+    field.setFocus()
+    for _ in range(field.findData("name") - field.currentIndex()):
+        press(Key.Key_Down)
+    qtbot.waitUntil(lambda: page.is_at_rest)
+    assert page.columns.field(1).currentData() == "name"
+    assert [one.key for one in page.columns.asked if one.is_strange] == [1]
+    press(Key.Key_Down)
+    qtbot.waitUntil(lambda: page.is_at_rest)
+    assert page.columns.field(1).currentData() == "price"
+
+
 def test_what_the_table_lacks_as_a_whole_is_asked_for(
     window: Window, look: Look, qtbot: QtBot
 ) -> None:

@@ -22,14 +22,7 @@ from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.sheet.choices import (
-    A4,
-    KINDS,
-    LETTER,
-    PAPERS,
-    UNITS,
-    Choices,
-)
+from pennyspeed.services.sheet.choices import A4, KINDS, LETTER, PAPERS, UNITS, Choices
 from pennyspeed.services.sheet.look import Look
 
 _KIND_WORDS = {

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.painter import CENTRE, Painter, fitted
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.importers.dropped_files import DroppedFiles
 
 LINE = 24
 
@@ -28,6 +27,8 @@ class DropSheet(QWidget):
 
     def say(self, paths: Sequence[Path]) -> None:
         """Show what letting go of these files would do."""
+        from pennyspeed.services.importers.dropped_files import DroppedFiles
+
         files = DroppedFiles.of(paths)
         self.heading, self.lines, self.takes = files.heading, files.lines, files.are_taken
         self.setAccessibleName(". ".join((self.heading, *self.lines)))

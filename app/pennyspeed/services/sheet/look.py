@@ -17,10 +17,7 @@ from typing import Any
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.resources import path as resource_path
 from pennyspeed.services.sheet.choices import KINDS
-from pennyspeed.services.sheet.document import (
-    Picture,
-    Sizes,
-)
+from pennyspeed.services.sheet.document import Picture, Sizes
 
 OWN_NAME = "sheet-look.toml"
 """The name of a copy of one's own, beside the data file."""

@@ -15,12 +15,7 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
 from pennyspeed.services.sheet.code import code
-from pennyspeed.services.sheet.document import (
-    Masthead,
-    Picture,
-    Section,
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Masthead, Picture, Section, Sheet
 from pennyspeed.services.sheet.look import Look, picture, shipped
 from pennyspeed.services.sheet.sections import bench, money, road, watch
 from pennyspeed.services.sheet.sections.beside import beside

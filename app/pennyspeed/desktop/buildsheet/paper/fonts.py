@@ -10,9 +10,7 @@ from PySide6.QtGui import QFont, QFontMetricsF
 
 from pennyspeed.desktop.widgets.theme import load_fonts
 from pennyspeed.domain.units import UNITS
-from pennyspeed.services.sheet.document import (
-    Sizes,
-)
+from pennyspeed.services.sheet.document import Sizes
 from pennyspeed.services.sheet.paper.page_items import Type
 
 DOTS_PER_INCH = 1200

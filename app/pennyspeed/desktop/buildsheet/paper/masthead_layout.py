@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from pennyspeed.desktop.buildsheet.paper import fonts
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.drawing import draw_code
 from pennyspeed.services.sheet.paper.page_items import (
     Chunk,

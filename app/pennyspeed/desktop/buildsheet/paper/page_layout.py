@@ -16,9 +16,7 @@ from pennyspeed.desktop.buildsheet.paper.list_layout import blanks, items
 from pennyspeed.desktop.buildsheet.paper.masthead_layout import masthead
 from pennyspeed.desktop.buildsheet.paper.plot_layout import drawing
 from pennyspeed.desktop.buildsheet.paper.table_layout import TableLayout
-from pennyspeed.services.sheet.curves import (
-    Plot,
-)
+from pennyspeed.services.sheet.curves import Plot
 from pennyspeed.services.sheet.document import (
     BIG,
     NOTE,

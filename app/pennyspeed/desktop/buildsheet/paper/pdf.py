@@ -13,9 +13,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from pennyspeed import __version__
 from pennyspeed.services.sheet.choices import PAPERS, Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.drawing import COLOURS, MONO
 
 if TYPE_CHECKING:

@@ -12,9 +12,7 @@ from pennyspeed.desktop.buildsheet.paper.fonts import DOTS_PER_INCH
 from pennyspeed.desktop.buildsheet.paper.painting import paint
 from pennyspeed.desktop.buildsheet.paper.pdf import CREATOR
 from pennyspeed.services.sheet.choices import PAPERS, Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.drawing import COLOURS, MONO
 from pennyspeed.services.sheet.paper.page_items import Pages
 

@@ -17,9 +17,7 @@ from typing import Any
 import pikepdf
 from pikepdf import Array, Dictionary, Name, String
 
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.paper.page_items import Element, PageItem, Run
 
 _FAR, _UP, _SIDE = 100_000, 7, 3
