@@ -39,7 +39,8 @@ class _Kept:
 
     choices: Choices = field(default_factory=Choices)
     others: Sequence[tuple[str, Build]] = ()
-    gears: tuple[Sequence[Part], Sequence[Part]] = ((), ())
+    pinions: Sequence[Part] = ()
+    spurs: Sequence[Part] = ()
     suppliers: Sequence[Supplier] = ()
     folder: Path | None = None
 
@@ -80,7 +81,8 @@ def write_sheet(
         measures,
         day,
         others=others,
-        gears=kept.gears,
+        pinions=kept.pinions,
+        spurs=kept.spurs,
         suppliers=kept.suppliers,
         look=look_beside(kept.folder),
         folder=kept.folder,
@@ -104,7 +106,8 @@ def _kept(build: Build, data: Path | None) -> _Kept:
         return _Kept(
             from_text(workshop.settings.sheet_choices(build)),
             workshop.settings.held(),
-            (workshop.catalogue.parts("pinion"), workshop.catalogue.parts("spur")),
+            workshop.catalogue.parts("pinion"),
+            workshop.catalogue.parts("spur"),
             workshop.suppliers.all(),
             workshop.path.parent,
         )
