@@ -176,7 +176,7 @@ def change(copy: Copy) -> None:
     row, listing = "an importer", "services/importers/__init__.py"
     copy.add(row, "services/importers/gear_notes.py", GEAR_NOTES)
     copy.put(row, listing, "\nIMPORTERS", imported("importers.gear_notes", "GearNotes"))
-    copy.put(row, listing, "TABLE_FILE, BuildFile()", "GearNotes(), ")
+    copy.put(row, listing, ")\n\n_HEAD_BYTES", ", GearNotes()")
 
     row, listing = "a section of the sheet", "services/sheet/making.py"
     copy.add(row, "services/sheet/sections/motto.py", MOTTO)
