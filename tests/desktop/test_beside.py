@@ -19,14 +19,14 @@ from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.beside.beside import BesidePanel
 from pennyspeed.desktop.beside.beside_table import BesideTable
-from pennyspeed.desktop.plots import saving
-from pennyspeed.desktop.plots.beside import STYLES
-from pennyspeed.desktop.plots.beside_layout import BesideShown, Line, lay_out
+from pennyspeed.desktop.charts import saving
+from pennyspeed.desktop.charts.views.beside import STYLES, BesideInput, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import MOST_HELD
 from pennyspeed.services.prediction.forecast import forecast
 
@@ -544,16 +544,16 @@ def test_no_label_covers_a_curve(window: Window, beside: BesidePanel, count: int
     ]
     for width, height in ((820, 288), (820, 200), (520, 240), (1300, 288)):
         layout = lay_out(
-            BesideShown(now, window.session.bench.measures, lines=tuple(lines)),
+            BesideInput(now, window.session.bench.measures, lines=tuple(lines)),
             QSizeF(width, height),
         )
-        start, figures = layout.columns[2], layout.columns[1]
+        start, figures = layout.block.left(), layout.block.right()
         block = QRectF(start, layout.ends[0].baseline - 14, figures - start, 1.0)
         block.setBottom(layout.ends[-1].baseline + 3)
         assert QRectF(0, 0, width, height).contains(block)
         assert len({one.baseline for one in layout.ends}) == count + 1
         for curve in layout.curves:
             assert curve is not None
-            xs, ys = layout.scale.xs(curve[0]), layout.scale.ys(curve[1])
+            xs, ys = layout.scale.x(curve[0]), layout.scale.y(curve[1])
             for x in np.linspace(xs[0], xs[-1], 400):
                 assert not block.contains(x, float(np.interp(x, xs, ys))), (width, height)

@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
 )
 
 from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.charts import Canvas
 from pennyspeed.desktop.commands.context_menus import ContextMenus
 from pennyspeed.desktop.commands.key_hints import HINTS, HasPlaces, HintsLine
 from pennyspeed.desktop.commands.menus import Menus
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.pages import Pages
-from pennyspeed.desktop.plots import Plot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.settings import Settings
@@ -35,6 +35,7 @@ from pennyspeed.desktop.topline.top_line import TopLine
 from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.views import ViewsBar, ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window_body import Splitter, WindowBody
 from pennyspeed.domain.builds import Build
@@ -51,7 +52,7 @@ LEAST = QSize(1024, 640)
 STEP = 0.06
 
 
-class Window(Pages):
+class Window(Scaled, Pages):
     """The one window.
 
     Parameters
@@ -162,7 +163,6 @@ class Window(Pages):
         self.row.view_chosen.connect(self.choose_view)
         self._hear_plot(self.stack)
         self.split.splitterMoved.connect(self._split_moved)
-        theme.keeper().changed.connect(self.restyle)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._focus_changed)
@@ -186,28 +186,9 @@ class Window(Pages):
             QWidget.setTabOrder(before, after)
         self.stops = stops
 
-    def restyle(self) -> None:
-        """Take up another theme or text size everywhere."""
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
-        app.setFont(theme.font("body"))
-        for one in (self.top, self.slots, self.views_bar, self.shelf, self.hints, self.verdict):
-            one.restyle()
-        if self.what_if is not None:
-            self.what_if.restyle()
-        if self.form is not None:
-            self.form.restyle()  # type: ignore[attr-defined]
-        if self.find_line is not None:
-            self.find_line.restyle()
-        if "cell_edit" in self.__dict__:
-            self.cell_edit.restyle()
-        page: object = self.pages.currentWidget()
-        if page is not self.form and hasattr(page, "restyle"):
-            page.restyle()
-        self.menus.restyle()
+    def rescale(self) -> None:
         self._share_width()
         self._share_height()
-        self.bench.update()
 
     def _share_width(self) -> None:
         """Give the outer columns their width: wider on a wide window, narrower on a tight one."""
@@ -251,7 +232,7 @@ class Window(Pages):
             return
         if not self.area.viewport().rect().contains(self.bench.geometry()):
             self.area.ensureWidgetVisible(now, 0, 0)
-        if isinstance(now, Plot):
+        if isinstance(now, Canvas):
             self.hints.show_place("plot")
             return
         places: dict[str, QWidget] = {
