@@ -42,7 +42,7 @@ def opened(window: Window, press: Press, key: str = "") -> FigureEditor:
 
 
 def stored(window: Window, part: Part) -> Part:
-    return window.session.file.workshop.part(part.id)
+    return window.session.file.workshop.catalogue.part(part.id)
 
 
 def test_a_figure_is_typed_with_its_unit_and_its_source_in_its_row(

@@ -60,7 +60,7 @@ def other_file(demo_file: Path, tmp_path: Path) -> Path:
     path = tmp_path / "other.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
-        workshop.note_shown(workshop.create("Rain car").id or 0)
+        workshop.builds.note_shown(workshop.builds.create("Rain car").id or 0)
     return path
 
 
@@ -93,10 +93,10 @@ def test_another_data_file_opens_in_place_of_this_one(
     assert "Rain car" in [name for _, name in window.session.builds.entries()]
     window.session.builds.rename("Dry car")
     with Workshop.open(file) as first:
-        assert "Dry car" not in [entry.name for entry in first.builds()]
-        assert first.build(kept.id).part("motor") == kept.part("motor")
+        assert "Dry car" not in [entry.name for entry in first.builds.entries()]
+        assert first.builds.get(kept.id).part("motor") == kept.part("motor")
     with Workshop.open(other_file) as second:
-        assert "Dry car" in [entry.name for entry in second.builds()]
+        assert "Dry car" in [entry.name for entry in second.builds.entries()]
 
 
 def test_a_new_data_file_is_begun_with_the_demo(
@@ -107,7 +107,7 @@ def test_a_new_data_file_is_begun_with_the_demo(
     fresh = tmp_path / "fresh.sqlite3"
     qtbot.waitUntil(lambda: window.session.file.workshop.path == fresh)
     assert fresh.exists()
-    assert window.shelf.rows.total == len(window.session.file.workshop.parts("motor")) > 0
+    assert window.shelf.rows.total == len(window.session.file.workshop.catalogue.parts("motor")) > 0
 
 
 def test_a_file_that_cannot_be_opened_leaves_this_one_open(

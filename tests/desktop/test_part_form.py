@@ -74,7 +74,7 @@ def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window)
     assert "'fast" in complaints["kv_rpm_per_v"]
     assert "expected a number" in complaints["kv_rpm_per_v"]
     assert form.body.row("name").text == "Nope"
-    assert len(window.session.file.workshop.parts("motor")) == count
+    assert len(window.session.file.workshop.catalogue.parts("motor")) == count
 
 
 def test_a_changed_figure_changes_the_build_that_uses_it(window: Window) -> None:
@@ -97,7 +97,7 @@ def test_provenance_is_chosen_per_figure(window: Window) -> None:
     source = form.body.row("frontal_area_cm2").source
     source.setCurrentIndex(source.findData("measured"))
     form.save()
-    stored = window.session.file.workshop.part(body.id)
+    stored = window.session.file.workshop.catalogue.part(body.id)
     assert stored.provenance_of("frontal_area_cm2") is Provenance.MEASURED
     assert stored.provenance_of("drag_coefficient") is body.provenance_of("drag_coefficient")
 
@@ -181,7 +181,7 @@ def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) ->
         part = window.session.bench.build.part(slot)
         window.parts.edit_part(part)
         form_of(window).save()
-        assert window.session.file.workshop.part(part.id) == part
+        assert window.session.file.workshop.catalogue.part(part.id) == part
 
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])

@@ -97,7 +97,7 @@ def test_saving_makes_the_part_and_its_line_and_one_undo_puts_both_back(
 
     shortcut("Ctrl+Z")
     assert session.bench.build == before
-    assert session.file.workshop.part(old.id or 0) == old
+    assert session.file.workshop.catalogue.part(old.id or 0) == old
     shortcut("Ctrl+Shift+Z")
     assert session.bench.build.parts["body"] == made
     assert session.bench.build.lines[plan] == line

@@ -430,8 +430,8 @@ def test_nothing_is_blocked_with_thousands_of_parts(
     path = tmp_path / "many.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
-        motors = workshop.parts("motor")
-        with workshop._work() as work:
+        motors = workshop.catalogue.parts("motor")
+        with workshop.begin() as work:
             for i in range(5000 - len(motors)):
                 base = motors[i % len(motors)]
                 kv = (base.number("kv_rpm_per_v") or 3000.0) * (0.9 + 0.2 * (i % 97) / 97)

@@ -117,7 +117,7 @@ def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press
     )
     assert all(old != new for old, new in zip(before, after, strict=True))
     with Workshop.open(file) as other:
-        stored = other.build(window.session.bench.build.id)
+        stored = other.builds.get(window.session.bench.build.id)
     assert stored.part("motor").name == part.name
 
 
@@ -355,7 +355,7 @@ def test_a_swap_that_cannot_be_stored_changes_nothing(
     def full(build: object) -> None:
         raise UnwritableFile("The disk is full; nothing was changed.")
 
-    window.session.file.workshop.save = full
+    window.session.file.workshop.builds.save = full
     before = (name_in(window, "motor"), window.verdict.speed)
     window.shelf.focus_table()
     window.shelf.table.stand_on(another_row(window))

@@ -184,7 +184,7 @@ class Bench(QObject):
         self._rest.stop()
         self.forecast = None if build is None else self._predicted(build)
         if is_other and build is not None and build.id is not None and self._file.is_open:
-            self._file.workshop.note_shown(build.id)
+            self._file.workshop.builds.note_shown(build.id)
         self.build_changed.emit()
 
     def show_saved(self, build: Build | None) -> None:
@@ -197,7 +197,7 @@ class Bench(QObject):
     def read_anew(self) -> None:
         """Show the build as it is stored by now."""
         if self.build is not None and self.build.id is not None:
-            fresh = self._file.workshop.build(self.build.id)
+            fresh = self._file.workshop.builds.get(self.build.id)
             if fresh != self.build:
                 self.show(fresh)
 

@@ -108,9 +108,9 @@ class BasketPage(Page):
             ids = [
                 part.id for part in (*build.parts.values(), *build.extras) if part.id is not None
             ]
-            suppliers = workshop.suppliers()
+            suppliers = workshop.suppliers.all()
             leads = Leads.of(arrivals, suppliers)
-            return basket_of(build, workshop.offers(ids), suppliers, today, leads)
+            return basket_of(build, workshop.offers.of(ids), suppliers, today, leads)
 
         self.note.say("working it out …")
         self._jobs.submit(work, partial(self._found, build), self._failed)

@@ -131,7 +131,7 @@ class MoneyPages(QObject):
 
     def bring_rates(self, path: Path) -> None:
         """Take a table of exchange rates into the build, as one step."""
-        from pennyspeed.services.importers.rates import read_rates, said
+        from pennyspeed.services.importers.tables.rates import read_rates, said
 
         build = self._session.bench.build
         if build is None:
@@ -171,6 +171,6 @@ class MoneyPages(QObject):
             session.messages.report(error)
 
         session.messages.noted.emit(f"writing {path.name}")
-        bench, write_table = session.bench, session.file.workshop.write_table
+        bench, write_table = session.bench, session.file.workshop.tables.write
         work = partial(write_table, path, what, build=bench.build, measures=bench.measures)
         session.jobs.submit(work, then, failed)

@@ -1,4 +1,4 @@
-"""Tagging: structure, language and true text for the PDF that Qt writes, which has none of them.
+"""Tags: structure, language and true text for the PDF that Qt writes, which has none of them.
 
 While a page is painted, a tiny square far outside it precedes each thing; here the squares become
 the marks that tie the page's content to the document's elements (ISO 32000-1, 14.6 to 14.8). Qt
@@ -10,21 +10,15 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, String
-from PySide6.QtCore import QRectF
-from PySide6.QtGui import QColor, QPainter
 
-from pennyspeed.desktop.buildsheet.paper.placed import Element, Run, Thing
-from pennyspeed.desktop.widgets.theme import FAMILY
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
+from pennyspeed.services.sheet.paper.page_items import Element, PageItem, Run
 
 _FAR, _UP, _SIDE = 100_000, 7, 3
 _MARK = re.compile(rb"-1(\d{5}) -7 3 3 re\nf\n")
@@ -38,31 +32,32 @@ _MOST = 99_999
 class Marks:
     """What was painted, page by page, in order."""
 
-    pages: list[list[Thing]] = field(default_factory=list)
+    pages: list[list[PageItem]] = field(default_factory=list)
 
     def begin_page(self) -> None:
         """Take what follows as painted on the next page."""
         self.pages.append([])
 
-    def announcer(self, painter: QPainter) -> Callable[[Thing], None]:
-        """Return what precedes each thing of a page by a square with its number."""
+    def square_before(self, thing: PageItem) -> tuple[float, float, float, float] | None:
+        """Return the square to be painted before the next thing: left, top, width and height.
+
+        None where it goes with the one before.
+        """
         things = self.pages[-1]
-        ink = QColor(0, 0, 0)
-
-        def announce(thing: Thing) -> None:
-            before = things[-1] if things else None
-            is_text = isinstance(thing, Run) or isinstance(before, Run)
-            if before is not None and not is_text and before.element is thing.element:
-                return
-            # without room for another number what follows goes with the last
-            if len(things) < _MOST:
-                painter.fillRect(QRectF(-_FAR - len(things), -_UP, _SIDE, _SIDE), ink)
-                things.append(thing)
-
-        return announce
+        before = things[-1] if things else None
+        is_text = isinstance(thing, Run) or isinstance(before, Run)
+        if before is not None and not is_text and before.element is thing.element:
+            return None
+        # without room for another number what follows goes with the last
+        if len(things) >= _MOST:
+            return None
+        things.append(thing)
+        return 1 - _FAR - len(things), -_UP, _SIDE, _SIDE
 
 
-def tagged(data: bytes, root: Element, marks: Marks, sheet: Sheet, made: datetime) -> bytes:
+def tagged(
+    data: bytes, root: Element, marks: Marks, sheet: Sheet, made: datetime, family: str
+) -> bytes:
     """Return the PDF with structure, language, true letters and a fixed date.
 
     Parameters
@@ -74,9 +69,11 @@ def tagged(data: bytes, root: Element, marks: Marks, sheet: Sheet, made: datetim
     sheet : Sheet
     made : datetime
         In UTC.
+    family : str
+        Of the shipped fonts, whose letters are set right.
     """
     with pikepdf.open(io.BytesIO(data)) as pdf:
-        tagger = _Tagger(pdf, marks)
+        tagger = _Tagger(pdf, marks, family)
         for number in range(len(pdf.pages)):
             tagger.page(number)
         tagger.fonts()
@@ -97,8 +94,8 @@ def tagged(data: bytes, root: Element, marks: Marks, sheet: Sheet, made: datetim
 
 
 class _Tagger:
-    def __init__(self, pdf: pikepdf.Pdf, marks: Marks) -> None:
-        self.pdf, self.marks = pdf, marks
+    def __init__(self, pdf: pikepdf.Pdf, marks: Marks, family: str) -> None:
+        self.pdf, self.marks, self.family = pdf, marks, family
         self.content: dict[int, list[tuple[int, int]]] = {}
         """Element, by its id(), to its pages and marks on them."""
         self.owners: list[list[Element]] = []
@@ -148,7 +145,7 @@ class _Tagger:
         for found in _SHOWN.finditer(piece):
             if found[1]:
                 font = found[1].decode()
-                if not fonts.get(font, "").startswith(f"/{FAMILY}"):
+                if not fonts.get(font, "").startswith(f"/{self.family}"):
                     return
             else:
                 shown = found[2]
@@ -239,7 +236,7 @@ class _Tagger:
         )
 
 
-def _begin(thing: Thing, mark: int) -> bytes:
+def _begin(thing: PageItem, mark: int) -> bytes:
     assert thing.element is not None
     more = b""
     if isinstance(thing, Run) and any(ord(sign) > 0x24F for sign in thing.text):

@@ -23,15 +23,7 @@ from pennyspeed.services.reports.report import (
 )
 from pennyspeed.services.reports.road_words import says_road
 from pennyspeed.services.sheet.choices import RUN_DAY
-from pennyspeed.services.sheet.curves import (
-    Axis,
-    Band,
-    Curve,
-    Level,
-    Mark,
-    Plot,
-    Stretch,
-)
+from pennyspeed.services.sheet.curves import Axis, Band, Curve, Level, Mark, Plot, Stretch
 from pennyspeed.services.sheet.document import (
     BIG,
     END,

@@ -11,12 +11,12 @@ from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.offers import newest
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
-from pennyspeed.services.importers.cells import Cells, by_target
-from pennyspeed.services.importers.columns import Column
-from pennyspeed.services.importers.part_changes import price_changes
-from pennyspeed.services.importers.part_rows import History
-from pennyspeed.services.importers.prices import kind_of_row, price_of, says
-from pennyspeed.services.importers.rows import Refused, Row, Verdict
+from pennyspeed.services.importers.tables.cells import Cells, by_target
+from pennyspeed.services.importers.tables.columns import Column
+from pennyspeed.services.importers.tables.part_changes import price_changes
+from pennyspeed.services.importers.tables.part_rows import History
+from pennyspeed.services.importers.tables.prices import kind_of_row, price_of, says
+from pennyspeed.services.importers.tables.rows import Refused, Row, Verdict
 
 Named = Callable[[Kind | None, str], Iterable[Part]]
 """Kind, or None for all, and name to the catalogue's parts of that name."""

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from pennyspeed.desktop.buildsheet.paper import type as letters
-from pennyspeed.desktop.buildsheet.paper.placed import (
+from pennyspeed.desktop.buildsheet.paper import fonts
+from pennyspeed.services.sheet.document import Sheet
+from pennyspeed.services.sheet.drawing import draw_code
+from pennyspeed.services.sheet.paper.page_items import (
     Chunk,
     Element,
     Fill,
     Image,
+    PageItem,
     Run,
     Stroke,
-    Thing,
     Type,
 )
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
-from pennyspeed.services.sheet.drawing import draw_code
 
 CODE_MM = 24.0
 _PICTURE_HIGH, _PICTURE_WIDE = 20.0, 40.0
@@ -27,7 +25,7 @@ _MOST_LINES, _LEAST_PT = 2, 11.0
 def masthead(sheet: Sheet, room: float, root: Element) -> list[Chunk]:
     """Return the head of the first page, as one chunk."""
     head, sizes = sheet.masthead, sheet.sizes
-    things: list[Thing] = []
+    things: list[PageItem] = []
     left, right, height = 0.0, room, 0.0
     plain = Type(sizes.text_pt)
     heading = root.add("H1")
@@ -42,21 +40,21 @@ def masthead(sheet: Sheet, room: float, root: Element) -> list[Chunk]:
     if head.code is not None:
         right = room - CODE_MM - _GAP
     y = 0.0
-    words: list[Thing] = []
+    words: list[PageItem] = []
     title, broken = _title(head.title, sizes.title_pt, right - left)
     for line in broken:
-        words.append(Run(left, y + letters.baseline(title), line, title, "ink", heading))
-        y += 0.9 * letters.line_height(title)
+        words.append(Run(left, y + fonts.baseline(title), line, title, "ink", heading))
+        y += 0.9 * fonts.line_height(title)
     y += 0.6
     for text in head.lines:
         element = root.add("P")
-        for line in letters.lines(text, plain, right - left):
-            words.append(Run(left, y + letters.baseline(plain), line, plain, "ink2", element))
-            y += letters.line_height(plain)
+        for line in fonts.lines(text, plain, right - left):
+            words.append(Run(left, y + fonts.baseline(plain), line, plain, "ink2", element))
+            y += fonts.line_height(plain)
     things = words + things
     height = max(height, y)
     if head.code is not None:
-        small = letters.fine_print(sizes)
+        small = fonts.fine_print(sizes)
         figure = root.add("Figure", alternative=f"Code that reads {head.code.content}")
         x = room - CODE_MM
         area = draw_code(head.code, CODE_MM)
@@ -65,7 +63,7 @@ def masthead(sheet: Sheet, room: float, root: Element) -> list[Chunk]:
         things.append(Fill(rings, "ink", figure))
         caption = root.add("P")
         bottom = CODE_MM - 2.4
-        wide = letters.width(head.code_caption, small)
+        wide = fonts.width(head.code_caption, small)
         at = room - 0.5 * CODE_MM + 2.0 - 0.5 * wide
         things.append(Run(at, bottom + 0.4, head.code_caption, small, "ink2", caption))
         height = max(height, bottom + 1.4)
@@ -78,7 +76,7 @@ def _title(text: str, size: float, room: float) -> tuple[Type, list[str]]:
     """Return a title in lines, smaller where it would take too many."""
     while True:
         type = Type(size, strong=True)
-        broken = letters.lines(text, type, room)
+        broken = fonts.lines(text, type, room)
         if len(broken) <= _MOST_LINES or size <= _LEAST_PT:
             return type, broken
         size = max(0.85 * size, _LEAST_PT)

@@ -13,7 +13,7 @@ from pennyspeed.domain.kinds import BY_KEY, SLOTS
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.lines import QUANTITY, Line, Status
 from pennyspeed.domain.money.money import checked_currency
-from pennyspeed.services.importers.cells import (
+from pennyspeed.services.importers.tables.cells import (
     Cells,
     by_target,
     day,
@@ -21,9 +21,9 @@ from pennyspeed.services.importers.cells import (
     priced,
     yes_or_no,
 )
-from pennyspeed.services.importers.columns import Column, Target
-from pennyspeed.services.importers.prices import NAME, kind_named
-from pennyspeed.services.importers.rows import Change, Refused, Row, Verdict
+from pennyspeed.services.importers.tables.columns import Column, Target
+from pennyspeed.services.importers.tables.prices import NAME, kind_named
+from pennyspeed.services.importers.tables.rows import Change, Refused, Row, Verdict
 
 TARGETS = (
     Target("part", "part's slot", ("slot", "kind", "type", "category", "art")),

@@ -1,61 +1,20 @@
-"""Taking a preview in, all of it or nothing, and taking it back out again."""
+"""Taking a preview in, all of it or nothing."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers.part_rows import PartEntry
-from pennyspeed.services.importers.preview import Preview, Stock
-from pennyspeed.services.importers.rows import OFTEN, Told, Verdict
-from pennyspeed.storage.changes import Kept, PartChange
+from pennyspeed.services.importers.importer import Imported
+from pennyspeed.services.importers.tables.part_rows import PartEntry
+from pennyspeed.services.importers.tables.preview import Preview, Stock
+from pennyspeed.services.importers.tables.rows import OFTEN, Told, Verdict
 
 if TYPE_CHECKING:
     from pennyspeed.storage.database import Work
-
-
-@dataclass(frozen=True)
-class ImportedTable:
-    """What was taken in, and what was there before.
-
-    Attributes
-    ----------
-    name : str
-        Of the file.
-    summary : str
-        One sentence for a person.
-    before, after : tuple of Part
-        The changed parts as they were; all parts, the new ones too, as they are now.
-    new_ids : tuple of int
-        Of the parts that were not there.
-    new_prices : tuple of (int, Price)
-        Part's number and a price that its history did not have.
-    build_before, build_after : Build or None
-        Where lines were taken in.
-    """
-
-    name: str
-    summary: str
-    before: tuple[Part, ...] = ()
-    after: tuple[Part, ...] = ()
-    new_ids: tuple[int, ...] = ()
-    new_prices: tuple[tuple[int, Price], ...] = ()
-    build_before: Build | None = None
-    build_after: Build | None = None
-
-    @property
-    def changes(self) -> tuple[PartChange, ...]:
-        """What became of each part, for lists to follow; what it once cost stays out."""
-        before = {part.id: part for part in self.before}
-        return tuple(
-            PartChange(Kept(part.id, before.get(part.id)), Kept(part.id, part))
-            for part in self.after
-            if part.id is not None
-        )
 
 
 def stock_of(work: Work) -> Stock:
@@ -67,7 +26,7 @@ def stock_of(work: Work) -> Stock:
 
 def take(
     work: Work, preview: Preview, leave_out_refused: bool = False, told: Told | None = None
-) -> ImportedTable:
+) -> Imported:
     """Store what a preview shows; the caller commits.
 
     Parameters
@@ -94,58 +53,29 @@ def take(
     if preview.what == "lines":
         return _take_lines(work, preview)
     take_rows = _take_offers if preview.what == "offers" else _take_parts
-    taken = take_rows(work, preview, told)
+    take_rows(work, preview, told)
     if told is not None:
         told(len(preview.rows), len(preview.rows))
-    return replace(taken, summary=_summary(preview, leave_out_refused))
+    return Imported(_summary(preview, leave_out_refused))
 
 
-def undo_import(work: Work, taken: ImportedTable) -> None:
-    """Put back what was there before; the caller commits.
-
-    Raises
-    ------
-    InUse
-        Where a build uses a part that came with the file; the error names them.
-    """
-    if taken.build_before is not None:
-        work.builds.save(taken.build_before)
-    work.parts.delete_many(taken.new_ids)
-    for part in taken.before:
-        work.parts.save(part)
-    gone = set(taken.new_ids)
-    for id, price in taken.new_prices:
-        if id not in gone:
-            work.parts.forget_price(id, price)
-
-
-def redo_import(work: Work, taken: ImportedTable) -> None:
-    """Store once more what :func:`undo_import` put back, under the same numbers."""
-    if taken.build_after is not None:
-        work.builds.save(taken.build_after)
-    for part in taken.after:
-        work.parts.save(part)
-    _note_prices(work, taken.new_prices)
-
-
-def _take_parts(work: Work, preview: Preview, told: Told | None) -> ImportedTable:
+def _take_parts(work: Work, preview: Preview, told: Told | None) -> None:
     stock = stock_of(work)
-    new, before, changed = [], [], []
+    new, changed = [], []
     prices: list[tuple[int, Price]] = []
     for was, entry, name in _rows(preview, told):
         _refuse_other(preview, stock.find(entry.part.kind_key, name), was and was.part)
         if was is None:
             new.append(entry.part)
         else:
-            before.append(was.part)
             changed.append(entry.part)
             prices += _new_prices(work, was.part, entry)
-    added = work.parts.add_many(new)
+    work.parts.add_many(new)
     work.parts.note(part.id for part in changed if part.id is not None)
-    after = (*map(work.parts.save, changed), *added)
-    _note_prices(work, prices)
-    new_ids = tuple(part.id for part in added if part.id is not None)
-    return ImportedTable(preview.path.name, "", tuple(before), after, new_ids, tuple(prices))
+    for part in changed:
+        work.parts.save(part)
+    for id, price in prices:
+        work.parts.note_price(id, price)
 
 
 def _rows(preview: Preview, told: Told | None = None) -> Iterator[tuple[Any, Any, str]]:
@@ -166,29 +96,20 @@ def _new_prices(work: Work, was: Part, entry: PartEntry) -> list[tuple[int, Pric
     return [(id, one) for one in came if one not in known]
 
 
-def _note_prices(work: Work, prices: Iterable[tuple[int, Price]]) -> None:
-    for id, price in prices:
-        work.parts.note_price(id, price)
-
-
-def _take_offers(work: Work, preview: Preview, told: Told | None) -> ImportedTable:
+def _take_offers(work: Work, preview: Preview, told: Told | None) -> None:
     stock = stock_of(work)
-    parts: dict[int, Part] = {}
     prices: dict[int, list[Price]] = {}
     for _, entry, _ in _rows(preview, told):
         part, price = entry.part, entry.price
         _refuse_other(preview, stock.find(part.kind_key, part.name.strip()), part)
-        parts.setdefault(part.id, part)
         prices.setdefault(part.id, []).append(price)
+    work.parts.note(prices)
     for id, own in prices.items():
         for price in sorted(own, key=lambda price: price.on):
             work.offers.save(id, price)
-    after = tuple(map(work.parts.get, parts))
-    came = tuple((id, price) for id, own in prices.items() for price in own)
-    return ImportedTable(preview.path.name, "", tuple(parts.values()), after, new_prices=came)
 
 
-def _take_lines(work: Work, preview: Preview) -> ImportedTable:
+def _take_lines(work: Work, preview: Preview) -> Imported:
     build = preview.build
     assert build is not None
     stored = build if build.id is None else work.builds.get(build.id)
@@ -201,12 +122,7 @@ def _take_lines(work: Work, preview: Preview) -> ImportedTable:
         else:
             lines[entry.index] = entry.line
     after = work.builds.save(replace(stored, lines=tuple(lines)))
-    return ImportedTable(
-        preview.path.name,
-        _summary(preview, True),
-        build_before=stored,
-        build_after=after,
-    )
+    return Imported(_summary(preview, True), after, stored)
 
 
 def _refuse_other(preview: Preview, now: Part | None, then: Part | None) -> None:

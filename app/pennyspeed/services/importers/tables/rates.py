@@ -9,9 +9,9 @@ from pathlib import Path
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.money import checked_currency
 from pennyspeed.domain.money.orders import Rate
-from pennyspeed.services.importers.cells import Cells, by_target, day, decimal, settle
-from pennyspeed.services.importers.columns import Target, columns_of, target_named
-from pennyspeed.services.importers.sheets import read_sheet
+from pennyspeed.services.importers.tables.cells import Cells, by_target, day, decimal, settle
+from pennyspeed.services.importers.tables.columns import Target, columns_of, target_named
+from pennyspeed.services.importers.tables.sheets import read_sheet
 
 TARGETS = (
     Target("currency", "currency", ("code", "währung")),

@@ -8,8 +8,8 @@ from datetime import date
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers.cells import Cells, day, money, whole
-from pennyspeed.services.importers.columns import Target
+from pennyspeed.services.importers.tables.cells import Cells, day, money, whole
+from pennyspeed.services.importers.tables.columns import Target
 
 KIND = Target("kind", "kind", ("type", "slot", "category", "art", "typ"))
 NAME = Target("name", "name", ("part name", "article", "item", "title", "bezeichnung", "artikel"))

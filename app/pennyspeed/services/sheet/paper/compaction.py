@@ -1,4 +1,4 @@
-"""Fitting: what of a sheet gives way a little where that saves a page."""
+"""Compaction: what of a sheet gives way a little where that saves a page."""
 
 from __future__ import annotations
 

@@ -16,15 +16,15 @@ from pennyspeed.domain.money.money import (
     split_currency,
 )
 from pennyspeed.domain.parts.fields import plain_number
-from pennyspeed.services.importers.columns import LEFT_OUT, Column
-from pennyspeed.services.importers.decimal_marks import (
+from pennyspeed.services.importers.tables.columns import LEFT_OUT, Column
+from pennyspeed.services.importers.tables.decimal_marks import (
     ambiguous_mark,
     both_readings,
     decimal_marks,
     reads_two_ways,
     settled,
 )
-from pennyspeed.services.importers.sheets import Exact, Sheet
+from pennyspeed.services.importers.tables.sheets import Exact, Sheet
 
 YES = ("yes", "y", "true", "1", "x", "ja", "oui", "sí", "si")
 NO = ("no", "n", "false", "0", "nein", "non")

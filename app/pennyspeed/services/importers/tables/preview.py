@@ -14,12 +14,12 @@ from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers.columns import LEFT_OUT, Column
-from pennyspeed.services.importers.line_rows import LineReader
-from pennyspeed.services.importers.offer_rows import OfferReader
-from pennyspeed.services.importers.part_rows import PartReader
-from pennyspeed.services.importers.rows import Row, Told, Verdict
-from pennyspeed.services.importers.table_subjects import (
+from pennyspeed.services.importers.tables.columns import LEFT_OUT, Column
+from pennyspeed.services.importers.tables.line_rows import LineReader
+from pennyspeed.services.importers.tables.offer_rows import OfferReader
+from pennyspeed.services.importers.tables.part_rows import PartReader
+from pennyspeed.services.importers.tables.rows import Row, Told, Verdict
+from pennyspeed.services.importers.tables.table_subjects import (
     LINES,
     OFFERS,
     SUBJECTS,

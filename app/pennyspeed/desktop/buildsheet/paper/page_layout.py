@@ -10,29 +10,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pennyspeed.desktop.buildsheet.paper import type as letters
-from pennyspeed.desktop.buildsheet.paper.drawings import drawing
-from pennyspeed.desktop.buildsheet.paper.fitting import closer, gives_way
-from pennyspeed.desktop.buildsheet.paper.lists import blanks, items
-from pennyspeed.desktop.buildsheet.paper.masthead import masthead
-from pennyspeed.desktop.buildsheet.paper.placed import (
-    GUTTER,
-    Chunk,
-    Element,
-    Page,
-    Pages,
-    Run,
-    Thing,
-    Type,
-    moved,
-    stacked,
-    untagged,
-)
+from pennyspeed.desktop.buildsheet.paper import fonts
+from pennyspeed.desktop.buildsheet.paper.fonts import fine_print, small
+from pennyspeed.desktop.buildsheet.paper.list_layout import blanks, items
+from pennyspeed.desktop.buildsheet.paper.masthead_layout import masthead
+from pennyspeed.desktop.buildsheet.paper.plot_layout import drawing
 from pennyspeed.desktop.buildsheet.paper.table_layout import TableLayout
-from pennyspeed.desktop.buildsheet.paper.type import fine_print, small
-from pennyspeed.services.sheet.curves import (
-    Plot,
-)
+from pennyspeed.services.sheet.curves import Plot
 from pennyspeed.services.sheet.document import (
     BIG,
     NOTE,
@@ -45,6 +29,20 @@ from pennyspeed.services.sheet.document import (
     Sheet,
     Sizes,
     Table,
+)
+from pennyspeed.services.sheet.paper.compaction import closer, gives_way
+from pennyspeed.services.sheet.paper.page_items import (
+    GUTTER,
+    Chunk,
+    Element,
+    Page,
+    PageItem,
+    Pages,
+    Run,
+    Type,
+    moved,
+    stacked,
+    untagged,
 )
 
 _SECTION, _HEAD, _BLOCK, _PARAGRAPH = 4.2, 2.4, 1.2, 0.4
@@ -99,9 +97,9 @@ def _laid(
 # Pages --------------------------------------------------------------------------------------
 
 
-def _paginated(chunks: Sequence[Chunk], tall: float) -> tuple[list[list[Thing]], list[float]]:
+def _paginated(chunks: Sequence[Chunk], tall: float) -> tuple[list[list[PageItem]], list[float]]:
     """Return what stands on each page, and how much of each is used."""
-    pages: list[list[Thing]] = [[]]
+    pages: list[list[PageItem]] = [[]]
     used: list[float] = []
     y = 0.0
     place = 0
@@ -124,20 +122,20 @@ def _paginated(chunks: Sequence[Chunk], tall: float) -> tuple[list[list[Thing]],
             if y > 0.0:
                 y += chunk.before
             elif chunk.head is not None:
-                pages[-1] += untagged(chunk.head.things)
+                pages[-1] += untagged(chunk.head.items)
                 y += chunk.head.height
-            pages[-1] += moved(chunk.things, 0.0, y)
+            pages[-1] += moved(chunk.items, 0.0, y)
             y += chunk.height
         place = end + 1
     return pages, [*used, y]
 
 
-def _foot(sheet: Sheet, number: int, count: int, room: float, bottom: float) -> list[Thing]:
+def _foot(sheet: Sheet, number: int, count: int, room: float, bottom: float) -> list[PageItem]:
     """Return the line at the foot of a page; it belongs to no element, as it is repeated."""
     print_ = fine_print(sheet.sizes)
     page = f"page {number} of {count}"
-    end = letters.width(page, print_)
-    running = letters.lines(sheet.running or " ", print_, room - end - GUTTER)[0]
+    end = fonts.width(page, print_)
+    running = fonts.lines(sheet.running or " ", print_, room - end - GUTTER)[0]
     return [
         Run(0.0, bottom, running, print_, "ink3"),
         Run(room - end, bottom, page, print_, "ink3"),
@@ -174,7 +172,7 @@ def _group(
                 continue
             root.children += [elements[place] for place in places]
             both = [stacked([sides[run[i]] for i in column]) for column in (left, right)]
-            things = [*both[0].things, *moved(both[1].things, half + GUTTER, 0.0)]
+            things = [*both[0].items, *moved(both[1].items, half + GUTTER, 0.0)]
             height = max(chunk.height for chunk in both)
             found.append(Chunk(height, tuple(things), before=_SECTION))
     return found
@@ -272,8 +270,8 @@ def _text(
     text: str, type: Type, room: float, element: Element, colour: str, before: float = 0.0
 ) -> list[Chunk]:
     """Return lines as chunks, none of them alone at the end or the head of a page."""
-    height, base = letters.line_height(type), letters.baseline(type)
-    broken = letters.lines(text, type, room)
+    height, base = fonts.line_height(type), fonts.baseline(type)
+    broken = fonts.lines(text, type, room)
     return [
         Chunk(
             height,

@@ -1,4 +1,4 @@
-"""Placed: what stands where on a page, and which element of the document it belongs to.
+"""Items of a page: what stands where, and which element of the document it belongs to.
 
 Lengths are in millimetres from the upper left corner of the page.
 """
@@ -105,7 +105,7 @@ class Image:
     element: Element | None = None
 
 
-Thing: TypeAlias = Run | Stroke | Fill | Circle | Image
+PageItem: TypeAlias = Run | Stroke | Fill | Circle | Image
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +123,7 @@ class Chunk:
     """
 
     height: float
-    things: tuple[Thing, ...] = ()
+    items: tuple[PageItem, ...] = ()
     before: float = 0.0
     keep: bool = False
     head: Chunk | None = None
@@ -133,7 +133,7 @@ class Chunk:
 class Page:
     """One page's things, in reading order."""
 
-    things: tuple[Thing, ...]
+    items: tuple[PageItem, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,12 +146,12 @@ class Pages:
     root: Element
 
 
-def moved(things: Iterable[Thing], dx: float, dy: float) -> list[Thing]:
+def moved(things: Iterable[PageItem], dx: float, dy: float) -> list[PageItem]:
     """Return things moved."""
     return [_moved(one, dx, dy) for one in things]
 
 
-def _moved(thing: Thing, dx: float, dy: float) -> Thing:
+def _moved(thing: PageItem, dx: float, dy: float) -> PageItem:
     if isinstance(thing, Run):  # most things are: built by hand, several times as fast
         return Run(thing.x + dx, thing.y + dy, thing.text, thing.type, thing.colour, thing.element)
     if isinstance(thing, Stroke):
@@ -165,7 +165,7 @@ def _shifted(points: Sequence[tuple[float, float]], dx: float, dy: float) -> Poi
     return tuple((x + dx, y + dy) for x, y in points)
 
 
-def untagged(things: Iterable[Thing]) -> list[Thing]:
+def untagged(things: Iterable[PageItem]) -> list[PageItem]:
     """Return things that belong to no element: what is repeated is told once."""
     return [replace(one, element=None) for one in things]
 
@@ -178,9 +178,9 @@ def box(x: float, y: float, width: float, height: float) -> Points:
 def stacked(chunks: Sequence[Chunk]) -> Chunk:
     """Return chunks as one, the space above the first left out."""
     y = 0.0
-    things: list[Thing] = []
+    things: list[PageItem] = []
     for place, chunk in enumerate(chunks):
         y += chunk.before if place else 0.0
-        things += moved(chunk.things, 0.0, y)
+        things += moved(chunk.items, 0.0, y)
         y += chunk.height
     return Chunk(y, tuple(things), before=chunks[0].before)

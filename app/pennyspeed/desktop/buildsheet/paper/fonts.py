@@ -8,12 +8,10 @@ from functools import lru_cache
 
 from PySide6.QtGui import QFont, QFontMetricsF
 
-from pennyspeed.desktop.buildsheet.paper.placed import Type
 from pennyspeed.desktop.widgets.theme import load_fonts
 from pennyspeed.domain.units import UNITS
-from pennyspeed.services.sheet.document import (
-    Sizes,
-)
+from pennyspeed.services.sheet.document import Sizes
+from pennyspeed.services.sheet.paper.page_items import Type
 
 DOTS_PER_INCH = 1200
 DOTS = DOTS_PER_INCH / 25.4

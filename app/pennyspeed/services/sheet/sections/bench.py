@@ -17,7 +17,6 @@ from pennyspeed.physics.pack import USABLE_SHARE, open_circuit_voltage
 from pennyspeed.services.gears.gear_chart import GearChart, say_teeth_left, teeth_left
 from pennyspeed.services.reports.answer import runs_from_pack
 from pennyspeed.services.reports.report import says_gears
-from pennyspeed.services.sheet import money
 from pennyspeed.services.sheet.document import (
     CENTRE,
     CHOSEN,
@@ -33,6 +32,7 @@ from pennyspeed.services.sheet.document import (
     Table,
     cells,
 )
+from pennyspeed.services.sheet.sections import money
 from pennyspeed.services.sheet.sheet_source import SheetSource
 
 BENCH_FIGURES: dict[str, tuple[str, ...]] = {

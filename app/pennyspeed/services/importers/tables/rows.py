@@ -22,6 +22,19 @@ class Stopped(PennyspeedError):
     """Whoever asked wants no more of it; nothing was written."""
 
 
+class Progress:
+    """How far a thread is, and whether it is to stop; asked and told from two threads."""
+
+    def __init__(self) -> None:
+        self.done = self.total = 0
+        self.is_stopped = False
+
+    def __call__(self, done: int, total: int) -> None:
+        self.done, self.total = done, total
+        if self.is_stopped:
+            raise Stopped("stopped by hand")
+
+
 class Verdict(StrEnum):
     """What a row would do."""
 

@@ -9,9 +9,9 @@ from typing import TypeVar
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
-from pennyspeed.services.importers import line_rows, part_rows
-from pennyspeed.services.importers.cells import settle
-from pennyspeed.services.importers.columns import (
+from pennyspeed.services.importers.tables import delimited, line_rows, part_rows
+from pennyspeed.services.importers.tables.cells import settle
+from pennyspeed.services.importers.tables.columns import (
     Column,
     Target,
     columns_of,
@@ -20,9 +20,9 @@ from pennyspeed.services.importers.columns import (
     target_named,
     with_samples,
 )
-from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS, kind_of_file
-from pennyspeed.services.importers.rows import OFTEN, Refusal, Refused, Row, Told, Verdict
-from pennyspeed.services.importers.sheets import Sheet, is_table, read_sheet
+from pennyspeed.services.importers.tables.prices import KIND, NAME, PRICE_TARGETS, kind_of_file
+from pennyspeed.services.importers.tables.rows import OFTEN, Refusal, Refused, Row, Told, Verdict
+from pennyspeed.services.importers.tables.sheets import Sheet, read_sheet
 
 Stored = TypeVar("Stored")
 
@@ -113,7 +113,7 @@ def read_table(
     subject : Subject, optional
         Else the headers say.
     mapping : mapping, optional
-        See :func:`~pennyspeed.services.importers.columns.columns_of`.
+        See :func:`~pennyspeed.services.importers.tables.columns.columns_of`.
     kind : Kind, optional
         Of rows that do not name theirs; else the file's name says.
     sheet : str, optional
@@ -136,9 +136,11 @@ def read_table(
     return Table(path, subject, read, with_samples(columns, read.rows), kind, unclear)
 
 
-def reads_as_table(path: Path) -> bool:
-    """Tell whether a file is a table by its name, or a text whose first row names columns."""
-    return is_table(path, lambda row: any(_is_understood(cell, SUBJECTS) for cell in row))
+def names_columns(head: bytes) -> bool:
+    """Tell whether a text's first row names columns that a subject must have."""
+    return delimited.names_columns(
+        delimited.text_of(head), lambda row: any(_is_understood(cell, SUBJECTS) for cell in row)
+    )
 
 
 def missing(table: Table) -> BadInput | None:

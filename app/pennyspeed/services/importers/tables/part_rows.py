@@ -21,12 +21,18 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.fields import Field, Shape, Value
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
 from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
-from pennyspeed.services.importers.cells import Cells, by_target
-from pennyspeed.services.importers.columns import Column, Target
 from pennyspeed.services.importers.importer import Known
-from pennyspeed.services.importers.part_changes import changes_of, is_same
-from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS, kind_of_row, price_of
-from pennyspeed.services.importers.rows import Change, Refused, Row, Verdict
+from pennyspeed.services.importers.tables.cells import Cells, by_target
+from pennyspeed.services.importers.tables.columns import Column, Target
+from pennyspeed.services.importers.tables.part_changes import changes_of, is_same
+from pennyspeed.services.importers.tables.prices import (
+    KIND,
+    NAME,
+    PRICE_TARGETS,
+    kind_of_row,
+    price_of,
+)
+from pennyspeed.services.importers.tables.rows import Change, Refused, Row, Verdict
 
 TARGETS = (
     KIND,

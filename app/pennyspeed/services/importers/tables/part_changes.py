@@ -8,8 +8,8 @@ from pennyspeed.domain.measures import METRIC, NOT_KNOWN, Measures
 from pennyspeed.domain.parts.fields import Value
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.domain.parts.provenance import WORDS
-from pennyspeed.services.importers.prices import PRICE_TARGETS
-from pennyspeed.services.importers.rows import Change
+from pennyspeed.services.importers.tables.prices import PRICE_TARGETS
+from pennyspeed.services.importers.tables.rows import Change
 
 _BESIDE_AMOUNT = tuple(
     (target, target.key) for target in PRICE_TARGETS if target.key not in ("price", "currency")

@@ -1,4 +1,7 @@
-"""Sheets: the cells of a file as text, whichever program saved it."""
+"""Sheets: the cells of a file as text, whichever program saved it.
+
+To read one more format, write its reader here and list it in `READERS`.
+"""
 
 from __future__ import annotations
 
@@ -6,22 +9,16 @@ import io
 import re
 import zipfile
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput, FileTrouble
 from pennyspeed.services.formulas import unguarded
-from pennyspeed.services.importers.delimited import names_columns, rows_of, text_of
 from pennyspeed.services.importers.importer import read_bytes
+from pennyspeed.services.importers.tables.delimited import rows_of, text_of
 
-PLAIN_SUFFIX = ".txt"
-"""Of text that may be a table or anything else."""
-TEXT_SUFFIXES = (".csv", ".tsv", PLAIN_SUFFIX)
-WORKBOOK_SUFFIXES = (".xlsx", ".ods")
-
-_LOOKED_AT = 65_536
 _LARGEST_UNPACKED = 400_000_000
 _MOST_DIGITS = 15
 # All that the standard library raises at bytes that are no archive, or an encrypted one.
@@ -77,7 +74,7 @@ def read_sheet(path: Path, is_header: Callable[[list[str]], bool], name: str = "
     Parameters
     ----------
     path : Path
-        Delimited text or a workbook, by the end of its name.
+        By the end of its name it is one of `READERS`.
     is_header : callable
         Tells whether a row of stripped cells names columns.
     name : str, optional
@@ -89,27 +86,18 @@ def read_sheet(path: Path, is_header: Callable[[list[str]], bool], name: str = "
     BadInput, FileTrouble
     """
     file = path.name.casefold()
-    if not file.endswith((*TEXT_SUFFIXES, *WORKBOOK_SUFFIXES)):
-        known = ", ".join((*TEXT_SUFFIXES, *WORKBOOK_SUFFIXES))
+    read = next((READERS[end] for end in READERS if file.endswith(end)), None)
+    if read is None:
+        known = ", ".join(READERS)
         raise BadInput("name", path.name, f"a table, whose name ends in one of {known}")
-    content = read_bytes(path)
-    if file.endswith(WORKBOOK_SUFFIXES):
-        return _workbook_sheet(path, content, is_header, name)
+    return read(path, read_bytes(path), is_header, name)
+
+
+def _text_sheet(
+    path: Path, content: bytes, is_header: Callable[[list[str]], bool], name: str
+) -> Sheet:
     delimiter, rows = rows_of(text_of(content), is_header)
     return _sheet(rows, delimiter)
-
-
-def is_table(path: Path, is_header: Callable[[list[str]], bool]) -> bool:
-    """Tell by a file's name whether it is a table; of plain text its first row says."""
-    name = path.name.casefold()
-    if not name.endswith(PLAIN_SUFFIX):
-        return name.endswith((*TEXT_SUFFIXES, *WORKBOOK_SUFFIXES))
-    try:
-        with path.open("rb") as file:
-            start = file.read(_LOOKED_AT)
-    except OSError:
-        return False
-    return names_columns(text_of(start), is_header)
 
 
 def _sheet(rows: list[list[str]], delimiter: str = "", names: tuple[str, ...] = ()) -> Sheet:
@@ -242,3 +230,16 @@ def _text(cell: object) -> str:
             return cell.isoformat()
         case _:
             return str(cell)
+
+
+PLAIN_SUFFIX = ".txt"
+"""Of text that may be a table or anything else."""
+WORKBOOK_SUFFIXES = (".xlsx", ".ods")
+READERS: Mapping[str, Callable[[Path, bytes, Callable[[list[str]], bool], str], Sheet]] = {
+    ".csv": _text_sheet,
+    ".tsv": _text_sheet,
+    PLAIN_SUFFIX: _text_sheet,
+    **dict.fromkeys(WORKBOOK_SUFFIXES, _workbook_sheet),
+}
+"""By the end of a file's name what reads it: from its path, its bytes, what tells whether a row
+names columns, and the name of a sheet, as :func:`read_sheet` is given them."""
