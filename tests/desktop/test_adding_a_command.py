@@ -34,8 +34,8 @@ ADDED = {
         '                lambda to: to.session.messages.noted.emit("weighed")),\n',
     ),
     "car/__init__.py": (
-        '        command("narrow", "narrow"),',
-        '        command("weigh", "weigh it"),\n        KeyRow(("J",), "to the tyres", "jump"),\n',
+        '    command("narrow", "narrow"),',
+        '    command("weigh", "weigh it"),\n    KeyRow(("J",), "to the tyres", "jump"),\n',
     ),
     "car/slots_view.py": (
         "            edit=self.edit_wanted.emit,",

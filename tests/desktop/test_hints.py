@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 from pennyspeed.desktop.commands.key_hints import HintsLine
 from pennyspeed.desktop.commands.places import PLACES
 from pennyspeed.desktop.session.settings import Settings
+from pennyspeed.desktop.shelf import FIGURE, SHELF
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 
@@ -86,4 +87,4 @@ def test_large_text_leaves_out_more(open_window: Callable[..., Window]) -> None:
 
 def test_every_place_has_a_name_on_the_sheet() -> None:
     assert all(place.title and place.own for place in PLACES)
-    assert {"figure", "shelf"} <= {place.place for place in PLACES}
+    assert {FIGURE, SHELF} <= set(PLACES)

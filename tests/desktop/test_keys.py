@@ -114,33 +114,33 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         window.parts.edit_recipe()
 
     return {
-        "top": lambda: window.top.field("target").setFocus(),
+        "In the top line": lambda: window.top.field("target").setFocus(),
         "name": lambda: window.top.name.setFocus(),
-        "slots": lambda: window.slots.view.setFocus(),
-        "field": field,
-        "shelf": window.home.go_to_shelf,
-        "figure": then(window.home.go_to_shelf, Qt.Key.Key_F3),
-        "plot": lambda: window.home.stack.view.setFocus(),
-        "views": lambda: window.row.setFocus(),
-        "what if": window.home.ask_what_if,
-        "gears": gears,
-        "beside": beside,
-        "money": money,
-        "money cell": then(money, Qt.Key.Key_E),
-        "money form": then(money, Qt.Key.Key_X),
-        "checks": lambda: window.verdict.checks.setFocus(),
-        "sheet": lambda: window.navigator.turn("sheet"),
-        "days": shopping(window.money_pages.show_days),
-        "shops": shopping(window.money_pages.show_shops),
-        "basket": shopping(window.money_pages.show_basket),
-        "left": shopping(window.money_pages.show_left),
-        "recipe": recipe,
-        "preview": preview,
-        "form": lambda: window.parts.new_part("motor"),
+        "In the car": lambda: window.slots.view.setFocus(),
+        "While narrowing": field,
+        "On the shelf": window.home.go_to_shelf,
+        "In a figure on the shelf": then(window.home.go_to_shelf, Qt.Key.Key_F3),
+        "In a plot": lambda: window.home.stack.view.setFocus(),
+        "In the row of views": lambda: window.row.setFocus(),
+        "At the sliders": window.home.ask_what_if,
+        "Gears": gears,
+        "Beside": beside,
+        "Among the lines of money": money,
+        "In a figure of a line": then(money, Qt.Key.Key_E),
+        "In an order or the rates": then(money, Qt.Key.Key_X),
+        "Among the checks": lambda: window.verdict.checks.setFocus(),
+        "At the sheet": lambda: window.navigator.turn("sheet"),
+        "Among the days": shopping(window.money_pages.show_days),
+        "Among offers and shops": shopping(window.money_pages.show_shops),
+        "In the cheapest basket": shopping(window.money_pages.show_basket),
+        "Among what could still be bought": shopping(window.money_pages.show_left),
+        "In a recipe": recipe,
+        "Looking at a table": preview,
+        "In a part’s form": lambda: window.parts.new_part("motor"),
     }
 
 
-@pytest.mark.parametrize("place", PLACES, ids=lambda place: place.place)
+@pytest.mark.parametrize("place", PLACES, ids=lambda place: place.title)
 def test_every_key_that_is_said_acts(
     window: Window, places: dict[str, Go], place: KeyMap, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -160,16 +160,16 @@ def test_every_key_that_is_said_acts(
     window.session.builds.put_in(window.session.catalogue.parts("motor")[0])
     for row in place.rows:
         if row.command:
-            places[place.place if place is not TOP else "name"]()
+            places[place.title if place is not TOP else "name"]()
             acts_as_command(window, heard, row)
             continue
         for code in presses(row.keys):
-            places[place.place]()
+            places[place.title]()
             now = QApplication.focusWidget()
-            assert now is not None, place.place
+            assert now is not None, place.title
             done.clear()
             stops = [now, *(one for one in beside_it(window, now) if one is not now)]
-            assert any(acts(one, code, row, done, heard) for one in stops), (place.place, row)
+            assert any(acts(one, code, row, done, heard) for one in stops), (place.title, row)
             window.navigator.go_home()
 
 
@@ -221,9 +221,7 @@ def key_sequences(command: str) -> list[object]:
 
 
 def test_a_widget_that_leaves_out_a_row_is_not_made() -> None:
-    keys = KeyMap(
-        "here", "Here", (KeyRow(("K",), "keep", "keep"), KeyRow(("Z",), "weigh", "weigh"))
-    )
+    keys = KeyMap("Here", KeyRow(("K",), "keep", "keep"), KeyRow(("Z",), "weigh", "weigh"))
     with pytest.raises(AssertionError, match="weigh"):
         KeyHandler(keys, keep=lambda: None)
     with pytest.raises(AssertionError, match="sing"):
@@ -232,7 +230,7 @@ def test_a_widget_that_leaves_out_a_row_is_not_made() -> None:
 
 def test_what_is_held_down_makes_another_key() -> None:
     kept: list[str] = []
-    keys = KeyMap("here", "Here", (KeyRow(("Enter",), "keep", "keep", also=("F2",)),))
+    keys = KeyMap("Here", KeyRow(("Enter",), "keep", "keep", also=("F2",)))
     handler = KeyHandler(keys, keep=lambda: kept.append("kept"))
 
     def pressed(key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> bool:

@@ -30,9 +30,9 @@ HEIGHT, MARGIN = 40, 24
 GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
 
 VIEW_NAMES = KeyMap(
-    "views",
     "In the row of views",
-    (KeyRow((LEFT, RIGHT), "view"), KeyRow(("1", "2", "3"), "…")),
+    KeyRow((LEFT, RIGHT), "view"),
+    KeyRow(("1", "2", "3"), "…"),
 )
 
 

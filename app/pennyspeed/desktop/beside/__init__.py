@@ -5,14 +5,11 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.keys import KeyMap, KeyRow
 
 BESIDE = KeyMap(
-    "beside",
     "Beside",
-    (
-        KeyRow(("B", "–", "G"), "put the car back to it"),
-        KeyRow(("Space",), "hold as it is", "hold"),
-        KeyRow(("Del",), "take away", "remove"),
-        KeyRow(("=",), "only what differs"),
-    ),
+    KeyRow(("B", "–", "G"), "put the car back to it"),
+    KeyRow(("Space",), "hold as it is", "hold"),
+    KeyRow(("Del",), "take away", "remove"),
+    KeyRow(("=",), "only what differs"),
 )
 
 

@@ -5,14 +5,11 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 SHEET = KeyMap(
-    "sheet",
     "At the sheet",
-    (
-        KeyRow((LEFT, RIGHT), "choose"),
-        KeyRow(("Space",), "tick a section"),
-        KeyRow(("Ctrl", UP, DOWN), "move it"),
-        KeyRow(("Esc",), "back"),
-    ),
+    KeyRow((LEFT, RIGHT), "choose"),
+    KeyRow(("Space",), "tick a section"),
+    KeyRow(("Ctrl", UP, DOWN), "move it"),
+    KeyRow(("Esc",), "back"),
 )
 
 

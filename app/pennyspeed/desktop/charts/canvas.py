@@ -44,14 +44,11 @@ if TYPE_CHECKING:
 
 
 PLOT = KeyMap(
-    "plot",
     "In a plot",
-    (
-        KeyRow((LEFT, RIGHT), "read along the curve"),
-        KeyRow(("L",), "marked point"),
-        KeyRow(("Ctrl C",), "copy"),
-        KeyRow(("Ctrl S",), "save the plot"),
-    ),
+    KeyRow((LEFT, RIGHT), "read along the curve"),
+    KeyRow(("L",), "marked point"),
+    KeyRow(("Ctrl C",), "copy"),
+    KeyRow(("Ctrl S",), "save the plot"),
 )
 
 

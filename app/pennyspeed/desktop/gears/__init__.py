@@ -5,15 +5,12 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 GEARS = KeyMap(
-    "gears",
     "Gears",
-    (
-        KeyRow((LEFT, UP, RIGHT, DOWN), "try a pair"),
-        KeyRow(("Enter",), "put both in", "put_in"),
-        KeyRow(("Space",), "hold beside", "hold"),
-        KeyRow(("S",), "show", "show"),
-        KeyRow(("A",), "all gears", "all_gears"),
-    ),
+    KeyRow((LEFT, UP, RIGHT, DOWN), "try a pair"),
+    KeyRow(("Enter",), "put both in", "put_in"),
+    KeyRow(("Space",), "hold beside", "hold"),
+    KeyRow(("S",), "show", "show"),
+    KeyRow(("A",), "all gears", "all_gears"),
 )
 
 

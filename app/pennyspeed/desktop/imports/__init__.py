@@ -3,13 +3,10 @@
 from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
 
 PREVIEW = KeyMap(
-    "preview",
     "Looking at a table",
-    (
-        KeyRow((UP, DOWN), "row"),
-        KeyRow(("T",), "take in", "take"),
-        KeyRow(("L",), "leave out what is refused", "leave_out"),
-        KeyRow(("R",), "only what is refused", "only_refused"),
-        KeyRow(("Esc",), "leave it"),
-    ),
+    KeyRow((UP, DOWN), "row"),
+    KeyRow(("T",), "take in", "take"),
+    KeyRow(("L",), "leave out what is refused", "leave_out"),
+    KeyRow(("R",), "only what is refused", "only_refused"),
+    KeyRow(("Esc",), "leave it"),
 )

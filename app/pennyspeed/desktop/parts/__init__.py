@@ -7,23 +7,17 @@ MADE_KINDS = ("body", "chassis", EXTRAS.key)
 """Kinds of parts that people make themselves."""
 
 FORM = KeyMap(
-    "form",
     "In a part’s form",
-    (
-        KeyRow(("Ctrl S",), "save"),
-        KeyRow(("Esc",), "close, the draft is kept"),
-        KeyRow(("Tab",), "next figure"),
-    ),
+    KeyRow(("Ctrl S",), "save"),
+    KeyRow(("Esc",), "close, the draft is kept"),
+    KeyRow(("Tab",), "next figure"),
     last=(),
 )
 RECIPE = KeyMap(
-    "recipe",
     "In a recipe",
-    (
-        KeyRow(("Enter",), "to its figures"),
-        KeyRow(("N",), "add"),
-        KeyRow(("Del",), "remove"),
-        KeyRow(("Ctrl S",), "save"),
-        KeyRow(("Esc",), "close, the draft is kept"),
-    ),
+    KeyRow(("Enter",), "to its figures"),
+    KeyRow(("N",), "add"),
+    KeyRow(("Del",), "remove"),
+    KeyRow(("Ctrl S",), "save"),
+    KeyRow(("Esc",), "close, the draft is kept"),
 )

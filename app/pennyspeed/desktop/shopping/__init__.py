@@ -4,33 +4,30 @@ from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRo
 
 BACK = KeyRow(("Esc",), "go back")
 DAYS = KeyMap(
-    "days",
     "Among the days",
-    (
-        KeyRow((UP, DOWN), "day"),
-        KeyRow(("Enter",), "to its line"),
-        KeyRow(("W",), "write a calendar file", "write"),
-        BACK,
-    ),
+    KeyRow((UP, DOWN), "day"),
+    KeyRow(("Enter",), "to its line"),
+    KeyRow(("W",), "write a calendar file", "write"),
+    BACK,
 )
 SHOPS = KeyMap(
-    "shops",
     "Among offers and shops",
-    (
-        KeyRow((LEFT, UP, RIGHT, DOWN), "cell"),
-        KeyRow(("Enter",), "edit"),
-        KeyRow(("N",), "new"),
-        KeyRow(("Del",), "remove"),
-        KeyRow(("B",), "cheapest together", "basket"),
-        KeyRow(("L",), "what is left buys", "left"),
-        BACK,
-    ),
+    KeyRow((LEFT, UP, RIGHT, DOWN), "cell"),
+    KeyRow(("Enter",), "edit"),
+    KeyRow(("N",), "new"),
+    KeyRow(("Del",), "remove"),
+    KeyRow(("B",), "cheapest together", "basket"),
+    KeyRow(("L",), "what is left buys", "left"),
+    BACK,
 )
 BASKET = KeyMap(
-    "basket", "In the cheapest basket", (KeyRow(("Enter",), "take it into the build"), BACK)
+    "In the cheapest basket",
+    KeyRow(("Enter",), "take it into the build"),
+    BACK,
 )
 LEFT_TO_BUY = KeyMap(
-    "left",
     "Among what could still be bought",
-    (KeyRow((UP, DOWN), "part"), KeyRow(("Enter",), "put it in"), BACK),
+    KeyRow((UP, DOWN), "part"),
+    KeyRow(("Enter",), "put it in"),
+    BACK,
 )

@@ -3,12 +3,9 @@
 from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow, command
 
 TOP = KeyMap(
-    "top",
     "In the top line",
-    (
-        KeyRow((LEFT, RIGHT), "along"),
-        KeyRow(("Enter",), "change"),
-        KeyRow((UP, DOWN), "step"),
-        command("rename", "rename the build"),
-    ),
+    KeyRow((LEFT, RIGHT), "along"),
+    KeyRow(("Enter",), "change"),
+    KeyRow((UP, DOWN), "step"),
+    command("rename", "rename the build"),
 )

@@ -3,7 +3,7 @@
 from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
 
 CHECKS = KeyMap(
-    "checks",
     "Among the checks",
-    (KeyRow((UP, DOWN), "check"), KeyRow(("Enter",), "to its slot")),
+    KeyRow((UP, DOWN), "check"),
+    KeyRow(("Enter",), "to its slot"),
 )

@@ -3,11 +3,8 @@
 from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 WHAT_IF = KeyMap(
-    "what if",
     "At the sliders",
-    (
-        KeyRow((UP, DOWN), "thing"),
-        KeyRow((LEFT, RIGHT), "slide"),
-        KeyRow(("Esc",), "to the shelf"),
-    ),
+    KeyRow((UP, DOWN), "thing"),
+    KeyRow((LEFT, RIGHT), "slide"),
+    KeyRow(("Esc",), "to the shelf"),
 )

@@ -56,29 +56,21 @@ LAST = (
 """What keys do in nearly every place."""
 
 
-@dataclass(frozen=True)
 class KeyMap:
     """The rows of one place.
 
-    Attributes
+    Parameters
     ----------
-    place : str
     title : str
-        What the sheet of keys calls it.
-    own : tuple of KeyRow
+        What the sheet of keys calls the place.
+    own : KeyRow
     last : tuple of KeyRow
         What the hints say behind them.
     """
 
-    place: str
-    title: str
-    own: tuple[KeyRow, ...]
-    last: tuple[KeyRow, ...] = LAST
-
-    @property
-    def rows(self) -> tuple[KeyRow, ...]:
-        """Every row, as the hints say them."""
-        return (*self.own, *self.last)
+    def __init__(self, title: str, *own: KeyRow, last: tuple[KeyRow, ...] = LAST) -> None:
+        self.title, self.own = title, own
+        self.rows = (*own, *last)
 
     @cached_property
     def actions(self) -> dict[int, str]:
@@ -108,7 +100,7 @@ class KeyHandler:
 
     def __init__(self, keys: KeyMap, **actions: Callable[[], object]) -> None:
         wanted = set(keys.actions.values())
-        assert wanted == set(actions), f"{keys.place}: {wanted ^ set(actions)}"
+        assert wanted == set(actions), f"{keys.title}: {wanted ^ set(actions)}"
         self._names, self._actions = keys.actions, actions
 
     def act(self, event: QKeyEvent) -> bool:
