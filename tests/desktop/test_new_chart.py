@@ -41,6 +41,7 @@ from PySide6.QtWidgets import QApplication
 app = QApplication([])
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.charts import saving
+from pennyspeed.desktop.commands.key_sheet import key_groups
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.window import Window
@@ -71,7 +72,7 @@ print(json.dumps({
     "saved": {end: saving.save(chart, folder / f"chart{end}").stat().st_size
               for end in saving.FORMATS},
     "figures": (folder / "chart.csv").read_text("utf-8-sig").splitlines()[0],
-    "keys": [[keys, words] for group in window.menus.key_groups() for keys, words in group.hints],
+    "keys": [[keys, words] for group in key_groups(window.menus.main) for keys, words in group.hints],
 }))
 """
 

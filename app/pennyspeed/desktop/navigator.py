@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal, SignalInstance
@@ -48,14 +49,22 @@ class PageDeclaration:
     ----------
     key, title, help : str
         As of :class:`pennyspeed.desktop.charts.View`.
-    make : callable
-        Returns the page; what only it needs is imported there.
+    panel : str
+        Its module and class, which is imported when the page is first shown. The panel is made of
+        a session, and has a page as :meth:`page`.
     """
 
     key: str
     title: str
     help: str
-    make: Callable[[Session], StackPage]
+    panel: str
+
+    def make(self, session: Session) -> StackPage:
+        """Return the page."""
+        module, _, name = self.panel.partition(":")
+        page = getattr(import_module(module), name)(session, session.comparison).page()
+        assert isinstance(page, StackPage)
+        return page
 
 
 class Navigator(QObject):

@@ -19,6 +19,7 @@ from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
 from pennyspeed.desktop.buildsheet.sheet_work import Made, make, write
+from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -100,10 +101,15 @@ class SheetPanel(Scaled, ClosablePanel):
         self.setup_button.clicked.connect(self.ask_page_set_up)
         self.save_button.clicked.connect(self.ask_and_save)
         self.back_button.clicked.connect(self.closed)
+        self.said.connect(self._session.messages.noted)
         self._session.bench.build_changed.connect(self._show_build)
         self._session.bench.measures_changed.connect(self.make)
         self._session.file.closed.connect(self.wait)
         self._held.changed.connect(self.make)
+
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.closed)
 
     @property
     def buttons(self) -> tuple[Button, ...]:

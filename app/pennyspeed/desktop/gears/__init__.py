@@ -1,7 +1,6 @@
 """The gears: every pinion with every spur."""
 
-from pennyspeed.desktop.navigator import PageDeclaration, StackPage
-from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 GEARS = KeyMap(
@@ -12,15 +11,9 @@ GEARS = KeyMap(
     KeyRow(("S",), "show", "show"),
     KeyRow(("A",), "all gears", "all_gears"),
 )
-
-
-def _make(session: Session) -> StackPage:
-    from pennyspeed.desktop.gears.gears_view import GearsView
-
-    found = GearsView(session, session.comparison)
-    found.plot.saved.connect(session.messages.noted)
-    found.plot.troubled.connect(session.messages.troubled)
-    return StackPage(found, found.left_behind, found.focus_table)
-
-
-VIEW = PageDeclaration("gears", "Gears", "Every pinion with every spur", _make)
+VIEW = PageDeclaration(
+    "gears",
+    "Gears",
+    "Every pinion with every spur",
+    "pennyspeed.desktop.gears.gears_view:GearsView",
+)

@@ -1,7 +1,6 @@
 """The money: what is spent, promised and planned, line by line."""
 
-from pennyspeed.desktop.navigator import PageDeclaration, StackPage
-from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.widgets.keys import DOWN, LAST, UP, KeyMap, KeyRow
 
 MONEY = KeyMap(
@@ -39,15 +38,9 @@ MONEY_FORM = KeyMap(
     KeyRow(("Esc",), "close, nothing is kept"),
     last=LAST[:1],
 )
-
-
-def _make(session: Session) -> StackPage:
-    from pennyspeed.desktop.money.money_panel import MoneyPanel
-
-    found = MoneyPanel(session, session.comparison)
-    found.plot.saved.connect(session.messages.noted)
-    found.plot.troubled.connect(session.messages.troubled)
-    return StackPage(found, found.left_behind, found.focus_table, found.lines.stand_on)
-
-
-VIEW = PageDeclaration("money", "Money", "What is spent, promised and planned, and by when", _make)
+VIEW = PageDeclaration(
+    "money",
+    "Money",
+    "What is spent, promised and planned, and by when",
+    "pennyspeed.desktop.money.money_panel:MoneyPanel",
+)

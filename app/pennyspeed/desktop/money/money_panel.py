@@ -26,6 +26,7 @@ from pennyspeed.desktop.money.money_rows import (
 )
 from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button
@@ -124,6 +125,8 @@ class MoneyPanel(Scaled, LazyPanel):
         self.order_push.clicked.connect(self.lines.open_order)
         self.rates_push.clicked.connect(self.lines.open_rates)
         self.table.left_behind.connect(self.left_behind)
+        self.plot.saved.connect(session.messages.noted)
+        self.plot.troubled.connect(session.messages.troubled)
 
     def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
@@ -147,6 +150,10 @@ class MoneyPanel(Scaled, LazyPanel):
     def minimumSizeHint(self) -> QSize:
         rest = px(LEAST_PLOT + TABLE_HEAD + HEAD + LEAST_ROWS * ROW)
         return QSize(px(320), self.bar.height() + rest + self.foot.height())
+
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.left_behind, self.focus_table, self.lines.stand_on)
 
     def focus_table(self) -> None:
         """Go to the lines, or to the form in their place."""

@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.domain.errors import UserError
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.shopping.days import DaysPage
     from pennyspeed.desktop.shopping.shopping import Shopping
+    from pennyspeed.desktop.widgets.page import Page
 
-P = TypeVar("P", bound=Page)
+P = TypeVar("P", bound="Page")
 
 
 class MoneyPages(QObject):
