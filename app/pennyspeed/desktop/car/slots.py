@@ -47,6 +47,16 @@ class SlotRow:
     is_empty: bool
     hint: str
 
+    @property
+    def label(self) -> str:
+        """The slot's own name."""
+        return self.kind.plural if self.kind.many else self.kind.label
+
+    @property
+    def sign(self) -> Level | None:
+        """The sign beside it: what an empty slot will do is not known."""
+        return Level.UNKNOWN if self.is_empty and self.level is None else self.level
+
 
 def detail_of(part: Part, measures: Measures) -> str:
     """Return the two figures that tell a part from its neighbours."""
@@ -139,15 +149,12 @@ class SlotsModel(QAbstractListModel):
         super().__init__(parent)
         self.rows = slot_rows(None, None, Measures())
 
-    def show(self, rows: list[SlotRow]) -> list[int]:
-        """Show other contents of the same slots; return the rows that changed."""
-        changed = [
-            i for i, (old, new) in enumerate(zip(self.rows, rows, strict=True)) if old != new
-        ]
-        self.rows = rows
-        for i in changed:
-            self.dataChanged.emit(self.index(i), self.index(i))
-        return changed
+    def show(self, rows: list[SlotRow]) -> None:
+        """Show other contents of the same slots."""
+        before, self.rows = self.rows, rows
+        for i, (old, new) in enumerate(zip(before, rows, strict=True)):
+            if old != new:
+                self.dataChanged.emit(self.index(i), self.index(i))
 
     def rowCount(self, parent: QModelIndex = _NO_INDEX) -> int:  # type: ignore[override]
         return 0 if parent.isValid() else len(self.rows)
@@ -250,8 +257,7 @@ class SlotsPanel(QWidget):
         """Take the build from the session."""
         bench = self._session.bench
         rows = slot_rows(bench.build, bench.forecast, bench.measures, self._details)
-        for i in self.model.show(rows):
-            self.view.viewport().update(self.view.visualRect(self.model.index(i)))
+        self.model.show(rows)
         figures = car_rows(bench.forecast, bench.measures)
         if figures != self._figures:
             other = len(figures) != len(self._figures)
@@ -284,7 +290,7 @@ class SlotsPanel(QWidget):
         room = self.height() - px(HEADING)
         figures = px(8) + px(16) + rows * px(FIGURE_ROW) + px(8)
         least = px(PLAN[0])
-        self.view.is_tall = room >= px(136) + count * px(TALL_SLOT) + figures
+        self.view.lay_out(is_tall=room >= px(136) + count * px(TALL_SLOT) + figures)
         slots = count * self.view.slot_height()
         rest = room - slots - px(16)
         has_plan = rest >= least
@@ -296,7 +302,6 @@ class SlotsPanel(QWidget):
         top += plan + (px(16) if has_plan else 0)
         slots = min(slots, self.height() - top)
         self.view.setGeometry(0, top, self.width(), slots)
-        self.view.updateGeometries()
         self._figures_top = top + slots + px(8)
 
     def paintEvent(self, event: QPaintEvent) -> None:

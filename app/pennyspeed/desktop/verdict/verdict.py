@@ -167,7 +167,7 @@ class VerdictPanel(QWidget):
         settled, step = self._session.bench.forecast, self.next.needed()
         band, power = band_height(settled), power_height(settled, self._session.bench.measures)
         room = self.height() - top - step
-        needed = self.checks.needed()
+        needed = self.checks.needed_height()
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
         high = min(needed, room) if has_band else max(room - px(8), 0)
