@@ -840,7 +840,7 @@ def test_pages_are_mirrored_right_to_left(shut_window: Window, qapp: QApplicatio
     qapp.setLayoutDirection(Qt.LayoutDirection.RightToLeft)
     try:
         QApplication.processEvents()
-        shut_window.files.page.restyle()
+        shut_window.files.page.rescale()
         push = shut_window.files.page.pushes[0]
         assert shut_window.files.page.width() - push.geometry().right() - 1 == left
         assert not shut_window.grab().isNull()

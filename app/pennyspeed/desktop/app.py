@@ -42,7 +42,6 @@ def dress(app: QApplication, settings: Settings) -> None:
     keeper = theme.keeper()
     keeper.choose(settings.theme)
     keeper.choose_text(settings.text_percent)
-    app.setFont(theme.font("body"))
 
 
 def opener(path: Path | None) -> Callable[[], Workshop]:

@@ -35,6 +35,7 @@ from pennyspeed.desktop.topline.top_line import TopLine
 from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.views import ViewsBar, ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window_body import Splitter, WindowBody
 from pennyspeed.domain.builds import Build
@@ -51,7 +52,7 @@ LEAST = QSize(1024, 640)
 STEP = 0.06
 
 
-class Window(Pages):
+class Window(Scaled, Pages):
     """The one window.
 
     Parameters
@@ -162,7 +163,6 @@ class Window(Pages):
         self.row.view_chosen.connect(self.choose_view)
         self._hear_plot(self.stack)
         self.split.splitterMoved.connect(self._split_moved)
-        theme.keeper().changed.connect(self.restyle)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._focus_changed)
@@ -186,28 +186,9 @@ class Window(Pages):
             QWidget.setTabOrder(before, after)
         self.stops = stops
 
-    def restyle(self) -> None:
-        """Take up another theme or text size everywhere."""
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
-        app.setFont(theme.font("body"))
-        for one in (self.top, self.slots, self.views_bar, self.shelf, self.hints, self.verdict):
-            one.restyle()
-        if self.what_if is not None:
-            self.what_if.restyle()
-        if self.form is not None:
-            self.form.restyle()  # type: ignore[attr-defined]
-        if self.find_line is not None:
-            self.find_line.restyle()
-        if "cell_edit" in self.__dict__:
-            self.cell_edit.restyle()
-        page: object = self.pages.currentWidget()
-        if page is not self.form and hasattr(page, "restyle"):
-            page.restyle()
-        self.menus.restyle()
+    def rescale(self) -> None:
         self._share_width()
         self._share_height()
-        self.bench.update()
 
     def _share_width(self) -> None:
         """Give the outer columns their width: wider on a wide window, narrower on a tight one."""

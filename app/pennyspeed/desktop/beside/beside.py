@@ -18,11 +18,11 @@ from pennyspeed.desktop.plots.beside_layout import Line
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds, Entry
 from pennyspeed.desktop.session.jobs import JobQueue
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
@@ -43,7 +43,7 @@ NOTHING_HELD = (
 )
 
 
-class BesidePanel(LazyPanel):
+class BesidePanel(Scaled, LazyPanel):
     """Curves over each other, a table of what differs, and what can be done with a held build.
 
     Parameters
@@ -90,8 +90,7 @@ class BesidePanel(LazyPanel):
         session.bench.build_changed.connect(self._changed)
         session.bench.measures_changed.connect(self._changed)
         session.file.closed.connect(self._jobs.wait)
-        theme.keeper().changed.connect(self.restyle)
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._pile = QStackedLayout()
@@ -117,15 +116,10 @@ class BesidePanel(LazyPanel):
         for before, after in pairwise(stops):
             self.setTabOrder(before, after)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._foot.setContentsMargins(px(MARGIN), px(2), px(MARGIN), px(2))
         self._foot.setSpacing(px(16))
-        for one in (self.alike, self.rows_shown, self.hold_present, self.hold_other, self.table):
-            one.restyle()
         self.alike.setFixedHeight(px(FOOT) - px(4))
-        self.builds.setFont(theme.font("body"))
-        self._nothing.update()
         self._share_height()
 
     def minimumSizeHint(self) -> QSize:

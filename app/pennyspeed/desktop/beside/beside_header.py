@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QToolTip
 from pennyspeed.desktop.plots.beside import pen_of
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import TableHeader
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS
 
@@ -36,16 +36,16 @@ class BesideHeader(TableHeader):
         if not self.is_across:
             return
         view = self.viewport()
-        qt_painter = QPainter(view)
-        if self.count():
-            # Also where nothing has scrolled: Qt puts sections one pixel off from right to left.
-            self.paintSection(qt_painter, self._table.kept_rect(view.height()), 0)
-        if self._table.has_kept:
-            qt_painter.fillRect(self._table.kept_edge(view.height()), theme.current().line)
-        wide = view.width() - px(MARGIN)
-        left = px(MARGIN) if self.is_mirrored else 0
-        qt_painter.fillRect(left, view.height() - 1, wide, 1, theme.current().line)
-        qt_painter.end()
+        with painting(view) as painter:
+            if self.count():
+                # Also where nothing has scrolled: from right to left Qt's are one pixel off.
+                self.paintSection(painter.qt_painter, self._table.kept_rect(view.height()), 0)
+            if self._table.has_kept:
+                edge = self._table.kept_edge(view.height())
+                painter.qt_painter.fillRect(edge, painter.theme.line)
+            wide = view.width() - px(MARGIN)
+            left = px(MARGIN) if self.isRightToLeft() else 0
+            painter.qt_painter.fillRect(left, view.height() - 1, wide, 1, painter.theme.line)
 
     def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
         if self.is_across:

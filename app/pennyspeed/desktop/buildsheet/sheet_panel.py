@@ -24,6 +24,7 @@ from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.sheet.choices import BESIDE, MOST_BESIDE, Choices, from_text, text_of
 from pennyspeed.services.sheet.files import PDF, SUFFIXES
@@ -38,7 +39,7 @@ _NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
 
-class SheetPanel(ClosablePanel):
+class SheetPanel(Scaled, ClosablePanel):
     """A page in place of plot and shelf; Escape closes it.
 
     Parameters
@@ -88,7 +89,7 @@ class SheetPanel(ClosablePanel):
         self._side.addLayout(self._buttons)
         self._row.addWidget(self.pages, 1)
         self._row.addLayout(self._side)
-        self.restyle()
+        self.rescale()
 
     def _connect(self) -> None:
         self.choices.changed.connect(self._chosen)
@@ -117,18 +118,11 @@ class SheetPanel(ClosablePanel):
         self._making.wait()
         self._saving.wait()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._share_out()
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(px(MARGIN))
         self._side.setContentsMargins(0, px(16), px(MARGIN), px(16))
-        self.choices.restyle()
-        self.status.restyle()
-        for one in self.buttons:
-            one.restyle()
-        self.pages.stack.update()
-        self.update()
 
     def _share_out(self) -> None:
         """Give the choices their width; where the panel is narrow the pages come first."""
@@ -264,5 +258,5 @@ class SheetPanel(ClosablePanel):
         """Take up what changed while it was out of sight."""
         super().showEvent(event)
         self._look = self._read_look()
-        self.restyle()
+        self.rescale()
         self._show_build()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
@@ -64,7 +65,7 @@ class SlotDelegate(RowDelegate):
             painter.text(px(INDENT), third, slot.detail, "label", colours.ink2, room=whole)
 
 
-class SlotsView(PaintedList):
+class SlotsView(OwnKeys, PaintedList):
     """The slots.
 
     Signals
@@ -100,13 +101,8 @@ class SlotsView(PaintedList):
             self._laid_out = self.slot_height()
             self.doItemsLayout()
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft

@@ -57,12 +57,7 @@ class Menus:
         )
         for action in self.actions.values():
             window.addAction(action)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another text size."""
-        files = self._window.files
-        more = (files.recent_files, files.recent_imports)
+        more = (window.files.recent_files, window.files.recent_imports)
         for menu in (self.main, self.builds, *more, *self.main.findChildren(QMenu)):
             dress(menu)
 

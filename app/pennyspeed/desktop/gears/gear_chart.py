@@ -16,10 +16,10 @@ from pennyspeed.desktop.gears.teeth_left import TeethLeft
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.gears.gear_cells import (
@@ -40,7 +40,7 @@ TOP, LINE, LEFT_COLUMN = 40, 20, 72
 SUITED, ALL = "suited", "all"
 
 
-class GearChart(LazyPanel):
+class GearChart(Scaled, LazyPanel):
     """Heading, table, and three lines in words.
 
     Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
@@ -93,10 +93,9 @@ class GearChart(LazyPanel):
         session.catalogue.parts_changed.connect(lambda _: self._changed())
         session.bench.measures_changed.connect(self._changed)
         session.file.closed.connect(self._jobs.wait)
-        theme.keeper().changed.connect(self.restyle)
         self.gear_options.offer([(SUITED, "that suit"), (ALL, "all")])
         self._offer()
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -129,24 +128,16 @@ class GearChart(LazyPanel):
 
     # Showing --------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._head.setSpacing(px(16))
         self._foot.setContentsMargins(px(MARGIN), px(4), px(MARGIN), px(6))
         self._foot.setSpacing(0)
-        for one in (self._title, self._note, self.pair_line, self.left_line, self.notes_line):
-            one.restyle()
         for one in (self._title, self._note):
             one.setFixedHeight(px(TOP))
         for one in (self.pair_line, self.left_line, self.notes_line):
             one.setFixedHeight(px(LINE))
-        self.show_options.restyle()
-        self.gear_options.restyle()
         self.left.setFixedWidth(px(LEFT_COLUMN))
-        self.table.restyle()
-        self.left.update()
-        self._missing.update()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), self.least_height())

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 
 PLOT, LEAST_PLOT = 224, 180
@@ -75,6 +75,5 @@ class GearsView(QWidget):
         self.plot.setFixedHeight(max(self.height() - chart - 1, px(LEAST_PLOT)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().rule)
-        painter.end()
+        with painting(self, "rule"):
+            pass

@@ -90,14 +90,7 @@ class PreviewPage(Page):
         self.close_push.clicked.disconnect()
         self.close_push.clicked.connect(self.leave)
         session.file.closed.connect(self._close)
-        self.restyle()
         self.look()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.columns.restyle()
-        self.table.restyle()
-        self.whole.restyle()
 
     @property
     def is_at_rest(self) -> bool:

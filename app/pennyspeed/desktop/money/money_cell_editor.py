@@ -91,9 +91,8 @@ class MoneyCellEditor(CellEditor):
     def _forget(self) -> None:
         self._item, self._merge = None, ""
 
-    def restyle(self) -> None:
-        super().restyle()
-        self.editor.restyle()
+    def rescale(self) -> None:
+        super().rescale()
         self._fit(self.editor, self.editor.text())
         self._place()
 

@@ -29,8 +29,8 @@ from pennyspeed.desktop.money.rates_form import RatesForm
 from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -41,7 +41,7 @@ PLOT_SHARE = 0.42
 """Of the height that plot and table share which the plot keeps, however many lines there are."""
 
 
-class MoneyPanel(MoneyHands):
+class MoneyPanel(Scaled, MoneyHands):
     """Everything about a build's money.
 
     Parameters
@@ -78,7 +78,7 @@ class MoneyPanel(MoneyHands):
         self._build_layout()
         self._connect()
         self.setFocusProxy(self.table)
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -131,18 +131,11 @@ class MoneyPanel(MoneyHands):
         self.edit.given_up.connect(self._give_up)
         for form in (self.order_form, self.rates_form):
             form.closed.connect(self.close_form)
-        theme.keeper().changed.connect(self.restyle)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
         self._head.setSpacing(px(GAP))
         self.arranged.setMinimumHeight(px(TABLE_HEAD) - px(4))
-        for one in (self.bar, self.arranged, self.new_push, self.order_push,
-                    self.rates_push, self.table, self.foot, self.edit):  # fmt: skip
-            one.restyle()
-        for form in (self.order_form, self.rates_form):
-            form.restyle()
         self._share_height()
         self._share_width()
 

@@ -14,6 +14,7 @@ from pennyspeed.desktop.widgets.form import MARGIN, FormBody
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.panel import Panel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollArea
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.errors import BadInput, UserError
@@ -23,7 +24,7 @@ from pennyspeed.domain.parts.parts import Part
 HEAD = 48
 
 
-class PartForm(Panel):
+class PartForm(Scaled, Panel):
     """The form, in place of plot and shelf while a part is written down or changed.
 
     Parameters
@@ -75,19 +76,14 @@ class PartForm(Panel):
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
         self.recipe_push.clicked.connect(self._to_recipe)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._foot.setContentsMargins(px(MARGIN) - px(4), 0, px(MARGIN), 0)
         self._foot.setSpacing(px(16))
         self.title.setFixedHeight(px(HEAD))
         self.trouble.setFixedHeight(px(HEAD))
-        pushes = (self.save_push, self.close_push, self.archive_push, self.delete_push)
-        for one in (self.title, self.trouble, *pushes, self.recipe_push):
-            one.restyle()
-        self.body.restyle()
 
     # Opening --------------------------------------------------------------------------------
 

@@ -102,16 +102,10 @@ class RecipeForm(Page):
         self.remove_push.clicked.connect(lambda: self._remove(self._row))
         self.close_push.clicked.disconnect()
         self.close_push.clicked.connect(self.leave)
-        self.restyle()
         self._show_table()
         self._show_figures()
         if part.id in drafts:
             self.trouble.say("What you typed last time is back.")
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
-        self.body.restyle()
 
     @property
     def _row(self) -> int:

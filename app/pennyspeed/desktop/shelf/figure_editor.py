@@ -111,15 +111,13 @@ class FigureEditor(CellEditor):
         row = self.row
         return [] if row is None else [one for one in (row.editor, row.source) if one is not None]
 
-    def restyle(self) -> None:
-        super().restyle()
+    def rescale(self) -> None:
+        super().rescale()
         row = self.row
         if row is None:
             return
-        row.editor.restyle()
         self._fit(row.editor, row.text)
         if row.source is not None:
-            row.source.restyle()
             row.source.setFixedWidth(px(SOURCE))
         self._place()
 

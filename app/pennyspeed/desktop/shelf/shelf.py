@@ -77,7 +77,6 @@ class ShelfPanel(Panel):
         self._sight.setInterval(SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
-        self.restyle()
 
     def _connect(self) -> None:
         session, table = self._session, self.table
@@ -108,11 +107,6 @@ class ShelfPanel(Panel):
         session.file.closed.connect(self.answerer.wait)
 
     # Showing --------------------------------------------------------------------------------
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for one in (self.head, self._empty, self.table):
-            one.restyle()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), px(HEIGHT) + px(HEAD) + 3 * px(ROW))

@@ -86,13 +86,7 @@ class BasketPage(Page):
         session.bench.build_changed.connect(self.refresh)
         session.file.closed.connect(self._jobs.wait)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.choices.restyle()
-        self.parcels.restyle()
 
     @property
     def is_at_rest(self) -> bool:

@@ -119,14 +119,7 @@ class DaysPage(Page):
         self.write_push.clicked.connect(self.ask_and_write)
         session.bench.build_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.agenda.restyle()
-        self.whole.restyle()
-        self.suppliers.restyle()
 
     def refresh(self) -> None:
         """Show what is open now."""

@@ -49,7 +49,6 @@ class LeftPage(Page):
         session.catalogue.parts_changed.connect(self._parts_changed)
         session.bench.measures_changed.connect(self._show)
         session.file.closed.connect(self._jobs.wait)
-        self.restyle()
         self.refresh()
 
     def _heads(self) -> tuple[ColumnHead, ...]:
@@ -69,10 +68,6 @@ class LeftPage(Page):
             ColumnHead("then left", "Of the cap, with it.", True),
             ColumnHead("chance", "Of the target, with it.", True),
         )
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
 
     @property
     def is_at_rest(self) -> bool:

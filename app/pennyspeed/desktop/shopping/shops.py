@@ -74,13 +74,7 @@ class ShopsPage(Page):
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.offers.restyle()
-        self.suppliers.restyle()
 
     def _slot_changed(self, _: str) -> None:
         # A method, which Qt lets go with the page; the session would keep a lambda.

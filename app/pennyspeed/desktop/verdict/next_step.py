@@ -6,14 +6,15 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.shelf.shelf_texts import percent
-from pennyspeed.desktop.widgets.button import focus_ring
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
@@ -130,7 +131,7 @@ def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     return f"{said}, {percent(change.chance)} of 100"
 
 
-class NextStepLine(QWidget):
+class NextStepLine(Scaled, QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
     Parameters
@@ -153,6 +154,7 @@ class NextStepLine(QWidget):
         self._lines: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.clicked.connect(self.act)
         self.step.found.connect(self.refresh)
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
@@ -186,7 +188,7 @@ class NextStepLine(QWidget):
             self._title, self._sentence = title, sentence
             self.setAccessibleName(title)
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
-            self.restyle()
+            self.rescale()
             self.changed.emit()
 
     def _tried_changed(self) -> None:
@@ -196,8 +198,7 @@ class NextStepLine(QWidget):
             self._is_tried = is_tried
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         room = self.width() - 2 * px(MARGIN)
         self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
         self.setVisible(bool(self._title))
@@ -213,7 +214,7 @@ class NextStepLine(QWidget):
         return QSize(px(240), self.needed())
 
     def resizeEvent(self, event: object) -> None:
-        self.restyle()
+        self.rescale()
 
     def act(self) -> None:
         """Try the step, or put it in where it is tried already."""
@@ -231,45 +232,32 @@ class NextStepLine(QWidget):
         session.builds.change(change.build, f"put in {name}", undid)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.act()
+        if event.key() in PUSHING:
+            self.click()
         elif event.key() == Qt.Key.Key_Escape and self._session.bench.tried_parts:
             self._session.bench.try_parts(())
         else:
-            super().keyPressEvent(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self.rect().contains(event.position().toPoint()):
-            self.act()
-
-    def focusInEvent(self, event: object) -> None:
-        self.update()
-
-    def focusOutEvent(self, event: object) -> None:
-        self.update()
+            event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.side)
-        left, right = px(MARGIN), self.width() - px(MARGIN)
-        painter.fill(left, 0, right - left, 1, colours.rule)
-        top = px(8)
-        line = baseline(top, px(TITLE), "label_strong")
-        width = painter.text(left, line, self._title, "label_strong", colours.ink)
-        change = self.step.change
-        if change is not None and self.step.is_current:
-            is_tried = self._session.bench.tried_parts == change.parts
-            word = "Enter puts it in" if is_tried else "Enter tries it"
-            room = right - left - width - px(16)
-            if self.hasFocus() and room >= px(60):
-                painter.text(right, line, word, "label", colours.ink3, 1.0, room)
-        top += px(TITLE)
-        for text in self._lines:
-            line = baseline(top, px(LINE), "label")
-            painter.text(left, line, text, "label", colours.ink2, room=right - left)
-            top += px(LINE)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            colours = painter.theme
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            painter.fill(left, 0, right - left, 1, colours.rule)
+            top = px(8)
+            line = baseline(top, px(TITLE), "label_strong")
+            width = painter.text(left, line, self._title, "label_strong", colours.ink)
+            change = self.step.change
+            if change is not None and self.step.is_current:
+                is_tried = self._session.bench.tried_parts == change.parts
+                word = "Enter puts it in" if is_tried else "Enter tries it"
+                room = right - left - width - px(16)
+                if self.hasFocus() and room >= px(60):
+                    painter.text(right, line, word, "label", colours.ink3, 1.0, room)
+            top += px(TITLE)
+            for text in self._lines:
+                line = baseline(top, px(LINE), "label")
+                painter.text(left, line, text, "label", colours.ink2, room=right - left)
+                top += px(LINE)
+            if self.hasFocus():
+                focus_ring(painter, self)

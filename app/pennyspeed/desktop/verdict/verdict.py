@@ -27,7 +27,8 @@ from pennyspeed.desktop.verdict.verdict_words import (
     verdict_rows,
 )
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
@@ -37,7 +38,7 @@ MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 
 
-class VerdictPanel(QWidget):
+class VerdictPanel(Scaled, QWidget):
     """Speed, gauge, money, bar, checks, and where there is room the reasons.
 
     Parameters
@@ -64,14 +65,11 @@ class VerdictPanel(QWidget):
         session.bench.trial_settled.connect(self._refresh_rows)
         session.bench.measures_changed.connect(self.refresh)
         self.setAccessibleName("verdict")
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.checks.lay_out()
-        self.next.restyle()
         self._lay_out()
-        self.update()
 
     # What it says ---------------------------------------------------------------------------
 
@@ -181,12 +179,10 @@ class VerdictPanel(QWidget):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        if self.forecast is not None and self._session.bench.forecast is not None:
-            self._paint_parts(painter, event.region(), self.forecast, self._session.bench.forecast)
-        qt_painter.end()
+        forecast, settled = self.forecast, self._session.bench.forecast
+        with painting(self, "side") as painter:
+            if forecast is not None and settled is not None:
+                self._paint_parts(painter, event.region(), forecast, settled)
 
     def _paint_parts(
         self, painter: Painter, asked: QRegion, forecast: Forecast, settled: Forecast

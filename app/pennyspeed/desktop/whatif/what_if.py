@@ -11,6 +11,7 @@ from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars, sor
 from pennyspeed.desktop.whatif.sliders import HANDLES, Handle, SliderRow
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.prediction.following import followed
@@ -21,7 +22,7 @@ SETTLED_MS = 400
 """How long a slider rests before its value is kept."""
 
 
-class WhatIfPanel(LazyPanel):
+class WhatIfPanel(Scaled, LazyPanel):
     """The strip beside the sliders.
 
     While a slider moves, the curve follows; when it rests, the build is changed, one undo step for
@@ -84,22 +85,16 @@ class WhatIfPanel(LazyPanel):
         self._whole.addLayout(self._columns, 1)
         expanding = QSizePolicy.Policy.Expanding
         self.strip.setSizePolicy(expanding, expanding)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         margin = px(MARGIN)
         self._whole.setContentsMargins(margin, px(8), margin, px(8))
         self._whole.setSpacing(px(8))
         self._head.setSpacing(px(16))
         self._columns.setSpacing(px(40))
         self._right.setSpacing(px(4))
-        self.heading.restyle()
-        self.remark.restyle()
-        for row in self.sliders:
-            row.restyle()
         self.strip.setMinimumHeight(px(ROW) * 4)
-        self.update()
 
     # Showing ----------------------------------------------------------------------------------
 

@@ -8,7 +8,6 @@ from PySide6.QtCore import QAbstractItemModel, QRect, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QFrame,
     QListView,
     QStyle,
     QStyledItemDelegate,
@@ -16,10 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.painter import Ground, Painter, painting
+from pennyspeed.desktop.widgets.scrolling import make_bare
 
 STEPS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
 
@@ -62,22 +60,18 @@ class PaintedList(QListView):
     Parameters
     ----------
     model : QAbstractItemModel
-    ground : str
+    ground : Ground
         The colour behind the rows, as the theme calls it.
     """
 
     def __init__(
-        self, model: QAbstractItemModel, ground: str, parent: QWidget | None = None
+        self, model: QAbstractItemModel, ground: Ground, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._ground = ground
+        self._ground: Ground = ground
         self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar(ground, self))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        make_bare(self, ground)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
         # Laid out only when it is painted, a list would paint a second time.
         model.modelReset.connect(self.executeDelayedItemsLayout)
 
@@ -91,9 +85,8 @@ class PaintedList(QListView):
             self.viewport().update(self.visualRect(self.model().index(row, 0)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        qt_painter.fillRect(event.rect(), getattr(theme.current(), self._ground))
-        qt_painter.end()
+        with painting(self.viewport(), self._ground):
+            pass
         super().paintEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
