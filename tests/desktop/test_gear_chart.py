@@ -15,11 +15,11 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.services.gears.gear_cells import Asked, GearCells, teeth
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import speed_text
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 

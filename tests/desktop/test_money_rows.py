@@ -10,14 +10,6 @@ import pytest
 from books import TODAY, random_build
 from builds import a_build
 from pennyspeed.desktop.money.money_fields import LineItem, items_of, read_amount, read_price
-from pennyspeed.desktop.money.money_rows import (
-    BY_KIND,
-    BY_SUPPLIER,
-    MoneyRows,
-    day_short,
-    line_rows,
-    sum_rows,
-)
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.measures import MINUS, Measures
@@ -25,6 +17,14 @@ from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.money import line_changes as deeds
+from pennyspeed.services.money.money_rows import (
+    BY_KIND,
+    BY_SUPPLIER,
+    MoneyRows,
+    day_short,
+    line_rows,
+    sum_rows,
+)
 
 COMMA = Measures(decimal=",", group=".")
 

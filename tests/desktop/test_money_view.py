@@ -17,11 +17,8 @@ from pytestqt.modeltest import ModelTester
 from desktop.money_story import CHASSIS, CONTROLLER, FEE, FOAM, MOTOR, TYRES, day, with_story
 from pennyspeed.desktop.commands.key_hints import HINTS
 from pennyspeed.desktop.money.money_panel import MoneyPanel
-from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
-from pennyspeed.desktop.money.money_segments import segments
 from pennyspeed.desktop.money.money_table import OTHER_KEYS, STATUS_KEYS
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
@@ -30,6 +27,9 @@ from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
+from pennyspeed.services.money.bar_segments import segments
+from pennyspeed.services.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
+from pennyspeed.services.reports.verdict_rows import cost_rows
 
 Press = Callable[..., None]
 
@@ -89,7 +89,7 @@ def test_every_figure_is_the_books(window: Window, panel: MoneyPanel) -> None:
     forecast = window.session.bench.forecast
     assert forecast is not None
     # The verdict says the same in the same words, to the eye and to the ear.
-    assert money_rows(forecast.costs, Measures())[:3] == panel.bar.captions
+    assert cost_rows(forecast.costs, Measures())[:3] == panel.bar.captions
     window.verdict.refresh()
     said = window.verdict.bar.accessibleDescription()
     assert said.startswith("spent 79.57; promised 59.97; planned 34.90; together 174.44 EUR")

@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.bench import REST_MS
-from pennyspeed.desktop.verdict.verdict_words import NO_FIGURE
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.measures import say_chance
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import NO_FIGURE
 
 Key = Qt.Key
 Press = Callable[..., None]

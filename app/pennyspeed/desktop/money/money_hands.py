@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import AS_THEY_STAND, BY_DATE
 from pennyspeed.desktop.money.money_table import MoneyTable
 from pennyspeed.desktop.money.order_form import OrderForm
 from pennyspeed.desktop.money.rates_form import RatesForm
@@ -19,6 +18,7 @@ from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.services.money import line_changes as deeds
+from pennyspeed.services.money.money_rows import AS_THEY_STAND, BY_DATE
 
 FRESH = "a new line"
 

@@ -15,14 +15,6 @@ from pennyspeed.desktop.money.money_foot import MoneyFoot
 from pennyspeed.desktop.money.money_form import MoneyForm
 from pennyspeed.desktop.money.money_hands import MoneyHands
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import (
-    ARRANGEMENTS,
-    BY_DATE,
-    MoneyRows,
-    line_rows,
-    sum_rows,
-)
-from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.money.order_form import OrderForm
 from pennyspeed.desktop.money.rates_form import RatesForm
@@ -35,6 +27,14 @@ from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.book import Book, book
+from pennyspeed.services.money.bar_segments import WouldBe
+from pennyspeed.services.money.money_rows import (
+    ARRANGEMENTS,
+    BY_DATE,
+    MoneyRows,
+    line_rows,
+    sum_rows,
+)
 
 TABLE_HEAD, GAP, LEAST_PLOT, MOST_PLOT, LEAST_ROWS = 36, 12, 176, 272, 3
 PLOT_SHARE = 0.42

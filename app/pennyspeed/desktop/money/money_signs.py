@@ -7,24 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from pennyspeed.desktop.plots.layers import AA, hatch
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.money.lines import GONE, HERE, Status
-
-FULL, HALF, OPEN, CROSSED = "full", "half", "open", "crossed"
-WORDS = {FULL: "spent", HALF: "promised", OPEN: "planned"}
-"""What each circle stands for in a sum."""
-
-
-def sign_of(status: Status) -> str:
-    """Return the circle of a status.
-
-    >>> sign_of(Status.PLANNED), sign_of(Status.MADE), sign_of(Status.RETURNED)
-    ('open', 'full', 'crossed')
-    """
-    if status in HERE:
-        return FULL
-    if status in GONE:
-        return CROSSED
-    return OPEN if status is Status.PLANNED else HALF
+from pennyspeed.services.money.status_circles import CROSSED, FULL, HALF
 
 
 def paint_circle(

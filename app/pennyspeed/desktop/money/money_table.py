@@ -7,7 +7,6 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import MoneyRow
 from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
@@ -18,6 +17,7 @@ from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.lines import Status
+from pennyspeed.services.money.money_rows import MoneyRow
 
 MARGIN, ROW, HEAD, BAR = 24, 26, 28, 4
 STATUS_KEYS = {

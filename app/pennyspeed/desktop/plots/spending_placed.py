@@ -8,8 +8,6 @@ from functools import cached_property
 
 from PySide6.QtCore import QPointF
 
-from pennyspeed.desktop.money.money_rows import slot_label, step_day
-from pennyspeed.desktop.money.money_signs import CROSSED, FULL, HALF, OPEN, sign_of
 from pennyspeed.desktop.plots.axes import Scale
 from pennyspeed.desktop.plots.board import Board
 from pennyspeed.desktop.plots.placed import Placed
@@ -17,6 +15,8 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
 from pennyspeed.domain.money.timeline import Span, Steps
+from pennyspeed.services.money.money_rows import slot_label, step_day
+from pennyspeed.services.money.status_circles import CROSSED, FULL, HALF, OPEN, sign_of
 
 
 @dataclass(frozen=True)

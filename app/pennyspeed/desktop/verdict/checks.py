@@ -2,47 +2,21 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks import Level, Outcome
+from pennyspeed.domain.checks import SIGN_WORDS, Level, Outcome
+from pennyspeed.services.reports.check_rows import gathered
 
 MARGIN, TEXT = 24, 48
 LINE, ADVICE, GAP = 20, 18, 6
-ORDER = (Level.STOP, Level.WARN, Level.UNKNOWN)
 _NO_INDEX = QModelIndex()
-
-
-def summary(checks: tuple[Outcome, ...]) -> list[tuple[str, Level]]:
-    """Return how many checks end at each level, as words: "1 stop", "2 watch"."""
-    counts = Counter(check.level for check in checks)
-    return [
-        (f"{counts[level]} {theme.SIGN_WORDS[level]}", level) for level in ORDER if counts[level]
-    ]
-
-
-def gathered(checks: tuple[Outcome, ...]) -> list[Outcome]:
-    """Return the checks that are not fine, worst first; those that say the same stand once."""
-    found: dict[tuple[Level, str], list[Outcome]] = {}
-    for level in ORDER:
-        for check in checks:
-            if check.level is level:
-                found.setdefault((level, check.text), []).append(check)
-    return [
-        alike[0]
-        if len(alike) == 1
-        else replace(alike[0], text=f"{alike[0].text} ({len(alike)} checks)")
-        for alike in found.values()
-    ]
 
 
 class ChecksModel(QAbstractListModel):
@@ -76,7 +50,7 @@ class ChecksModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return check.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{theme.SIGN_WORDS[check.level]}: {check.text} {check.advice}".strip()
+            return f"{SIGN_WORDS[check.level]}: {check.text} {check.advice}".strip()
         if role == Qt.ItemDataRole.ToolTipRole:
             return check.advice or None
         return None

@@ -6,7 +6,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
+from pennyspeed.desktop.money.money_signs import crossed, hatched
 from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
@@ -15,6 +15,7 @@ from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.money.status_circles import FULL, HALF, OPEN, WORDS
 from pennyspeed.services.prediction.forecast import Forecast
 
 LEAST_SPAN = 0.25

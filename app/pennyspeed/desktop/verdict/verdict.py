@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView, summary
+from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
 from pennyspeed.desktop.verdict.reasons import (
@@ -19,19 +19,20 @@ from pennyspeed.desktop.verdict.reasons import (
     power_height,
     rule,
 )
-from pennyspeed.desktop.verdict.verdict_words import (
-    NO_FIGURE,
-    Row,
-    money_rows,
-    speed_text,
-    verdict_rows,
-)
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.reports.check_rows import summary
+from pennyspeed.services.reports.figure_rows import FigureRow
+from pennyspeed.services.reports.verdict_rows import (
+    NO_FIGURE,
+    cost_rows,
+    speed_text,
+    verdict_rows,
+)
 
 ROW, MONEY_ROW = 24, 20
 MOST_ROWS = 4
@@ -55,7 +56,7 @@ class VerdictPanel(Scaled, QWidget):
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
         self._followed: Forecast | None = None
-        self._rows: list[Row] = []
+        self._rows: list[FigureRow] = []
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
         self._ends = 0
         self.checks.slot_wanted.connect(session.bench.choose_slot)
@@ -84,7 +85,7 @@ class VerdictPanel(Scaled, QWidget):
         return speed_text(self.forecast, self._session.bench.measures)
 
     @property
-    def rows(self) -> list[Row]:
+    def rows(self) -> list[FigureRow]:
         """The lines below the speed."""
         return self._rows
 
@@ -264,7 +265,7 @@ class VerdictPanel(Scaled, QWidget):
         painter.text(left + width + px(8), line, text, "body", colours.ink2, room=room)
         y = top + px(16) + px(44) + px(24) + px(8)
         half = (right - left) / 2
-        rows = money_rows(costs, measures)
+        rows = cost_rows(costs, measures)
         widths = [theme.words(amount, "label_strong").width for *_, amount in rows]
         for i, (sign, label, amount) in enumerate(rows):
             x = left + (half + px(8) if i >= 2 else 0)

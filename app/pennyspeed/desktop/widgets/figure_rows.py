@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.reports.figure_rows import FigureRow
 
 FIGURE_ROW = 24
-
-
-@dataclass(frozen=True, slots=True)
-class FigureRow:
-    """A label, its figure, and one line that explains the term."""
-
-    label: str
-    figure: str
-    help: str = ""
 
 
 def paint_rows(
