@@ -7,11 +7,12 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.money.money_fields import LineItem, items_of
-from pennyspeed.desktop.money.money_table import MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.money.money_table import ROW, MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.titled_table import MARGIN
 from pennyspeed.domain.money.lines import HERE
 from pennyspeed.services.money.line_changes import edited
 

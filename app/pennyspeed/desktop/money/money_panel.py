@@ -15,7 +15,7 @@ from pennyspeed.desktop.money.money_foot import MoneyFoot
 from pennyspeed.desktop.money.money_form import MoneyForm
 from pennyspeed.desktop.money.money_hands import MoneyHands
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.money.money_table import ROW, MoneyTable
 from pennyspeed.desktop.money.order_form import OrderForm
 from pennyspeed.desktop.money.rates_form import RatesForm
 from pennyspeed.desktop.plots.spending import SpendingPlot
@@ -25,6 +25,7 @@ from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.titled_table import HEAD, MARGIN
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.book import Book, book
 from pennyspeed.services.money.bar_segments import WouldBe
