@@ -15,7 +15,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.reports.part_room import number_of, size_of
 
 USUAL_WHEELBASE = 260.0
 TRACK_SHARE = 0.76
@@ -59,34 +59,6 @@ def outlines(build: Build) -> list[Outline]:
     return _Car(build).outlines
 
 
-def excesses(build: Build) -> list[tuple[str, str, float]]:
-    """Return what is larger than its room, as (slot, in words how, by how many millimetres)."""
-    chassis, pack, motor = (build.part(slot) for slot in ("chassis", "pack", "motor"))
-    found = []
-    bay, size = _size(chassis, "pack_bay_mm"), _size(pack, "size_mm")
-    if bay is not None and size is not None:
-        for side, much, room in zip(("long", "wide", "high"), size, bay, strict=True):
-            if much > room:
-                found.append(("pack", f"too {side} for its bay", much - room))
-    for key, limit, how in (
-        ("can_mm", "motor_can_mm", "too thick for the chassis"),
-        ("length_mm", "motor_length_max_mm", "too long for the chassis"),
-    ):
-        motors, most = _number(motor, key), _number(chassis, limit)
-        if motors is not None and most is not None and motors > most:
-            found.append(("motor", how, motors - most))
-    return found
-
-
-def _number(part: Part | None, key: str) -> float | None:
-    return None if part is None else part.known_number(key)
-
-
-def _size(part: Part | None, key: str) -> tuple[float, float, float] | None:
-    value = None if part is None else part.figure(key)
-    return value if isinstance(value, tuple) else None
-
-
 def _box(x: float, y: float, long: float, wide: float, round_by: float = 0.0) -> QPainterPath:
     path = QPainterPath()
     path.addRoundedRect(QRectF(x, y, long, wide), round_by, round_by)
@@ -104,11 +76,11 @@ class _Car:
     def __init__(self, build: Build) -> None:
         self.build = build
         self.outlines: list[Outline] = []
-        self.base = _number(build.part("chassis"), "wheelbase_mm") or USUAL_WHEELBASE
+        self.base = number_of(build.part("chassis"), "wheelbase_mm") or USUAL_WHEELBASE
         self.half = self.base * TRACK_SHARE / 2
         self.unit = self.base / USUAL_WHEELBASE
         """Grows what has no figure with the car."""
-        self.tyre = _number(build.part("tyres"), "diameter_mm") or 64.0 * self.unit
+        self.tyre = number_of(build.part("tyres"), "diameter_mm") or 64.0 * self.unit
         self.tyre_width = self.tyre * TYRE_WIDTH_SHARE
         self.inside = self.half - self.tyre_width - 4 * self.unit
         self._body()
@@ -167,8 +139,8 @@ class _Car:
         """The pack starts at the front of its bay; what is too much sticks out behind, outwards."""
         x, y = 0.13 * self.base, 0.05 * self.inside
         size, bay = (
-            _size(self.build.part("pack"), "size_mm"),
-            _size(self.build.part("chassis"), "pack_bay_mm"),
+            size_of(self.build.part("pack"), "size_mm"),
+            size_of(self.build.part("chassis"), "pack_bay_mm"),
         )
         usual = bay or (138.0 * self.unit, 46.0 * self.unit, 28.0)
         long, wide, _ = size or usual
@@ -187,16 +159,16 @@ class _Car:
         """The spur at the driven end, the pinion meshing, the motor before it."""
         chassis, motor = self.build.part("chassis"), self.build.part("motor")
         module = (
-            _number(self.build.part("spur"), "module_mm")
-            or _number(self.build.part("pinion"), "module_mm")
+            number_of(self.build.part("spur"), "module_mm")
+            or number_of(self.build.part("pinion"), "module_mm")
             or 0.8
         )
-        spur = (_number(self.build.part("spur"), "teeth") or 54.0) * module / 2
-        pinion = (_number(self.build.part("pinion"), "teeth") or 24.0) * module / 2
-        can = _number(motor, "can_mm") or 36.0 * self.unit
-        long = _number(motor, "length_mm") or 52.0 * self.unit
+        spur = (number_of(self.build.part("spur"), "teeth") or 54.0) * module / 2
+        pinion = (number_of(self.build.part("pinion"), "teeth") or 24.0) * module / 2
+        can = number_of(motor, "can_mm") or 36.0 * self.unit
+        long = number_of(motor, "length_mm") or 52.0 * self.unit
         y = -0.05 * self.inside - max(can / 2, min(spur, 0.5 * self.inside))
-        ratio = _number(chassis, "internal_ratio") or 1.0
+        ratio = number_of(chassis, "internal_ratio") or 1.0
         # Without further gears the spur sits on the axle, otherwise on a shaft before it.
         spur_x = self.base if ratio <= 1.0 else self.base - spur - 6 * self.unit
         pinion_x = spur_x - spur - pinion
@@ -210,8 +182,8 @@ class _Car:
             path.addEllipse(QPointF(x, y), 3 * self.unit, 3 * self.unit)
             self._add(slot, Look.BOX, path)
         room, longest = (
-            _number(chassis, "motor_can_mm"),
-            _number(chassis, "motor_length_max_mm"),
+            number_of(chassis, "motor_can_mm"),
+            number_of(chassis, "motor_length_max_mm"),
         )
         if motor is not None and room is not None and can > room:
             much = (can - room) / 2

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
+from pennyspeed.domain.money.costs import Costs
+from pennyspeed.domain.money.money import Money
 from pennyspeed.services.money.bar_segments import WouldBe
 from pennyspeed.services.money.money_words import NOT_COUNTED
 from pennyspeed.services.money.status_circles import sums_by_circle
@@ -64,4 +66,18 @@ def cap_sentence(found: Book, measures: Measures, *others: str) -> str:
     texts += filter(None, others)
     if found.unpriced:
         texts.append(f"without a price: {', '.join(found.unpriced)}")
+    return "; ".join(texts) + "."
+
+
+def costs_sentence(costs: Costs, measures: Measures, tried: Money | None) -> str:
+    """Return the sums against the cap, and the whole with the part that is tried."""
+    texts = [f"{word} {amount}" for _, word, amount in sums_by_circle(costs, measures)]
+    texts.append(f"together {measures.money(costs.counted)}")
+    if costs.cap is not None and costs.left is not None:
+        texts.append(f"cap {measures.money(costs.cap)}")
+        is_over = costs.left.minor < 0
+        over = f"{measures.money(-costs.left)} over the cap"
+        texts.append(over if is_over else f"{measures.money(costs.left)} left")
+    if tried is not None:
+        texts.append(f"with the part tried {measures.money(tried)}")
     return "; ".join(texts) + "."
