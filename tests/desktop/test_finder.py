@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -222,3 +222,23 @@ def test_every_action_of_the_menus_can_be_found(window: Window, line: FindLine) 
         if action.isEnabled():
             text = action.text().replace("&&", "&").removesuffix("…")
             assert any(name == text or name.endswith(f": {text}") for name in found), text
+
+
+def test_what_was_found_scrolls_by_its_bar_and_repaints_once(line: FindLine) -> None:
+    class Paints(QObject):
+        count = 0
+
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            self.count += event.type() == QEvent.Type.Paint
+            return False
+
+    line.field.setText("m")
+    assert len(line.found) > 12
+    QApplication.processEvents()
+    paints = Paints()
+    line.view.viewport().installEventFilter(paints)
+    line.view.verticalScrollBar().setValue(2)
+    QApplication.processEvents()
+    assert paints.count == 1
+    assert line.view.visualRect(line.model.index(2)).top() == 0
+    assert line.view.indexAt(QPoint(5, 5)).row() == 2

@@ -9,14 +9,12 @@ from functools import partial
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.shopping.background_page import BackgroundPage
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import UserError
 from pennyspeed.services.money.baskets import Basket
 from pennyspeed.services.money.shopping import with_basket
 from pennyspeed.services.shopping.basket_rows import (
@@ -30,7 +28,7 @@ from pennyspeed.services.shopping.basket_rows import (
 )
 
 
-class BasketPage(Page):
+class BasketPage(BackgroundPage):
     """The basket, worked out beside the window; Enter takes it into the build as one step.
 
     Parameters
@@ -48,8 +46,8 @@ class BasketPage(Page):
         today: Callable[[], date] = date.today,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__("Cheapest together", parent)
-        self._session, self._shopping, self._today = session, shopping, today
+        super().__init__("Cheapest together", session, parent)
+        self._shopping, self._today = shopping, today
         self.basket: Basket | None = None
         self._build: Build | None = None
         self.choices = EditableTable(
@@ -58,26 +56,18 @@ class BasketPage(Page):
         self.parcels = EditableTable("parcels", PARCELS, "No parcel.")
         self.take_push = Button("take it into the build", self)
         self.sum = Label("heading", self)
-        self.add(self.choices, 3)
+        self.add_table(self.choices, 3)
         self.add_strip(40, (self.sum, 1))
-        self.add(self.parcels, 1)
+        self.add_table(self.parcels, 1)
         self.add_foot(self.take_push)
         self.setFocusProxy(self.choices)
         self.order_tab(self.choices, self.parcels, self.take_push)
-        self._jobs = JobQueue(self, newest_only=True)
         self.take_push.clicked.connect(self.take)
         for one in (self.choices, self.parcels):
-            one.left_behind.connect(self.closed)
             one.acted.connect(lambda _: self.take())
         session.bench.build_changed.connect(self.refresh)
-        session.file.closed.connect(self._jobs.wait)
         shopping.changed.connect(self.refresh)
         self.refresh()
-
-    @property
-    def is_at_rest(self) -> bool:
-        """Whether what stands there is worked out."""
-        return not self._jobs.is_busy
 
     def refresh(self) -> None:
         """Work the basket out anew, beside the window."""
@@ -97,17 +87,12 @@ class BasketPage(Page):
             leads = Leads.of(arrivals, suppliers)
             return basket_of(build, workshop.offers(ids), suppliers, today, leads)
 
-        self.note.say("working it out …")
-        self._jobs.submit(work, partial(self._found, build), self._failed)
+        self.work_out("working it out …", work, partial(self._found, build))
 
     def _found(self, build: Build, basket: Basket) -> None:
         if build == self._session.bench.build:
             self.trouble.say("")
             self._show(build, basket)
-
-    def _failed(self, error: UserError) -> None:
-        self.note.say("")
-        self.trouble.say(str(error))
 
     # Showing --------------------------------------------------------------------------------
 

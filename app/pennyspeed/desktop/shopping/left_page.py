@@ -5,10 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.shopping.background_page import BackgroundPage
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.shelf.next_change import Change
@@ -16,7 +15,7 @@ from pennyspeed.services.shopping.affordable_rows import EMPTY, affordable_rows,
 from pennyspeed.services.table_rows import ColumnHead
 
 
-class LeftPage(Page):
+class LeftPage(BackgroundPage):
     """Each slot's best part within what is left of the cap; Enter puts it in.
 
     Parameters
@@ -27,29 +26,20 @@ class LeftPage(Page):
     place = "left"
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__("What could I still buy", parent)
-        self._session = session
+        super().__init__("What could I still buy", session, parent)
         self.changes: tuple[Change, ...] = ()
         self.table = EditableTable("what could still be bought", self._heads())
         self.put_push = Button("put it in", self)
-        self.add(self.table, 1)
+        self.add_table(self.table, 1)
         self.add_foot(self.put_push)
         self.setFocusProxy(self.table)
         self.order_tab(self.table, self.put_push)
-        self._jobs = JobQueue(self, newest_only=True)
         self.put_push.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
         self.table.acted.connect(self._put_in)
-        self.table.left_behind.connect(self.closed)
         session.bench.build_changed.connect(self.refresh)
         session.catalogue.parts_changed.connect(self._parts_changed)
         session.bench.measures_changed.connect(self._show)
-        session.file.closed.connect(self._jobs.wait)
         self.refresh()
-
-    @property
-    def is_at_rest(self) -> bool:
-        """Whether what stands there is worked out."""
-        return not self._jobs.is_busy
 
     def _parts_changed(self, _: str) -> None:
         # A method, which Qt lets go with the page; the session would keep a lambda.
@@ -82,8 +72,7 @@ class LeftPage(Page):
                 self.trouble.say("" if changes else EMPTY)
                 self._show()
 
-        self.note.say("trying every part …")
-        self._jobs.submit(work, then, lambda error: self.trouble.say(str(error)))
+        self.work_out("trying every part …", work, then)
 
     def _heads(self) -> tuple[ColumnHead, ...]:
         return heads(self._session.bench.build, self._session.bench.measures)
