@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from pennyspeed.desktop.car.car_shape import Look, Outline, outlines
+from pennyspeed.desktop.car.car_shape import Outline, outlines
 from pennyspeed.desktop.plots.layers import AA, dashed, hatch
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -26,6 +26,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
+from pennyspeed.services.reports.car_outlines import Look
 from pennyspeed.services.reports.part_room import room_words
 
 
