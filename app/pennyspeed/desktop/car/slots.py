@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtGui import QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.car.plan import PlanView
 from pennyspeed.desktop.car.slots_view import MARGIN, TALL_SLOT, SlotsView
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, paint_rows
+from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, paint_rows, show_help
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
@@ -186,10 +186,5 @@ class SlotsPanel(Scaled, QWidget):
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            place = (event.pos().y() - self._figures_top - px(8)) // px(FIGURE_ROW)
-            shown = self._shown_figures()
-            if 0 <= place < len(shown):
-                QToolTip.showText(event.globalPos(), shown[place].help, self)
-                return True
+            return show_help(event, self._shown_figures(), self._figures_top + px(8), self)
         return super().event(event)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, Qt
-from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRect
+from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.session import Session
@@ -20,7 +20,8 @@ from pennyspeed.desktop.verdict.reasons import (
     rule,
 )
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
+from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, paint_rows, show_help
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -34,7 +35,7 @@ from pennyspeed.services.reports.verdict_rows import (
     verdict_rows,
 )
 
-ROW, MONEY_ROW = 24, 20
+MONEY_ROW = 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 
@@ -129,7 +130,7 @@ class VerdictPanel(Scaled, QWidget):
         name = session.bench.tried_name
         self._rows = verdict_rows(self.forecast, session.bench.measures, session.bench.trial, name)
         self.setAccessibleDescription(self._said())
-        self.update(0, self._tops["rows"], self.width(), px(ROW) * MOST_ROWS)
+        self.update(0, self._tops["rows"], self.width(), px(FIGURE_ROW) * MOST_ROWS)
 
     def _said(self) -> str:
         session = self._session
@@ -156,7 +157,7 @@ class VerdictPanel(Scaled, QWidget):
         top += px(GAUGE) + px(8)
         self._tops["rows"] = top
         # The line of what is tried keeps its place, or the rest would jump at every step.
-        top += px(ROW) * MOST_ROWS + px(8)
+        top += px(FIGURE_ROW) * MOST_ROWS + px(8)
         self._tops["money"] = top
         top += px(16) + px(44)
         self.bar.setGeometry(left, top, width, px(24))
@@ -197,7 +198,8 @@ class VerdictPanel(Scaled, QWidget):
         if is_asked(0, tops["rows"]):
             self._paint_speed(painter, forecast)
         if is_asked(tops["rows"], tops["money"]):
-            self._paint_rows(painter)
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            paint_rows(painter, self._rows, left, tops["rows"], right)
         if is_asked(tops["money"], tops["checks"]):
             self._paint_money(painter, forecast)
         if is_asked(tops["checks"], self.checks.y()):
@@ -223,33 +225,6 @@ class VerdictPanel(Scaled, QWidget):
         painter.text(x, bottom - px(26), unit, "unit", colours.ink)
         room = painter.width - x - px(8)
         painter.text(x, bottom - px(4), "in this road", "label", colours.ink2, room=room)
-
-    def _paint_rows(self, painter: Painter) -> None:
-        colours = painter.theme
-        left, right = px(MARGIN), painter.width - px(MARGIN)
-        top = self._tops["rows"]
-        for row in self._rows:
-            line = baseline(top, px(ROW), "body")
-            figure = fitted(row.figure, "figure", right - left)
-            painter.text(right, line, row.figure, "figure", colours.ink, RIGHT, right - left)
-            x = left
-            if row.ring:
-                middle = line - theme.metrics("body").capHeight() / 2
-                self._ring(painter, left + px(5), middle)
-                x += px(16)
-            room = right - figure.width - px(8) - x
-            painter.text(x, line, row.label, "body", colours.ink2, room=room)
-            top += px(ROW)
-
-    @staticmethod
-    def _ring(painter: Painter, x: float, y: float) -> None:
-        qt_painter = painter.qt_painter
-        qt_painter.save()
-        qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(QPen(painter.theme.ink, 1.5 * px(100) / 100))
-        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-        qt_painter.drawEllipse(QPointF(painter.left(x), y), px(4), px(4))
-        qt_painter.restore()
 
     def _paint_money(self, painter: Painter, forecast: Forecast) -> None:
         colours, measures, costs = painter.theme, self._session.bench.measures, forecast.costs
@@ -299,9 +274,5 @@ class VerdictPanel(Scaled, QWidget):
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            place = (event.pos().y() - self._tops["rows"]) // px(ROW)
-            if 0 <= place < len(self._rows):
-                QToolTip.showText(event.globalPos(), self._rows[place].help, self)
-                return True
+            return show_help(event, self._rows, self._tops["rows"], self)
         return super().event(event)
