@@ -61,9 +61,9 @@ class Paints(QObject):
 def grow(path: Path) -> None:
     """Fill the catalogue up to many motors, each a little different."""
     with Workshop.open(path) as workshop:
-        motors = workshop.parts("motor")
+        motors = workshop.catalogue.parts("motor")
         have = len(motors)
-        with workshop._work() as work:
+        with workshop.begin() as work:
             for i in range(PARTS - have):
                 base = motors[i % have]
                 kv = (base.number("kv_rpm_per_v") or 3000.0) * (0.9 + 0.2 * (i % 97) / 97)
@@ -172,7 +172,7 @@ def bare_redraw(window: Window) -> float:
 
 def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str]) -> None:
     session, table = window.session, window.shelf.table
-    assert window.shelf.model.total == PARTS
+    assert window.shelf.rows.total == PARTS
     window.shelf.focus_table()
     settle()
     watched = {
@@ -205,9 +205,9 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     # Counting costs time of its own, so it is over before the clock starts.
     paints.stop()
     swaps = [swap(200 + 2 * i) for i in range(SWAPS)]
-    parts = [window.shelf.model.part(400 + i) for i in range(SWAPS)]
+    parts = [window.shelf.rows.part(400 + i) for i in range(SWAPS)]
     fresh = [clocked(lambda part=part: session.builds.put_in(part)) for part in parts]
-    stored = session.file.workshop.build(session.bench.build.id or 0)
+    stored = session.file.workshop.builds.get(session.bench.build.id or 0)
     assert stored == session.bench.build
 
     window.shelf.focus_table()

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.app import dress
-from pennyspeed.desktop.plots import BY_KEY, Plot
+from pennyspeed.desktop.charts import BY_KEY, Canvas
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
@@ -61,12 +61,12 @@ def keeper(qapp: QApplication) -> Iterator[theme.ThemeKeeper]:
 
 
 @pytest.fixture
-def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Plot]:
+def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Canvas]:
     """Makes a view in sight, by its key."""
 
-    def make(key: str, width: int = 822, height: int = 328) -> Plot:
+    def make(key: str, width: int = 822, height: int = 328) -> Canvas:
         made = BY_KEY[key].make()
-        assert isinstance(made, Plot)
+        assert isinstance(made, Canvas)
         qtbot.addWidget(made)
         made.resize(width, height)
         made.show()

@@ -19,14 +19,14 @@ from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.beside.beside import BesidePanel
 from pennyspeed.desktop.beside.beside_table import BesideTable
-from pennyspeed.desktop.plots import saving
-from pennyspeed.desktop.plots.beside import STYLES
-from pennyspeed.desktop.plots.beside_layout import BesideShown, Line, lay_out
+from pennyspeed.desktop.charts import saving
+from pennyspeed.desktop.charts.views.beside import STYLES, BesideInput, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import MOST_HELD
 from pennyspeed.services.prediction.forecast import forecast
 
@@ -416,19 +416,19 @@ def test_the_car_now_stays_in_sight_however_many_are_beside_it(
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column), "the keyboard never stands under the kept column"
         assert column_in_sight(table, 0)
-    assert table.has_kept
+    assert table.kept.covers
     # What is painted there is the column that stays, not what lies under it.
-    kept = table.kept_rect(table.viewport().height())
+    kept = table.kept.rect(table.viewport().height())
     scrolled = table.viewport().grab(kept).toImage()
     header = table.horizontalHeader().viewport()
-    over = table.kept_rect(header.height())
+    over = table.kept.rect(header.height())
     titled = header.grab(over).toImage()
-    edge = table.kept_edge(1).left() - kept.left()
+    edge = table.kept.edge(1).left() - kept.left()
     for column in reversed(range(MOST_HELD)):
         press(back)
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column)
-    assert not table.has_kept
+    assert not table.kept.covers
     press(onward)
     for before, now in (
         (scrolled, table.viewport().grab(kept).toImage()),
@@ -485,7 +485,7 @@ def test_another_build_of_the_file_can_be_held(
     assert session.bench.build.name not in actions
     actions[name].trigger()
     assert window.session.comparison.entries[0].name == name
-    assert window.session.comparison.entries[0].build == session.file.workshop.build(build_id)
+    assert window.session.comparison.entries[0].build == session.file.workshop.builds.get(build_id)
 
 
 def test_the_car_now_follows_every_change(
@@ -544,16 +544,16 @@ def test_no_label_covers_a_curve(window: Window, beside: BesidePanel, count: int
     ]
     for width, height in ((820, 288), (820, 200), (520, 240), (1300, 288)):
         layout = lay_out(
-            BesideShown(now, window.session.bench.measures, lines=tuple(lines)),
+            BesideInput(now, window.session.bench.measures, lines=tuple(lines)),
             QSizeF(width, height),
         )
-        start, figures = layout.columns[2], layout.columns[1]
+        start, figures = layout.block.left(), layout.block.right()
         block = QRectF(start, layout.ends[0].baseline - 14, figures - start, 1.0)
         block.setBottom(layout.ends[-1].baseline + 3)
         assert QRectF(0, 0, width, height).contains(block)
         assert len({one.baseline for one in layout.ends}) == count + 1
         for curve in layout.curves:
             assert curve is not None
-            xs, ys = layout.scale.xs(curve[0]), layout.scale.ys(curve[1])
+            xs, ys = layout.scale.x(curve[0]), layout.scale.y(curve[1])
             for x in np.linspace(xs[0], xs[-1], 400):
                 assert not block.contains(x, float(np.interp(x, xs, ys))), (width, height)

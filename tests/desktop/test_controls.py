@@ -1,4 +1,4 @@
-"""What is pushed says so to a screen reader, and only the left button or a key pushes it."""
+"""What is pushed tells what it is; what grows with the text does so without being asked."""
 
 from __future__ import annotations
 
@@ -6,15 +6,19 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAccessible
+from PySide6.QtGui import QAccessible, QPaintEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.topline.held_buttons import HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import MenuButton
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.segmented import SegmentedControl
+from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.page import HEAD, Page
+from pennyspeed.desktop.widgets.segmented import ROW, SegmentedControl
 from pennyspeed.desktop.widgets.theme import ThemeKeeper
 from pennyspeed.desktop.window import Window
 
@@ -127,3 +131,45 @@ def test_only_the_left_button_chooses_a_segment(home: QWidget) -> None:
     assert control.key == "day"
     QTest.mouseClick(control, Qt.MouseButton.LeftButton, pos=last)
     assert control.key == "shop"
+
+
+def test_what_nobody_sees_yet_grows_with_the_text(keeper: ThemeKeeper, qtbot: QtBot) -> None:
+    page, field = Page("Offers"), LineEdit("")
+    control = SegmentedControl("lines", page)
+    control.offer(WORDS)
+    for one in (page, field):
+        qtbot.addWidget(one)
+    before = control.sizeHint().width()
+    keeper.choose_text(200)
+    assert page.title.height() == 2 * HEAD
+    assert field.font().pixelSize() == theme.font("body").pixelSize() == 28
+    assert control.sizeHint().width() > 1.8 * before
+    last = control.findChildren(QAbstractButton)[-1]
+    assert last.height() == 2 * ROW
+
+
+def test_another_text_size_is_one_repaint(home: QWidget, keeper: ThemeKeeper) -> None:
+    class Counted(Label):
+        painted = 0
+
+        def paintEvent(self, event: QPaintEvent) -> None:
+            self.painted += 1
+            super().paintEvent(event)
+
+    label = Counted("body", home)
+    label.say("118 km/h")
+    home.show()
+    QTest.qWait(0)
+    label.painted = 0
+    keeper.choose_text(150)
+    QTest.qWait(0)
+    assert label.painted == 1
+
+
+def test_another_theme_reaches_what_is_shown(home: QWidget, keeper: ThemeKeeper) -> None:
+    label = Label("body", home)
+    label.say("118 km/h")
+    home.show()
+    keeper.choose(theme.DARKNESS)
+    picture = home.grab().toImage()
+    assert picture.pixelColor(0, 0) == theme.DARK.ground

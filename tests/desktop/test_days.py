@@ -37,7 +37,7 @@ def set_lines(window: Window) -> None:
     """The motor overdue, the pack planned at a shop that takes six days, the rest in the drawer."""
     session = window.session
     assert session.bench.build is not None
-    session.file.workshop.save_supplier(Supplier("Seed box", lead_days=6))
+    session.file.workshop.suppliers.save(Supplier("Seed box", lead_days=6))
     after = replace(session.bench.build, event_date=TODAY + timedelta(days=20), orders=())
     for place, line in enumerate(after.lines):
         bare = replace(line, order="", arrives=None, arrived=None, ordered=None, came=None)

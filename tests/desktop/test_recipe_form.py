@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.parts.recipe_form import RecipeForm
-from pennyspeed.desktop.parts.recipe_rows import as_kind
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.form import Choice
 from pennyspeed.desktop.window import Window
@@ -19,6 +18,7 @@ from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.ingredients import Area, Printed, Volume
 from pennyspeed.domain.parts.recipes import MADE_HERE
+from pennyspeed.services.editing.recipe_fields import as_kind
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -97,7 +97,7 @@ def test_saving_makes_the_part_and_its_line_and_one_undo_puts_both_back(
 
     shortcut("Ctrl+Z")
     assert session.bench.build == before
-    assert session.file.workshop.part(old.id or 0) == old
+    assert session.file.workshop.catalogue.part(old.id or 0) == old
     shortcut("Ctrl+Shift+Z")
     assert session.bench.build.parts["body"] == made
     assert session.bench.build.lines[plan] == line

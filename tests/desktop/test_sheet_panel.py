@@ -99,7 +99,7 @@ def test_choices_by_key_are_made_at_once_and_kept_with_the_build(
     assert "How fast" not in words(panel)
     build = window.session.bench.build
     assert build is not None
-    kept = from_text(window.session.file.workshop.sheet_choices(build))
+    kept = from_text(window.session.file.workshop.settings.sheet_choices(build))
     assert kept == panel.choices.choices
     assert "speed" not in kept.sections
     other = open_window()

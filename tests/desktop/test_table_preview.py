@@ -15,7 +15,7 @@ from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.importers.rows import Stopped, Verdict
+from pennyspeed.services.importers.tables.rows import Stopped, Verdict
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -33,7 +33,7 @@ def texts(table: EditableTable) -> list[list[str]]:
 
 
 def pinions(window: Window) -> dict[str, Part]:
-    return {part.name: part for part in window.session.file.workshop.parts("pinion")}
+    return {part.name: part for part in window.session.file.workshop.catalogue.parts("pinion")}
 
 
 @pytest.fixture
@@ -145,6 +145,22 @@ def test_a_column_is_put_right_by_hand(
     assert QApplication.focusWidget() is page.columns.field(1)
 
 
+def test_arrow_keys_go_on_from_a_choice_that_another_column_has(
+    look: Look, press: Press, qtbot: QtBot
+) -> None:
+    page = look("pinions.csv", "name,cogs,module,bore_mm\nReed 31,31,0.8,5\n")
+    field = page.columns.field(1)
+    field.setFocus()
+    for _ in range(field.findData("name") - field.currentIndex()):
+        press(Key.Key_Down)
+    qtbot.waitUntil(lambda: page.is_at_rest)
+    assert page.columns.field(1).currentData() == "name"
+    assert [one.key for one in page.columns.asked if one.is_strange] == [1]
+    press(Key.Key_Down)
+    qtbot.waitUntil(lambda: page.is_at_rest)
+    assert page.columns.field(1).currentData() == "price"
+
+
 def test_what_the_table_lacks_as_a_whole_is_asked_for(
     window: Window, look: Look, qtbot: QtBot
 ) -> None:
@@ -206,12 +222,12 @@ def test_stopping_while_it_is_taken_in_writes_nothing(
             raise Stopped("enough")
 
     with pytest.raises(Stopped):
-        window.session.file.workshop.take_table(preview, told=told)
+        window.session.file.workshop.tables.take(preview, told=told)
     assert seen[-1] == (500, 900)
     assert pinions(window) == before
     # By hand: Escape while it runs stops it, and the page stays. The file is held meanwhile, or
     # the table might be in before the key is pressed.
-    with window.session.file.workshop._work(reading=True):
+    with window.session.file.workshop.begin(reading=True):
         page.take()
         page.leave()
     rest(window, qtbot)

@@ -269,7 +269,7 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     verdict = window.verdict
     row = next(one for one in window.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
-    monkeypatch.setattr(window.session.file.workshop, "save", refuse)
+    monkeypatch.setattr(window.session.file.workshop.builds, "save", refuse)
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
     window.what_if.follow()

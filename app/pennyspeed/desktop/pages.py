@@ -9,8 +9,8 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMainWindow, QScrollArea, QSplitter, QStackedWidget, QWidget
 
 from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.charts import CHARTS, Canvas, View
 from pennyspeed.desktop.commands.key_hints import HintsLine
-from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
@@ -70,7 +70,7 @@ class Pages(QMainWindow):
 
     def _all_views(self) -> tuple[View, ...]:
         """Return the plots, and behind them what takes the shelf's place too."""
-        return (*PLOTS, *self._filling_views())
+        return (*CHARTS, *self._filling_views())
 
     def _filling_views(self) -> tuple[View, ...]:
         def gears() -> QWidget:
@@ -102,7 +102,7 @@ class Pages(QMainWindow):
             View("money", "Money", "What is spent, promised and planned, and by when", money),
         )
 
-    def _hear_plot(self, plot: Plot | ViewStack) -> None:
+    def _hear_plot(self, plot: Canvas | ViewStack) -> None:
         """Say what became of a plot that was to be written."""
         plot.saved.connect(self.top.say)
         plot.troubled.connect(self.hints.complain)
@@ -160,9 +160,9 @@ class Pages(QMainWindow):
 
     def save_plot(self) -> None:
         """Ask for a place and write the plot in sight there."""
-        from pennyspeed.desktop.plots.saving import ask_and_save
+        from pennyspeed.desktop.charts.saving import ask_and_save
 
-        plots = [one for one in self.pages.findChildren(Plot) if one.isVisible()]
+        plots = [one for one in self.pages.findChildren(Canvas) if one.isVisible()]
         if plots and plots[0].has_curve:
             ask_and_save(plots[0])
 
@@ -229,7 +229,7 @@ class Pages(QMainWindow):
         self.session.bench.choose_slot(part.kind_key)
         self.shelf.field.clear()
         self.go_to_shelf()
-        self.shelf.table.stand_on(self.shelf.model.row_of(part))
+        self.shelf.table.stand_on(self.shelf.rows.row_of(part))
 
     def find_anything(self) -> None:
         """Open the line that finds parts, builds and actions."""
@@ -269,7 +269,7 @@ class Pages(QMainWindow):
             self.cell_edit.edit(part, self.cell_edit.chosen(part, self._column_here()))
 
     def _column_here(self) -> str:
-        columns, column = self.shelf.model.columns, self.shelf.table.currentIndex().column()
+        columns, column = self.shelf.rows.columns, self.shelf.table.currentIndex().column()
         return columns[column].key if 0 <= column < len(columns) else ""
 
     def edit_row(self, part: Part) -> None:

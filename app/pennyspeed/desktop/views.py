@@ -15,8 +15,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.plots import PLOTS, Plot, View
-from pennyspeed.desktop.plots.road import RoadPlot
+from pennyspeed.desktop.charts import CHARTS, Canvas, View
+from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -39,7 +39,7 @@ class ViewsRow(Scaled, QTabBar):
 
     view_chosen = Signal(str)
 
-    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.views = tuple(views)
         self._by_hand = True
@@ -188,7 +188,7 @@ class ViewStack(QStackedWidget):
     saved = Signal(str)
     troubled = Signal(str)
 
-    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.views = {view.key: view for view in views}
         self._made: dict[str, QWidget] = {}
@@ -202,10 +202,10 @@ class ViewStack(QStackedWidget):
         return self._key
 
     @property
-    def road(self) -> RoadPlot:
+    def road(self) -> RoadChart:
         """The first view, which is there from the start."""
         found = self._made["road"]
-        assert isinstance(found, RoadPlot)
+        assert isinstance(found, RoadChart)
         return found
 
     @property
@@ -220,7 +220,7 @@ class ViewStack(QStackedWidget):
         if found is None:
             found = self._made[self._key] = self.views[self._key].make()
             self.addWidget(found)
-            if isinstance(found, Plot):
+            if isinstance(found, Canvas):
                 found.saved.connect(self.saved)
                 found.troubled.connect(self.troubled)
         self._feed(found)
@@ -243,7 +243,7 @@ class ViewStack(QStackedWidget):
         self._feed(self.view)
 
     def _feed(self, view: QWidget) -> None:
-        if self._shown is not None and isinstance(view, Plot):
+        if self._shown is not None and isinstance(view, Canvas):
             view.show_forecast(*self._shown)
 
 

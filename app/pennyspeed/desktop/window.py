@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
 )
 
 from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.charts import Canvas
 from pennyspeed.desktop.commands.context_menus import ContextMenus
 from pennyspeed.desktop.commands.key_hints import HINTS, HasPlaces, HintsLine
 from pennyspeed.desktop.commands.menus import Menus
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.pages import Pages
-from pennyspeed.desktop.plots import Plot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.settings import Settings
@@ -232,7 +232,7 @@ class Window(Scaled, Pages):
             return
         if not self.area.viewport().rect().contains(self.bench.geometry()):
             self.area.ensureWidgetVisible(now, 0, 0)
-        if isinstance(now, Plot):
+        if isinstance(now, Canvas):
             self.hints.show_place("plot")
             return
         places: dict[str, QWidget] = {

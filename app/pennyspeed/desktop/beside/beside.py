@@ -12,9 +12,8 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, Q
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
-from pennyspeed.desktop.plots.beside import TITLE as TITLE
-from pennyspeed.desktop.plots.beside import BesidePlot
-from pennyspeed.desktop.plots.beside_layout import Line
+from pennyspeed.desktop.charts.views.beside import TITLE as TITLE
+from pennyspeed.desktop.charts.views.beside import BesideChart
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds, Entry
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -26,6 +25,7 @@ from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import LETTERS, Comparison, compare
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 
@@ -66,7 +66,7 @@ class BesidePanel(Scaled, LazyPanel):
         self._session, self._held = session, held
         self._jobs = JobQueue(self, newest_only=True)
         self._letter = ""
-        self.plot = BesidePlot(self)
+        self.plot = BesideChart(self)
         self.model = BesideModel(self)
         self.table = BesideTable(self.model, self)
         self._nothing = Notice(self, *NOTHING_HELD)

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
-from pennyspeed.desktop.buildsheet.sheet_work import Made, Recipe, make, write
+from pennyspeed.desktop.buildsheet.sheet_work import Made, make, write
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -153,7 +153,7 @@ class SheetPanel(Scaled, ClosablePanel):
         if build is None or not self.isVisible():
             return
         file = self._session.file
-        kept = file.workshop.sheet_choices(build) if file.is_open else None
+        kept = file.workshop.settings.sheet_choices(build) if file.is_open else None
         choices = from_text(kept)
         if choices != self.choices.choices or self.choices.sections.count() == 0:
             self.choices.show_choices(choices, self._look)
@@ -163,7 +163,7 @@ class SheetPanel(Scaled, ClosablePanel):
         build = self._session.bench.build
         if build is not None and self._session.file.is_open:
             with self._session.messages.reporting():
-                self._session.file.workshop.note_sheet_choices(build, text_of(choices))
+                self._session.file.workshop.settings.note_sheet_choices(build, text_of(choices))
         self.make()
 
     def make(self) -> None:
@@ -172,29 +172,24 @@ class SheetPanel(Scaled, ClosablePanel):
         if session.bench.build is None or not self.isVisible():
             return
         self.status.say("Making the sheet …")
-        work = partial(make, self._recipe(), self.pages.page_pixels)
-        self._making.submit(work, self._show_made)
-
-    def _recipe(self) -> Recipe:
-        session, choices = self._session, self.choices.choices
-        assert session.bench.build is not None
+        choices = self.choices.choices
         entries = self._held.entries if choices.kind == BESIDE else ()
-        return Recipe(
-            make=partial(
-                gathered,
-                session.bench.build,
-                choices,
-                session.bench.measures,
-                date.today(),
-                others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
-                gears=(session.catalogue.parts("pinion"), session.catalogue.parts("spur")),
-                suppliers=session.file.workshop.suppliers() if session.file.is_open else (),
-                look=self._look,
-                folder=self._folder,
-                found=session.bench.forecast,
-            ),
-            choices=choices,
+        gather = partial(
+            gathered,
+            session.bench.build,
+            choices,
+            session.bench.measures,
+            date.today(),
+            others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
+            pinions=session.catalogue.parts("pinion"),
+            spurs=session.catalogue.parts("spur"),
+            suppliers=session.file.workshop.suppliers.all() if session.file.is_open else (),
+            look=self._look,
+            folder=self._folder,
+            found=session.bench.forecast,
         )
+        work = partial(make, gather, choices, self.pages.page_pixels)
+        self._making.submit(work, self._show_made)
 
     def _show_made(self, made: Made) -> None:
         self.made = made
@@ -231,9 +226,7 @@ class SheetPanel(Scaled, ClosablePanel):
         if self.made is None or self.made.sheet is None:
             return
         folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = "".join(
-            "-" if sign in '<>:"/\\|?*' else sign for sign in self.made.sheet.masthead.title
-        )
+        name = self.made.sheet.masthead.title.translate(_NOT_IN_NAMES)
         path, chosen = QFileDialog.getSaveFileName(
             self, "Save the sheet", str(Path(folder) / f"{name}.pdf"), _FILTERS
         )

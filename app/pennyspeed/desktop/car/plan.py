@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from pennyspeed.desktop.car.car_shape import Outline, outlines
-from pennyspeed.desktop.plots.layers import AA, dashed, hatch
+from pennyspeed.desktop.charts.strokes import AA, dashed, hatch
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import Theme, paint_sign, px, words

@@ -94,7 +94,7 @@ class SearchIndex(QObject):
                 kept = before.get(kind.key)
                 parts = at_hand.get(kind.key)
                 if parts is None:
-                    parts = session.file.workshop.parts(kind.key)
+                    parts = session.file.workshop.catalogue.parts(kind.key)
                 if kept is None or kept[0] is not parts or kept[1] != measures:
                     things = [self._part_thing(part, kind.label, measures) for part in parts]
                     kept = parts, measures, things
@@ -114,7 +114,7 @@ class SearchIndex(QObject):
         shown = session.bench.build.id if session.bench.build is not None else None
         codes = {}
         if session.file.is_open:
-            codes = {entry.id: entry.code for entry in session.file.workshop.builds()}
+            codes = {entry.id: entry.code for entry in session.file.workshop.builds.entries()}
         return [
             SearchEntry(
                 "build",

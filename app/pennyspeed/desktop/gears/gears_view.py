@@ -6,8 +6,8 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.gears.gear_chart import GearChart
-from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.painter import painting
@@ -37,7 +37,7 @@ class GearsView(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.plot = RoadPlot(self)
+        self.plot = RoadChart(self)
         self.chart = GearChart(session, held, self)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QFileDialog, QMenu
 
+from pennyspeed.storage.place import DATA_SUFFIX
+
 if TYPE_CHECKING:
     from pennyspeed.desktop.imports.dropping import DropGround
     from pennyspeed.desktop.imports.no_file import NoFile
     from pennyspeed.desktop.window import Window
 
-DATA_FILES = (".sqlite3",)
-"""Ends of the names of data files, lower case."""
-DATA = f"Data files (*{DATA_FILES[0]});;All files (*)"
+DATA = f"Data files (*{DATA_SUFFIX});;All files (*)"
 BUILDS = "Builds (*.build.json)"
 
 
@@ -68,7 +68,7 @@ class Files(QObject):
         name, _ = QFileDialog.getSaveFileName(
             self._window,
             "Begin a new data file",
-            f"cars{DATA_FILES[0]}",
+            f"cars{DATA_SUFFIX}",
             DATA,
             # A file that is there already is opened, never written over: no question needed.
             options=QFileDialog.Option.DontConfirmOverwrite,
@@ -76,7 +76,7 @@ class Files(QObject):
         if name:
             path = Path(name)
             if not path.suffix:
-                path = path.with_name(f"{path.name}{DATA_FILES[0]}")
+                path = path.with_name(f"{path.name}{DATA_SUFFIX}")
             self._session.file.open_other(path)
 
     def ask_and_bring(self) -> None:
@@ -100,15 +100,13 @@ class Files(QObject):
 
     def take(self, paths: Sequence[Path]) -> None:
         """Bring in what can be, or open a data file that came alone; say what cannot."""
-        from pennyspeed.desktop.imports.dropping import sort_out
+        from pennyspeed.services.importers.dropped_files import DroppedFiles
 
-        brought, data, strange = sort_out(paths)
-        if brought:
-            self._session.imports.import_files([*brought, *strange])
-        elif data:
-            self._session.file.open_other(data[0])
+        files = DroppedFiles.of(paths)
+        if files.data_files and not files.importers:
+            self._session.file.open_other(files.data_files[0])
         else:
-            self._session.imports.import_files(strange)
+            self._session.imports.import_files([*files.importers, *files.others])
 
     # Recent ones ----------------------------------------------------------------------------
 

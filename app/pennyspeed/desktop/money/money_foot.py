@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.money.money_signs import paint_circle
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from pennyspeed.desktop.shopping.shopping import Shopping
     from pennyspeed.desktop.widgets.page import Page
     from pennyspeed.desktop.window import Window
-    from pennyspeed.domain.parts.recipes import Recipe
 
 MADE_KINDS = ("body", "chassis", EXTRAS.key)
 """Kinds of parts that people make themselves."""
@@ -37,7 +36,7 @@ class MoneyPages(QObject):
         super().__init__(window)
         self._window, self._session = window, window.session
         self.page: Page | None = None
-        self._drafts: dict[int, Recipe] = {}
+        self._drafts: dict[Hashable, object] = {}
 
     @cached_property
     def shopping(self) -> Shopping:
@@ -190,7 +189,7 @@ class MoneyPages(QObject):
 
     def bring_rates(self, path: Path) -> None:
         """Take a table of exchange rates into the build, as one step."""
-        from pennyspeed.services.importers.rates import read_rates, said
+        from pennyspeed.services.importers.tables.rates import read_rates, said
 
         build = self._session.bench.build
         if build is None:
@@ -233,6 +232,6 @@ class MoneyPages(QObject):
             session.messages.report(error)
 
         session.messages.noted.emit(f"writing {path.name}")
-        bench, write_table = session.bench, session.file.workshop.write_table
+        bench, write_table = session.bench, session.file.workshop.tables.write
         work = partial(write_table, path, what, build=bench.build, measures=bench.measures)
         session.jobs.submit(work, then, failed)

@@ -9,16 +9,14 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
-from pennyspeed.desktop.money.money_form import MoneyForm
+from pennyspeed.desktop.money.money_form import MoneyForm, OrderForm, RatesForm
 from pennyspeed.desktop.money.money_hands import MoneyHands
 from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_table import ROW, MoneyTable
-from pennyspeed.desktop.money.order_form import OrderForm
-from pennyspeed.desktop.money.rates_form import RatesForm
-from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button
@@ -65,7 +63,7 @@ class MoneyPanel(Scaled, MoneyHands):
         self._held = held
         self._shown: tuple[int | None, int] = (None, 0)
         self.bar = MoneyBar(self)
-        self.plot = SpendingPlot(self)
+        self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
         self.new_push = Button("new line", self, "label")

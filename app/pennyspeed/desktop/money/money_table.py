@@ -6,8 +6,8 @@ from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index

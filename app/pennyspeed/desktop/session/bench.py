@@ -118,9 +118,7 @@ class Bench(QObject):
         self.trial = None
         self._rest.stop()
         if tried_parts and self.build is not None:
-            tried = self.build
-            for part in tried_parts:
-                tried = tried.with_part(part)
+            tried = self.build.with_parts(tried_parts)
             self._ahead = without_band(tried, self.measures, self.lead_times)
             if self._ahead.prediction is not None:
                 self.trial = self._ahead
@@ -177,7 +175,7 @@ class Bench(QObject):
         self._rest.stop()
         self.forecast = None if build is None else self._predicted(build)
         if is_other and build is not None and build.id is not None and self._file.is_open:
-            self._file.workshop.note_shown(build.id)
+            self._file.workshop.builds.note_shown(build.id)
         self.build_changed.emit()
 
     def show_saved(self, build: Build | None) -> None:
@@ -190,7 +188,7 @@ class Bench(QObject):
     def read_anew(self) -> None:
         """Show the build as it is stored by now."""
         if self.build is not None and self.build.id is not None:
-            fresh = self._file.workshop.build(self.build.id)
+            fresh = self._file.workshop.builds.get(self.build.id)
             if fresh != self.build:
                 self.show(fresh)
 

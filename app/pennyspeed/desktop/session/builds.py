@@ -17,7 +17,9 @@ from pennyspeed.desktop.session.messages import Messages
 from pennyspeed.desktop.session.undo_stack import UndoStack, UndoStep
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS
+from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.services.shelf.swaps import swap_of
 
 if TYPE_CHECKING:
     from pennyspeed.services.catalogue import PartChange
@@ -55,7 +57,9 @@ class Builds(QObject):
         """Return id and name of every build, the one changed last first."""
         if self._entries is None:
             with self._messages.reporting():
-                self._entries = [(entry.id, entry.name) for entry in self._file.workshop.builds()]
+                self._entries = [
+                    (entry.id, entry.name) for entry in self._file.workshop.builds.entries()
+                ]
         return self._entries or []
 
     def preload(self, entries: Sequence[tuple[int, str]]) -> None:
@@ -69,16 +73,12 @@ class Builds(QObject):
 
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
-        taken = {one for _, one in self.entries()}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} {number}", number + 1
-        return free
+        return free_name(name, {one for _, one in self.entries()})
 
     def choose(self, build_id: int) -> None:
         """Show another build."""
         with self._messages.reporting():
-            self._bench.show(self._file.workshop.build(build_id))
+            self._bench.show(self._file.workshop.builds.get(build_id))
 
     # Changing ---------------------------------------------------------------------------------
 
@@ -90,27 +90,17 @@ class Builds(QObject):
         """
         before = self._bench.build
         with self._messages.reporting() as report:
-            stored = self._file.workshop.save(after)
+            stored = self._file.workshop.builds.save(after)
             self.record(before, stored, did, undid, merge=merge)
             self._show(before, stored)
             self._messages.said.emit(did)
         return report.succeeded
 
-    def put_in(self, part: Part) -> bool:
-        """Put a part into its slot; an extra comes beside the others."""
+    def put_in(self, *parts: Part) -> bool:
+        """Put parts into their slots as one step; an extra comes beside the others."""
         build = self._bench.build
-        if build is None:
-            return False
-        old = build.part(part.kind_key)
-        if part.kind.many:
-            undid = f"took {part.name} out again"
-        elif old is None:
-            undid = f"emptied the {part.kind.label} slot"
-        else:
-            if is_same(old, part):
-                return False
-            undid = f"put back {old.name}"
-        return self.change(build.with_part(part), f"put in {part.name}", undid)
+        swap = None if build is None else swap_of(build, parts)
+        return swap is not None and self.change(swap.build, swap.done, swap.undone)
 
     def take_out(self, slot: str, part: Part | None = None) -> bool:
         """Empty a slot; of the extras, take out the one given or the last."""
@@ -133,7 +123,7 @@ class Builds(QObject):
     def create(self, name: str) -> None:
         """Make an empty build and show it."""
         with self._messages.reporting():
-            made = self._file.workshop.create(name)
+            made = self._file.workshop.builds.create(name)
             self.add(made, f"made {name}", f"removed {name}")
             self._messages.said.emit(f"made {name}")
 
@@ -141,7 +131,7 @@ class Builds(QObject):
         """Copy the build shown under another name and show the copy."""
         if self._bench.build is not None:
             with self._messages.reporting():
-                made = self._file.workshop.copy(self._bench.build, name)
+                made = self._file.workshop.builds.copy(self._bench.build, name)
                 self.add(made, f"copied to {name}", f"removed {name}")
                 self._messages.said.emit(f"copied to {name}")
 
@@ -159,7 +149,7 @@ class Builds(QObject):
         if build is None or build.id is None:
             return
         with self._messages.reporting():
-            gone = self._file.workshop.delete(build.id)
+            gone = self._file.workshop.builds.delete(build.id)
             did = f"deleted {gone.name}"
             self.record(gone, None, did, f"brought back {gone.name}")
             self._show_another(did)
@@ -196,12 +186,14 @@ class Builds(QObject):
         with self._messages.reporting() as report:
             if back is not None:
                 # Read anew: parts of the catalogue may have been edited since.
-                stored = self._file.workshop.build(self._file.workshop.save(back).id or 0)
+                stored = self._file.workshop.builds.get(
+                    self._file.workshop.builds.save(back).id or 0
+                )
                 self._show(gone, stored)
                 self._messages.said.emit(words)
             elif gone is not None:
                 workshop = self._file.workshop
-                workshop.delete(workshop.build_named(gone.code).id or 0)
+                workshop.builds.delete(workshop.builds.named(gone.code).id or 0)
                 self._show_another(words)
         if not report.succeeded:
             self._undo_stack.refuse(step)
@@ -216,7 +208,7 @@ class Builds(QObject):
         """Show the build changed last in place of one that was deleted."""
         self.read_anew()
         entries = self.entries()
-        self._bench.show(self._file.workshop.build(entries[0][0]) if entries else None)
+        self._bench.show(self._file.workshop.builds.get(entries[0][0]) if entries else None)
         self._messages.said.emit(words)
 
     def _forget(self) -> None:

@@ -83,9 +83,9 @@ class BasketPage(BackgroundPage):
             ids = [
                 part.id for part in (*build.parts.values(), *build.extras) if part.id is not None
             ]
-            suppliers = workshop.suppliers()
+            suppliers = workshop.suppliers.all()
             leads = Leads.of(arrivals, suppliers)
-            return basket_of(build, workshop.offers(ids), suppliers, today, leads)
+            return basket_of(build, workshop.offers.of(ids), suppliers, today, leads)
 
         self.work_out("working it out …", work, partial(self._found, build))
 

@@ -58,7 +58,7 @@ class LeftPage(BackgroundPage):
             from pennyspeed.services.shelf.within import within
 
             read = {
-                kind.key: workshop.parts(kind.key)
+                kind.key: workshop.catalogue.parts(kind.key)
                 for kind in KINDS
                 if kind.key not in at_hand and kind.key != EXTRAS.key
             }

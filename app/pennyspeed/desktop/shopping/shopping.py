@@ -69,7 +69,9 @@ class Shopping(QObject):
         """Read past orders again, in the background: there may be many builds."""
         if self._session.file.is_open:
             # What cannot be read now is not learned from, and hinders nobody.
-            self._jobs.submit(self._session.file.workshop.arrivals, self._learned, lambda _: None)
+            self._jobs.submit(
+                self._session.file.workshop.suppliers.arrivals, self._learned, lambda _: None
+            )
 
     def _learned(self, arrivals: list[Arrival]) -> None:
         if arrivals != self.arrivals:
@@ -80,7 +82,7 @@ class Shopping(QObject):
 
     def suppliers(self) -> list[Supplier]:
         """Return the suppliers that somebody described, by name."""
-        return self._session.file.workshop.suppliers() if self._session.file.is_open else []
+        return self._session.file.workshop.suppliers.all() if self._session.file.is_open else []
 
     def leads(self) -> Leads:
         """Return how long suppliers take, learned and said."""
@@ -90,14 +92,14 @@ class Shopping(QObject):
         """Return what suppliers ask for a part of the catalogue."""
         if part.id is None or not self._session.file.is_open:
             return ()
-        return self._session.file.workshop.offers([part.id]).get(part.id, ())
+        return self._session.file.workshop.offers.of([part.id]).get(part.id, ())
 
     # Changing -------------------------------------------------------------------------------
 
     def change_offer(self, part: Part, before: Price | None, after: Price | None) -> None:
         """Put an offer in place of another; UserError where that is refused."""
         assert part.id is not None
-        change = self._session.file.workshop.change_offer(part.id, before, after)
+        change = self._session.file.workshop.offers.change(part.id, before, after)
         did, undid = offer_words(part, before, after)
         self._session.catalogue.record((change,), did, undid)
         self._session.messages.said.emit(did)
@@ -115,9 +117,9 @@ class Shopping(QObject):
         """Store that change and tell everybody."""
         workshop = self._session.file.workshop
         if after is not None:
-            workshop.save_supplier(after, None if before is None else before.name)
+            workshop.suppliers.save(after, None if before is None else before.name)
         elif before is not None:
-            workshop.delete_supplier(before.name)
+            workshop.suppliers.delete(before.name)
         self.changed.emit()
 
     def revert(

@@ -101,7 +101,7 @@ def _next(build: Build, known: Catalogue, workshop: Workshop) -> tuple[Change | 
     from pennyspeed.services.shelf.next_change import cheapest_next_change
 
     keys = [kind.key for kind in KINDS if not kind.many]
-    read = {key: workshop.parts(key) for key in keys if key not in known}
+    read = {key: workshop.catalogue.parts(key) for key in keys if key not in known}
     return cheapest_next_change(build, known | read), read
 
 

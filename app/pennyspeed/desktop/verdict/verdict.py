@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QPointF, QRect
 from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_signs import paint_circle
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge

@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.plots.layers import hatch
+from pennyspeed.desktop.charts.strokes import hatch
 from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures

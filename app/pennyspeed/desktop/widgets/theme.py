@@ -114,7 +114,7 @@ class ThemeKeeper(QObject):
             app.setFont(_font("body", self._percent))
             # Now, not with the next events: whoever chooses finds every size as it has to be.
             for kind in (QEvent.Type.ApplicationPaletteChange, QEvent.Type.ApplicationFontChange):
-                QCoreApplication.sendPostedEvents(app, kind.value)
+                QCoreApplication.sendPostedEvents(None, kind.value)
         if other and announce:
             self.changed.emit()
 

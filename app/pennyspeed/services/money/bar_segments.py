@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pennyspeed.domain.money.book import Book
-from pennyspeed.services.money.money_rows import slot_label
+from pennyspeed.services.money.money_words import slot_label
 from pennyspeed.services.money.status_circles import FULL, HALF, OPEN
 
 
