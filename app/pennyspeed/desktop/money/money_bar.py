@@ -8,8 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.charts.strokes import paint_circle
-from pennyspeed.desktop.money.money_signs import crossed, hatched
+from pennyspeed.desktop.charts.strokes import crossed, hatched, paint_circle
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled

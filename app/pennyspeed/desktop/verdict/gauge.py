@@ -6,8 +6,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.charts.strokes import AA, dashed, horizontal, vertical
-from pennyspeed.desktop.money.money_signs import crossed, hatched
+from pennyspeed.desktop.charts.strokes import AA, crossed, dashed, hatched, horizontal, vertical
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
