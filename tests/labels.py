@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 
-from pennyspeed.desktop.plots.placed import Placed
+from pennyspeed.desktop.charts.layout import Label
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
 
@@ -19,12 +19,12 @@ Drawn = tuple[NDArray[np.floating], NDArray[np.floating]]
 """A curve in pixels, from left to right."""
 
 
-def texts(labels: Iterable[Placed]) -> list[str]:
+def texts(labels: Iterable[Label]) -> list[str]:
     """Return what stands in a plot."""
     return [label.words.text for label in labels]
 
 
-def check_apart(labels: Sequence[Placed], whole: QRectF, slack: int, case: str) -> None:
+def check_apart(labels: Sequence[Label], whole: QRectF, slack: int, case: str) -> None:
     """Hold labels to standing inside the plot, none on another by more than `slack` pixels."""
     boxes = [(label.words.text, label.box) for label in labels]
     assert len(boxes) > 5, case
@@ -47,7 +47,7 @@ def check_free(curves: Iterable[Drawn], boxes: Iterable[tuple[str, QRectF]], cas
             assert not inside.any(), f"{text} covers a curve, {case}"
 
 
-def plates(labels: Iterable[Placed], wide: int, high: int) -> list[tuple[str, QRectF]]:
+def plates(labels: Iterable[Label], wide: int, high: int) -> list[tuple[str, QRectF]]:
     """Return the labels on plates with the boxes of their letters, less their margins."""
     return [
         (label.words.text, label.box.adjusted(wide, high, -wide, -high))

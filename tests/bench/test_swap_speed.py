@@ -22,7 +22,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.workshop import Workshop
@@ -80,7 +80,7 @@ def window(qapp: QApplication, tmp_path: Path) -> Iterator[Window]:
     dress(qapp, Settings())
     session = Session(lambda: Workshop.open(path))
     window = Window(session, Settings())
-    session.open()
+    session.file.open()
     window.resize(*SIZE)
     window.show()
     qapp.processEvents()
@@ -100,13 +100,13 @@ def rest(window: Window) -> None:
     """Let the hand rest until all is known about what is tried."""
     session = window.session
     settle()
-    if session.trial is not None and session.trial.band is None:
+    if session.bench.trial is not None and session.bench.trial.band is None:
         loop = QEventLoop()
-        session.trial_settled.connect(loop.quit)
+        session.bench.trial_settled.connect(loop.quit)
         QTimer.singleShot(5000, loop.quit)
         loop.exec()
-        session.trial_settled.disconnect(loop.quit)
-        assert session.trial.band is not None
+        session.bench.trial_settled.disconnect(loop.quit)
+        assert session.bench.trial.band is not None
     settle()
 
 
@@ -133,7 +133,7 @@ def line(name: str, times: list[tuple[float, float]], aim: int, bare: float) -> 
 
 def bare_redraw(window: Window) -> float:
     """Return the median time [ms] of a bare pyqtgraph redraw of what the plot shows."""
-    forecast = window.session.forecast
+    forecast = window.session.bench.forecast
     assert forecast is not None
     assert forecast.prediction is not None
     assert forecast.band is not None
@@ -189,11 +189,11 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
         """Press Enter on a row on which the hand has rested."""
         table.stand_on(row)
         rest(window)
-        before = session.build
+        before = session.bench.build
         paints.reset()
         times = clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Return))
-        assert session.build.part("motor") != before.part("motor")
-        assert session.build.revision == before.revision + 1
+        assert session.bench.build.part("motor") != before.part("motor")
+        assert session.bench.build.revision == before.revision + 1
         return times
 
     paints = Paints(watched)
@@ -206,18 +206,18 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     paints.stop()
     swaps = [swap(200 + 2 * i) for i in range(SWAPS)]
     parts = [window.shelf.model.part(400 + i) for i in range(SWAPS)]
-    fresh = [clocked(lambda part=part: session.put_in(part)) for part in parts]
-    stored = session.workshop.build(session.build.id or 0)
-    assert stored == session.build
+    fresh = [clocked(lambda part=part: session.builds.put_in(part)) for part in parts]
+    stored = session.file.workshop.build(session.bench.build.id or 0)
+    assert stored == session.bench.build
 
     window.shelf.focus_table()
     table.stand_on(300)
     settle()
     ghosts = []
     for _ in range(SWAPS):
-        tried = session.tried
+        tried = session.bench.tried
         ghosts.append(clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Down)))
-        assert session.tried is not tried
+        assert session.bench.tried is not tried
 
     window.ask_what_if()
     settle()

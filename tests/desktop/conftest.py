@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.app import dress
-from pennyspeed.desktop.plots import BY_KEY, Plot
+from pennyspeed.desktop.charts import BY_KEY, Canvas
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
@@ -61,12 +61,12 @@ def keeper(qapp: QApplication) -> Iterator[theme.ThemeKeeper]:
 
 
 @pytest.fixture
-def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Plot]:
+def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Canvas]:
     """Makes a view in sight, by its key."""
 
-    def make(key: str, width: int = 822, height: int = 328) -> Plot:
+    def make(key: str, width: int = 822, height: int = 328) -> Canvas:
         made = BY_KEY[key].make()
-        assert isinstance(made, Plot)
+        assert isinstance(made, Canvas)
         qtbot.addWidget(made)
         made.resize(width, height)
         made.show()
@@ -102,12 +102,12 @@ def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window
         session = Session(lambda: Workshop.open(file))
         window = Window(session, chosen, settings_path)
         session.setParent(window)
-        session.open()
+        session.file.open()
         window.show()
         QTest.qWaitForWindowActive(window)
         qapp.processEvents()
         opened.append(window)
-        wait_until(lambda: window.shelf.answerer.is_current or window.session.build is None)
+        wait_until(lambda: window.shelf.answerer.is_current or window.session.bench.build is None)
         return window
 
     yield make

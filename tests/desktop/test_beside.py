@@ -19,14 +19,14 @@ from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.beside.beside import BesidePanel
 from pennyspeed.desktop.beside.beside_table import BesideTable
-from pennyspeed.desktop.plots import saving
-from pennyspeed.desktop.plots.beside import STYLES
-from pennyspeed.desktop.plots.beside_layout import BesideShown, Line, lay_out
+from pennyspeed.desktop.charts import saving
+from pennyspeed.desktop.charts.views.beside import STYLES, BesideInput, lay_out
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import MOST_HELD
 from pennyspeed.services.prediction.forecast import forecast
 
@@ -50,16 +50,16 @@ def settled(panel: BesidePanel, qtbot: QtBot) -> None:
 
 def other(session: Session, slot: str, place: int = 0) -> Part:
     """Return a part of the shelf that is not in the build."""
-    assert session.build is not None
-    own = session.build.parts[slot].name
-    return [part for part in session.parts(slot) if part.name != own][place]
+    assert session.bench.build is not None
+    own = session.bench.build.parts[slot].name
+    return [part for part in session.catalogue.parts(slot) if part.name != own][place]
 
 
 def hold(window: Window, slot: str, place: int = 0) -> Part:
     session = window.session
-    assert session.build is not None
+    assert session.bench.build is not None
     part = other(session, slot, place)
-    window.held.hold(session.build.with_part(part), f"with {part.name}")
+    window.session.comparison.hold(session.bench.build.with_part(part), f"with {part.name}")
     return part
 
 
@@ -68,9 +68,9 @@ def test_the_empty_view_says_what_to_do_and_space_does_it(
 ) -> None:
     assert beside.hold_present.hasFocus()
     press(Qt.Key.Key_Space)
-    (entry,) = window.held.entries
+    (entry,) = window.session.comparison.entries
     assert (entry.letter, entry.name) == ("B", "as it was")
-    assert entry.build == window.session.build
+    assert entry.build == window.session.bench.build
     assert beside.table.isVisible()
     assert "Nothing differs" in beside.alike.text
 
@@ -82,14 +82,17 @@ def test_a_held_car_reads_as_its_forecast_does(
     settled(beside, qtbot)
     comparison = beside.comparison
     assert comparison is not None
-    found = forecast(window.held.entries[0].build, window.session.measures)
+    found = forecast(window.session.comparison.entries[0].build, window.session.bench.measures)
     assert found.prediction is not None
     assert comparison.speeds[1] == f"{KMH.from_si(found.prediction.road_speed):.0f}"
     labels = {row.key: row for row in beside.model.rows}
     assert labels["cost"].cells[1].text == f"{found.costs.counted.amount:.2f}"
     place = beside.model.rows.index(labels["motor"])
     said = beside.model.index(place, 1).data(ACCESSIBLE)
-    assert said == f"B, motor: {window.held.entries[0].build.parts['motor'].name}, differs"
+    assert (
+        said
+        == f"B, motor: {window.session.comparison.entries[0].build.parts['motor'].name}, differs"
+    )
 
 
 def test_the_curves_are_those_of_the_forecasts(
@@ -100,7 +103,7 @@ def test_the_curves_are_those_of_the_forecasts(
     beside.plot.look_closer(False)
     layout = beside.plot.layout_shown
     assert layout is not None
-    builds = [window.session.build, window.held.entries[0].build]
+    builds = [window.session.bench.build, window.session.comparison.entries[0].build]
     for curve, build in zip(layout.curves, builds, strict=True):
         assert curve is not None
         assert build is not None
@@ -120,8 +123,11 @@ def three(window: Window, beside: BesidePanel, qtbot: QtBot) -> list[Build]:
     hold(window, "motor")
     settled(beside, qtbot)
     beside.plot.setFocus()
-    assert window.session.build is not None
-    return [window.session.build, *(entry.build for entry in window.held.entries)]
+    assert window.session.bench.build is not None
+    return [
+        window.session.bench.build,
+        *(entry.build for entry in window.session.comparison.entries),
+    ]
 
 
 def speeds_of(build: Build, distances: Sequence[float] | np.ndarray) -> np.ndarray:
@@ -170,7 +176,7 @@ def test_what_is_read_is_copied(
     QTest.keySequence(beside.plot, "Ctrl+C")
     first, *rows = QGuiApplication.clipboard().text().splitlines()
     assert first == "at 0 m"
-    names = ["the car now", *(entry.name for entry in window.held.entries)]
+    names = ["the car now", *(entry.name for entry in window.session.comparison.entries)]
     for row, letter, name in zip(rows, "ABC", names, strict=True):
         assert row == f"{letter}  {name}\t0 km/h"
 
@@ -196,7 +202,10 @@ def test_figures_have_a_speed_and_a_time_for_every_build(
 ) -> None:
     path = save_as("beside.csv")
     head, *body = csv.reader(io.StringIO(path.read_bytes().decode("utf-8-sig"), newline=""))
-    names = ["A the car now", *(f"{one.letter} {one.name}" for one in window.held.entries)]
+    names = [
+        "A the car now",
+        *(f"{one.letter} {one.name}" for one in window.session.comparison.entries),
+    ]
     assert head == [
         "distance [m]",
         *(f"{name}, {what}" for name in names for what in ("speed [km/h]", "time [s]")),
@@ -228,7 +237,7 @@ def test_a_drawing_has_every_label_as_text(
     assert layout is not None
     assert {label.words.text for label in layout.labels} <= said
     assert {"A", "B", "C", "the car now"} <= said
-    assert {entry.name for entry in window.held.entries} <= said
+    assert {entry.name for entry in window.session.comparison.entries} <= said
     assert {one.figure for one in layout.ends} <= said
     assert not list(root.iter(f"{space}image"))
     description = root.find(f"{space}desc")
@@ -264,7 +273,7 @@ def test_z_starts_the_speed_axis_at_nothing(
 def test_a_car_that_is_not_whole_says_so_where_its_curve_would_be(
     window: Window, beside: BesidePanel
 ) -> None:
-    window.session.take_out("motor")
+    window.session.builds.take_out("motor")
     assert not beside.plot.has_curve
     assert beside.plot.table() is None
     assert beside.plot.summary == "A, the car now: no speed"
@@ -276,37 +285,37 @@ def test_a_letter_puts_the_car_back_and_undo_takes_that_back(
     window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
 ) -> None:
     session = window.session
-    before = session.build
+    before = session.bench.build
     assert before is not None
     part = hold(window, "motor")
     settled(beside, qtbot)
     beside.focus_table()
     steps = session.undo_stack.index()
     press("b", to=beside.table)
-    assert session.build is not None
-    assert session.build.parts["motor"].name == part.name
-    assert (session.build.id, session.build.name) == (before.id, before.name)
+    assert session.bench.build is not None
+    assert session.bench.build.parts["motor"].name == part.name
+    assert (session.bench.build.id, session.bench.build.name) == (before.id, before.name)
     assert session.undo_stack.index() == steps + 1
     settled(beside, qtbot)
     assert "Nothing differs" in beside.alike.text
     session.undo_stack.undo()
-    assert session.build == before
-    assert window.held.entries[0].build.parts["motor"].name == part.name
+    assert session.bench.build == before
+    assert window.session.comparison.entries[0].build.parts["motor"].name == part.name
 
 
 def test_a_car_put_back_to_another_build_keeps_its_own_name(
     window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
 ) -> None:
     session = window.session
-    assert session.build is not None
-    name, was = session.build.name, session.build
-    build_id, other_name = next(one for one in session.builds() if one[1] != name)
-    window.held.hold_saved(build_id)
+    assert session.bench.build is not None
+    name, was = session.bench.build.name, session.bench.build
+    build_id, other_name = next(one for one in session.builds.entries() if one[1] != name)
+    window.session.comparison.hold_saved(build_id)
     settled(beside, qtbot)
     press("b", to=beside.table)
-    assert session.build != was
-    assert session.build.name == window.top.name.value == name
-    assert other_name in [one for _, one in session.builds()]
+    assert session.bench.build != was
+    assert session.bench.build.name == window.top.name.value == name
+    assert other_name in [one for _, one in session.builds.entries()]
 
 
 def test_delete_takes_a_held_car_away_and_undo_brings_it_back(
@@ -321,13 +330,15 @@ def test_delete_takes_a_held_car_away_and_undo_brings_it_back(
     settled(beside, qtbot)
     beside.focus_table()
     press(Qt.Key.Key_Delete, to=beside.table)
-    assert [one.letter for one in window.held.entries] == ["B", "C"], "the car itself stays"
+    assert [one.letter for one in window.session.comparison.entries] == ["B", "C"], (
+        "the car itself stays"
+    )
     press(Qt.Key.Key_Right, Qt.Key.Key_Delete, to=beside.table)
-    assert [one.letter for one in window.held.entries] == ["C"]
+    assert [one.letter for one in window.session.comparison.entries] == ["C"]
     shortcut("Ctrl+Z")
-    assert [one.letter for one in window.held.entries] == ["B", "C"]
+    assert [one.letter for one in window.session.comparison.entries] == ["B", "C"]
     press(Qt.Key.Key_Space, to=beside.table)
-    assert [one.letter for one in window.held.entries] == ["B", "C", "D"]
+    assert [one.letter for one in window.session.comparison.entries] == ["B", "C", "D"]
 
 
 def test_a_held_car_that_is_the_same_can_be_taken_away_by_keyboard(
@@ -336,7 +347,7 @@ def test_a_held_car_that_is_the_same_can_be_taken_away_by_keyboard(
     press(Qt.Key.Key_Space)
     assert "Nothing differs" in beside.alike.text
     press(Qt.Key.Key_Right, Qt.Key.Key_Delete, to=beside.table)
-    assert window.held.entries == ()
+    assert window.session.comparison.entries == ()
     assert beside.hold_present.hasFocus()
 
 
@@ -361,10 +372,10 @@ def test_six_are_held_and_a_seventh_is_refused_in_words(
     window: Window, beside: BesidePanel, qtbot: QtBot
 ) -> None:
     troubles: list[str] = []
-    window.session.troubled.connect(troubles.append)
+    window.session.messages.troubled.connect(troubles.append)
     for place in range(MOST_HELD + 1):
         hold(window, "motor", place)
-    assert [one.letter for one in window.held.entries] == list("BCDEFG")
+    assert [one.letter for one in window.session.comparison.entries] == list("BCDEFG")
     assert len(troubles) == 1
     assert "take one away" in troubles[0]
     settled(beside, qtbot)
@@ -433,9 +444,9 @@ def test_the_car_now_stays_in_sight_however_many_are_beside_it(
 
 
 def test_what_is_held_already_is_not_held_twice(window: Window, beside: BesidePanel) -> None:
-    assert window.held.hold_present() == "B"
-    assert window.held.hold_present() == "B"
-    assert len(window.held.entries) == 1
+    assert window.session.comparison.hold_present() == "B"
+    assert window.session.comparison.hold_present() == "B"
+    assert len(window.session.comparison.entries) == 1
 
 
 def test_held_cars_are_there_again_when_the_file_is_opened_next(
@@ -443,16 +454,19 @@ def test_held_cars_are_there_again_when_the_file_is_opened_next(
 ) -> None:
     window = open_window()
     part = hold(window, "motor")
-    window.held.hold_present()
+    window.session.comparison.hold_present()
     window.close()
     again = open_window()
-    assert [(one.letter, one.name) for one in again.held.entries] == [
+    assert [(one.letter, one.name) for one in again.session.comparison.entries] == [
         ("B", f"with {part.name}"),
         ("C", "as it was"),
     ]
-    assert again.held.entries[1].build.parts.keys() == window.held.entries[1].build.parts.keys()
-    one = forecast(again.held.entries[0].build).prediction
-    two = forecast(window.held.entries[0].build).prediction
+    assert (
+        again.session.comparison.entries[1].build.parts.keys()
+        == window.session.comparison.entries[1].build.parts.keys()
+    )
+    one = forecast(again.session.comparison.entries[0].build).prediction
+    two = forecast(window.session.comparison.entries[0].build).prediction
     assert one is not None
     assert two is not None
     assert one.road_speed == pytest.approx(two.road_speed, rel=1e-12)
@@ -462,25 +476,27 @@ def test_another_build_of_the_file_can_be_held(
     window: Window, beside: BesidePanel, qtbot: QtBot
 ) -> None:
     session = window.session
-    assert session.build is not None
-    build_id, name = next(one for one in session.builds() if one[0] != session.build.id)
+    assert session.bench.build is not None
+    build_id, name = next(
+        one for one in session.builds.entries() if one[0] != session.bench.build.id
+    )
     beside.builds.aboutToShow.emit()
     actions = {action.text(): action for action in beside.builds.actions()}
-    assert session.build.name not in actions
+    assert session.bench.build.name not in actions
     actions[name].trigger()
-    assert window.held.entries[0].name == name
-    assert window.held.entries[0].build == session.workshop.build(build_id)
+    assert window.session.comparison.entries[0].name == name
+    assert window.session.comparison.entries[0].build == session.file.workshop.build(build_id)
 
 
 def test_the_car_now_follows_every_change(
     window: Window, beside: BesidePanel, qtbot: QtBot
 ) -> None:
-    window.held.hold_present()
-    window.session.put_in(other(window.session, "motor"))
+    window.session.comparison.hold_present()
+    window.session.builds.put_in(other(window.session, "motor"))
     settled(beside, qtbot)
     comparison = beside.comparison
     assert comparison is not None
-    assert comparison.forecasts[0] is window.session.forecast
+    assert comparison.forecasts[0] is window.session.bench.forecast
     assert any(row.key == "motor" for row in comparison.differing)
 
 
@@ -493,7 +509,7 @@ def test_no_two_lines_look_alike() -> None:
 
 
 def test_escape_goes_back(window: Window, beside: BesidePanel, press: Callable[..., None]) -> None:
-    window.held.hold_present()
+    window.session.comparison.hold_present()
     beside.focus_table()
     press(Qt.Key.Key_Escape, to=beside.table)
     assert window.slots.view.hasFocus()
@@ -505,38 +521,39 @@ def test_a_shortcut_holds_what_is_tried_from_anywhere(
     session = window.session
     window.slots.view.setFocus()
     part = other(session, "motor")
-    session.try_parts((part,))
+    session.bench.try_parts((part,))
     shortcut("Ctrl+Shift+H")
-    (entry,) = window.held.entries
+    (entry,) = window.session.comparison.entries
     assert entry.build.parts["motor"].name == part.name
     assert entry.name == part.name
-    session.try_parts(())
+    session.bench.try_parts(())
     shortcut("Ctrl+Shift+H")
-    assert window.held.entries[1].build == session.build
+    assert window.session.comparison.entries[1].build == session.bench.build
 
 
 @pytest.mark.parametrize("count", [1, 3, MOST_HELD])
 def test_no_label_covers_a_curve(window: Window, beside: BesidePanel, count: int) -> None:
     for place in range(count):
         hold(window, "motor", place)
-    now = window.session.forecast
+    now = window.session.bench.forecast
     assert now is not None
     lines = [Line("A", "the car now", now)]
     lines += [
-        Line(one.letter, one.name, forecast(one.build, window.session.measures))
-        for one in window.held.entries
+        Line(one.letter, one.name, forecast(one.build, window.session.bench.measures))
+        for one in window.session.comparison.entries
     ]
     for width, height in ((820, 288), (820, 200), (520, 240), (1300, 288)):
         layout = lay_out(
-            BesideShown(now, window.session.measures, lines=tuple(lines)), QSizeF(width, height)
+            BesideInput(now, window.session.bench.measures, lines=tuple(lines)),
+            QSizeF(width, height),
         )
-        start, figures = layout.columns[2], layout.columns[1]
+        start, figures = layout.block.left(), layout.block.right()
         block = QRectF(start, layout.ends[0].baseline - 14, figures - start, 1.0)
         block.setBottom(layout.ends[-1].baseline + 3)
         assert QRectF(0, 0, width, height).contains(block)
         assert len({one.baseline for one in layout.ends}) == count + 1
         for curve in layout.curves:
             assert curve is not None
-            xs, ys = layout.scale.xs(curve[0]), layout.scale.ys(curve[1])
+            xs, ys = layout.scale.x(curve[0]), layout.scale.y(curve[1])
             for x in np.linspace(xs[0], xs[-1], 400):
                 assert not block.contains(x, float(np.interp(x, xs, ys))), (width, height)

@@ -42,7 +42,7 @@ def opened(window: Window, press: Press, key: str = "") -> FigureEditor:
 
 
 def stored(window: Window, part: Part) -> Part:
-    return window.session.workshop.part(part.id)
+    return window.session.file.workshop.part(part.id)
 
 
 def test_a_figure_is_typed_with_its_unit_and_its_source_in_its_row(
@@ -184,13 +184,13 @@ def test_the_build_follows_and_the_hints_tell_the_keys(on_shelf: Window, press: 
     opened(window, press, "kv_rpm_per_v")
     assert (("Esc",), "leave as it was") in window.hints.hints
     press("1500", Key.Key_Return)
-    assert window.session.build.part("motor").number("kv_rpm_per_v") == 1500
+    assert window.session.bench.build.part("motor").number("kv_rpm_per_v") == 1500
     assert window.verdict.speed != before
 
 
 def test_another_slot_closes_it(on_shelf: Window, press: Press) -> None:
     edit = opened(on_shelf, press)
-    on_shelf.session.choose_slot("body")
+    on_shelf.session.bench.choose_slot("body")
     assert not edit.is_open
     assert not edit.isVisible()
 

@@ -10,8 +10,8 @@ from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication, QWidget
 
-from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MPH
@@ -34,7 +34,7 @@ def test_miles_per_hour_everywhere(window: Window) -> None:
 
 
 def test_inches_and_ounces(window: Window) -> None:
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     window.choose(length_unit="in", mass_unit="oz")
     titles = [column.title for column in window.shelf.model.columns]
     assert "can in" in titles

@@ -23,14 +23,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.commands.actions import is_plain
 from pennyspeed.desktop.commands.key_hints import HINTS, LAST
 from pennyspeed.desktop.commands.key_sheet import KeysPage
 from pennyspeed.desktop.commands.search_index import listed
 from pennyspeed.desktop.imports.preview import PreviewPage
 from pennyspeed.desktop.parts.part_form import PartForm
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.kinds import BY_KEY
@@ -78,18 +78,18 @@ def test_another_data_file_opens_in_place_of_this_one(
     monkeypatch: pytest.MonkeyPatch,
     qtbot: QtBot,
 ) -> None:
-    window.session.put_in(window.session.parts("motor")[0])
-    kept = window.session.build
+    window.session.builds.put_in(window.session.catalogue.parts("motor")[0])
+    kept = window.session.bench.build
     assert window.session.undo_stack.canUndo()
     choose_file(monkeypatch, other_file)
     shortcut("Ctrl+Shift+O")
-    qtbot.waitUntil(lambda: window.session.build.name == "Rain car")
-    assert window.session.workshop.path == other_file
+    qtbot.waitUntil(lambda: window.session.bench.build.name == "Rain car")
+    assert window.session.file.workshop.path == other_file
     assert window.top.name.value == "Rain car"
     assert not window.session.undo_stack.canUndo(), "undo would change the wrong file"
     assert not window.menus.actions["undo"].isEnabled()
-    assert "Rain car" in [name for _, name in window.session.builds()]
-    window.session.rename("Dry car")
+    assert "Rain car" in [name for _, name in window.session.builds.entries()]
+    window.session.builds.rename("Dry car")
     with Workshop.open(file) as first:
         assert "Dry car" not in [entry.name for entry in first.builds()]
         assert first.build(kept.id).part("motor") == kept.part("motor")
@@ -103,9 +103,9 @@ def test_a_new_data_file_is_begun_with_the_demo(
     choose_file(monkeypatch, tmp_path / "fresh")
     window.menus.actions["begin"].trigger()
     fresh = tmp_path / "fresh.sqlite3"
-    qtbot.waitUntil(lambda: window.session.workshop.path == fresh)
+    qtbot.waitUntil(lambda: window.session.file.workshop.path == fresh)
     assert fresh.exists()
-    assert window.shelf.model.total == len(window.session.workshop.parts("motor")) > 0
+    assert window.shelf.model.total == len(window.session.file.workshop.parts("motor")) > 0
 
 
 def test_a_file_that_cannot_be_opened_leaves_this_one_open(
@@ -113,13 +113,13 @@ def test_a_file_that_cannot_be_opened_leaves_this_one_open(
 ) -> None:
     strange = tmp_path / "letter.sqlite3"
     strange.write_text("Dear Kim")
-    build = window.session.build
+    build = window.session.bench.build
     choose_file(monkeypatch, strange)
     window.menus.actions["open"].trigger()
     qtbot.waitUntil(lambda: bool(window.hints.trouble))
     assert "letter.sqlite3 is no Pennyspeed file" in window.hints.trouble
-    assert (window.session.build, window.session.workshop.path) == (build, file)
-    assert window.session.put_in(window.session.parts("motor")[0])
+    assert (window.session.bench.build, window.session.file.workshop.path) == (build, file)
+    assert window.session.builds.put_in(window.session.catalogue.parts("motor")[0])
     assert strange.read_text() == "Dear Kim"
 
 
@@ -137,11 +137,11 @@ def test_opening_does_not_hold_up_the_window(
         return real(path)
 
     monkeypatch.setattr(Workshop, "open", slow)
-    window.session.open_other(other_file)
-    assert window.session.build.name != "Rain car"
+    window.session.file.open_other(other_file)
+    assert window.session.bench.build.name != "Rain car"
     assert "opening other.sqlite3" in window.top.accessibleDescription()
     gate.set()
-    qtbot.waitUntil(lambda: window.session.build.name == "Rain car")
+    qtbot.waitUntil(lambda: window.session.bench.build.name == "Rain car")
 
 
 @pytest.fixture
@@ -177,10 +177,10 @@ def test_no_file_says_why_in_the_middle_and_what_to_do(
     (tmp_path / "club.sqlite3").unlink()
     press(Key.Key_Return)
     QApplication.processEvents()
-    assert shut_window.session.is_open
+    assert shut_window.session.file.is_open
     assert shut_window.files.page is None
     assert shut_window.pages.currentWidget() is shut_window.split
-    assert shut_window.session.build is not None
+    assert shut_window.session.bench.build is not None
     assert shut_window.top.field("target").isVisible()
 
 
@@ -193,8 +193,8 @@ def test_another_file_can_be_opened_when_the_first_cannot(
 ) -> None:
     choose_file(monkeypatch, other_file)
     press(Key.Key_Down, Key.Key_Return)
-    qtbot.waitUntil(lambda: shut_window.session.is_open)
-    assert shut_window.session.build.name == "Rain car"
+    qtbot.waitUntil(lambda: shut_window.session.file.is_open)
+    assert shut_window.session.bench.build.name == "Rain car"
     assert shut_window.pages.currentWidget() is shut_window.split
 
 
@@ -210,7 +210,7 @@ def test_without_a_file_no_command_fails(shut_window: Window, key: str) -> None:
     shut_window.menus.actions[key].trigger()
     shut_window.menus.builds.aboutToShow.emit()
     QApplication.processEvents()
-    assert not shut_window.session.is_open
+    assert not shut_window.session.file.is_open
 
 
 # Recent files -------------------------------------------------------------------------------
@@ -225,8 +225,8 @@ def test_recent_files_are_kept_and_open_again(
 ) -> None:
     path = tmp_path / "settings.json"
     window = open_window(None, path)
-    window.session.open_other(other_file)
-    qtbot.waitUntil(lambda: window.session.build.name == "Rain car")
+    window.session.file.open_other(other_file)
+    qtbot.waitUntil(lambda: window.session.bench.build.name == "Rain car")
     assert texts(window.files.recent_files.actions())[:2] == ["other.sqlite3", "file.sqlite3"]
     window.close()
     kept = settings_file.load(path)
@@ -234,7 +234,7 @@ def test_recent_files_are_kept_and_open_again(
     again = open_window(kept, path)
     assert texts(again.files.recent_files.actions())[:2] == ["file.sqlite3", "other.sqlite3"]
     again.files.recent_files.actions()[1].trigger()
-    qtbot.waitUntil(lambda: again.session.build.name == "Rain car")
+    qtbot.waitUntil(lambda: again.session.bench.build.name == "Rain car")
     again.files.recent_files.actions()[-1].trigger()
     assert again.settings.recent_files == ()
     assert not again.files.recent_files.isEnabled()
@@ -247,9 +247,9 @@ def test_imported_and_written_files_are_among_the_recent(
     choose_file(monkeypatch, target)
     window.menus.actions["take"].trigger()
     assert texts(window.files.recent_imports.actions())[0] == "out.build.json"
-    before = len(window.session.builds())
+    before = len(window.session.builds.entries())
     window.files.recent_imports.actions()[0].trigger()
-    qtbot.waitUntil(lambda: len(window.session.builds()) == before + 1)
+    qtbot.waitUntil(lambda: len(window.session.builds.entries()) == before + 1)
 
 
 def test_recent_files_of_one_name_are_told_apart(window: Window) -> None:
@@ -282,7 +282,7 @@ def build_file(window: Window, tmp_path: Path) -> Path:
     from dataclasses import replace
 
     path = tmp_path / "night.build.json"
-    write_build(replace(window.session.build, name="Night car"), path)
+    write_build(replace(window.session.bench.build, name="Night car"), path)
     return path
 
 
@@ -316,14 +316,14 @@ def test_several_files_dropped_at_once_come_in(
     assert sheet.lines == ["gears.csv", "night.build.json"]
     let_go(window, mime)
     assert not sheet.isVisible()
-    qtbot.waitUntil(lambda: window.session.build.name == "Night car")
-    assert "31 teeth from the club" in [p.name for p in window.session.parts("pinion")]
+    qtbot.waitUntil(lambda: window.session.bench.build.name == "Night car")
+    assert "31 teeth from the club" in [p.name for p in window.session.catalogue.parts("pinion")]
     assert {Path(one).name for one in window.settings.recent_imports} == {
         "gears.csv",
         "night.build.json",
     }
     window.session.undo_stack.undo()
-    assert "Night car" not in [name for _, name in window.session.builds()]
+    assert "Night car" not in [name for _, name in window.session.builds.entries()]
 
 
 def test_what_cannot_come_in_is_said_before_and_after(
@@ -337,7 +337,7 @@ def test_what_cannot_come_in_is_said_before_and_after(
     qtbot.waitUntil(lambda: bool(window.hints.trouble))
     assert "notes.txt" in window.hints.trouble
     assert not isinstance(window.pages.currentWidget(), PreviewPage)
-    assert "31 teeth from the club" in [p.name for p in window.session.parts("pinion")]
+    assert "31 teeth from the club" in [p.name for p in window.session.catalogue.parts("pinion")]
 
 
 def test_nothing_good_is_refused_and_told(window: Window, tmp_path: Path) -> None:
@@ -368,7 +368,7 @@ def looked_at(window: Window, qtbot: QtBot) -> PreviewPage:
 
 
 def names(window: Window) -> list[str]:
-    return [part.name for part in window.session.parts("pinion")]
+    return [part.name for part in window.session.catalogue.parts("pinion")]
 
 
 def test_one_bad_table_of_several_is_looked_at_and_the_others_come_in(
@@ -436,7 +436,7 @@ def test_a_dropped_data_file_is_opened(window: Window, other_file: Path, qtbot: 
     hover(window, carried(other_file))
     assert "open" in window.files.ground.sheet.heading
     let_go(window, carried(other_file))
-    qtbot.waitUntil(lambda: window.session.build.name == "Rain car")
+    qtbot.waitUntil(lambda: window.session.bench.build.name == "Rain car")
 
 
 # Keys ---------------------------------------------------------------------------------------
@@ -534,8 +534,12 @@ def test_ctrl_h_shows_archived_parts_and_hides_them_again(
     window: Window, shortcut: Callable[[str], None]
 ) -> None:
     session = window.session
-    away = next(part for part in session.parts("motor") if part != session.build.part("motor"))
-    session.archive_part(away, True)
+    away = next(
+        part
+        for part in session.catalogue.parts("motor")
+        if part != session.bench.build.part("motor")
+    )
+    session.catalogue.archive_part(away, True)
     for is_there in (True, False):
         shortcut("Ctrl+H")
         model = window.shelf.model
@@ -577,7 +581,7 @@ def test_the_menu_of_a_row_does_what_its_keys_do(window: Window) -> None:
     assert f"Take out {part.name}" not in found
     window.context.menu.close()
     found[f"Put in {part.name}"].trigger()
-    assert window.session.build.part("motor") == part
+    assert window.session.bench.build.part("motor") == part
 
 
 def test_the_menu_key_opens_the_menu_where_the_keyboard_stands(window: Window) -> None:
@@ -591,14 +595,14 @@ def test_the_menu_key_opens_the_menu_where_the_keyboard_stands(window: Window) -
 def test_the_menu_of_a_slot_takes_out_and_edits(window: Window) -> None:
     view = window.slots.view
     row = next(i for i, one in enumerate(window.slots.model.rows) if one.kind.key == "body")
-    part = window.session.build.part("body")
+    part = window.session.bench.build.part("body")
     ask(view.viewport(), view.visualRect(window.slots.model.index(row)).center())
-    assert window.session.slot == "body"
+    assert window.session.bench.slot == "body"
     found = entries(window)
     window.context.menu.close()
     assert found[f"Take out {part.name}"].text().endswith("\tDel")
     found[f"Take out {part.name}"].trigger()
-    assert window.session.build.part("body") is None
+    assert window.session.bench.build.part("body") is None
 
 
 def test_the_menu_of_a_check_goes_to_its_slot_and_copies(window: Window) -> None:
@@ -613,16 +617,16 @@ def test_the_menu_of_a_check_goes_to_its_slot_and_copies(window: Window) -> None
     assert shown[place].text in QGuiApplication.clipboard().text()
     slot = shown[place].slots[0]
     found[f"Go to the {BY_KEY[slot].label}"].trigger()
-    assert window.session.slot == slot
+    assert window.session.bench.slot == slot
 
 
 # Words and figures --------------------------------------------------------------------------
 
 
 def test_the_hints_and_the_menu_say_what_undo_would_do(window: Window) -> None:
-    old = window.session.build.part("motor").name
-    other = next(p for p in window.session.parts("motor") if p.name != old)
-    window.session.put_in(other)
+    old = window.session.bench.build.part("motor").name
+    other = next(p for p in window.session.catalogue.parts("motor") if p.name != old)
+    window.session.builds.put_in(other)
     assert (("Ctrl Z",), f"put back {old}") in window.hints.hints
     assert f"put back {old}" in window.hints.accessibleDescription()
     assert window.menus.actions["undo"].text() == f"Undo: put back {old}"
@@ -632,20 +636,23 @@ def test_the_hints_and_the_menu_say_what_undo_would_do(window: Window) -> None:
 
 def test_stepping_is_one_change_but_not_across_builds(window: Window, press: Press) -> None:
     window.top.field("target").setFocus()
-    target = window.session.build.target_kmh
-    first = window.session.build.id
+    target = window.session.bench.build.target_kmh
+    first = window.session.bench.build.id
     press(Key.Key_Plus, Key.Key_Plus, Key.Key_Plus)
     assert window.session.undo_stack.count() == 1
-    second = next(one for one, _ in window.session.builds() if one != first)
-    window.session.choose_build(second)
-    before = window.session.build.target_kmh
+    second = next(one for one, _ in window.session.builds.entries() if one != first)
+    window.session.builds.choose(second)
+    before = window.session.bench.build.target_kmh
     window.top.field("target").setFocus()
     press(Key.Key_Plus)
     assert window.session.undo_stack.count() == 2
     window.session.undo_stack.undo()
-    assert (window.session.build.id, window.session.build.target_kmh) == (second, before)
+    assert (window.session.bench.build.id, window.session.bench.build.target_kmh) == (
+        second,
+        before,
+    )
     window.session.undo_stack.undo()
-    assert (window.session.build.id, window.session.build.target_kmh) == (first, target)
+    assert (window.session.bench.build.id, window.session.bench.build.target_kmh) == (first, target)
 
 
 def test_every_figure_of_the_car_is_explained_with_its_formula(window: Window) -> None:
@@ -688,14 +695,14 @@ def test_the_form_explains_terms_with_their_formula(window: Window) -> None:
 
 
 def test_f2_edits_the_part_of_the_slot_or_of_the_row(window: Window, press: Press) -> None:
-    window.session.choose_slot("body")
+    window.session.bench.choose_slot("body")
     window.slots.view.setFocus()
     press(Key.Key_F2)
     form = window.pages.currentWidget()
     assert isinstance(form, PartForm)
-    assert form.body.row("name").text == window.session.build.part("body").name
+    assert form.body.row("name").text == window.session.bench.build.part("body").name
     press(Key.Key_Escape)
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     window.shelf.focus_table()
     press(Key.Key_F2)
     assert form.body.row("name").text == window.shelf.part_here().name
@@ -725,7 +732,7 @@ def test_a_figure_is_edited_from_its_column(window: Window, press: Press) -> Non
     press("0.0213 ohm", to=line.editor)
     line.source.setCurrentIndex(line.source.findData("measured"))
     QTest.keySequence(line.editor, "Ctrl+S")
-    stored = next(p for p in window.session.parts("motor") if p.id == part.id)
+    stored = next(p for p in window.session.catalogue.parts("motor") if p.id == part.id)
     assert stored.number("resistance_mohm") == pytest.approx(21.3)
     assert stored.provenance_of("resistance_mohm") == "measured"
 
@@ -777,11 +784,11 @@ def test_columns_are_chosen_by_their_menu_and_stay(
     assert again.shelf.model.sorted_by == (0, Qt.SortOrder.DescendingOrder)
     names = [again.shelf.model.part(row).name for row in range(3)]
     assert names == sorted(names, key=str.casefold, reverse=True)
-    again.session.choose_slot("tyres")
+    again.session.bench.choose_slot("tyres")
     assert not again.shelf.table.isColumnHidden(
         [c.key for c in again.shelf.model.columns].index("chance")
     ), "another shelf has its own columns"
-    again.session.choose_slot("motor")
+    again.session.bench.choose_slot("motor")
     assert again.shelf.table.isColumnHidden(chance)
     again.menus.actions["columns"].trigger()
     found = entries(again)
@@ -808,7 +815,9 @@ def test_space_holds_the_car_with_the_row_s_part_beside(window: Window, press: P
     window.shelf.table.stand_on(row)
     part = window.shelf.model.part(row)
     press(Key.Key_Space, to=window.shelf.table)
-    assert [entry.build.part("motor").name for entry in window.held.entries] == [part.name]
+    assert [entry.build.part("motor").name for entry in window.session.comparison.entries] == [
+        part.name
+    ]
 
 
 def test_every_new_control_has_a_name(window: Window, shut_window: Window) -> None:
@@ -831,7 +840,7 @@ def test_pages_are_mirrored_right_to_left(shut_window: Window, qapp: QApplicatio
     qapp.setLayoutDirection(Qt.LayoutDirection.RightToLeft)
     try:
         QApplication.processEvents()
-        shut_window.files.page.restyle()
+        shut_window.files.page.rescale()
         push = shut_window.files.page.pushes[0]
         assert shut_window.files.page.width() - push.geometry().right() - 1 == left
         assert not shut_window.grab().isNull()

@@ -35,9 +35,9 @@ def texts(table: EditableTable) -> list[list[str]]:
 def set_lines(window: Window) -> None:
     """The motor overdue, the pack planned at a shop that takes six days, the rest in the drawer."""
     session = window.session
-    assert session.build is not None
-    session.workshop.save_supplier(Supplier("Seed box", lead_days=6))
-    after = replace(session.build, event_date=TODAY + timedelta(days=20), orders=())
+    assert session.bench.build is not None
+    session.file.workshop.save_supplier(Supplier("Seed box", lead_days=6))
+    after = replace(session.bench.build, event_date=TODAY + timedelta(days=20), orders=())
     for place, line in enumerate(after.lines):
         bare = replace(line, order="", arrives=None, arrived=None, ordered=None, came=None)
         if line.part == "motor":
@@ -54,7 +54,7 @@ def set_lines(window: Window) -> None:
         else:
             new = replace(bare, status=Status.OWNED)
         after = after.with_line(place, new)
-    assert session.change(after, "set lines", "put lines back")
+    assert session.builds.change(after, "set lines", "put lines back")
 
 
 @pytest.fixture
@@ -110,8 +110,8 @@ def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     assert window.row.chosen == "money"
     panel = window._filling["money"]
     assert panel.isAncestorOf(QApplication.focusWidget())
-    assert window.session.build is not None
-    motor = next(i for i, one in enumerate(window.session.build.lines) if one.part == "motor")
+    assert window.session.bench.build is not None
+    motor = next(i for i, one in enumerate(window.session.bench.build.lines) if one.part == "motor")
     here = panel.model.rows[panel.table.currentIndex().row()]  # type: ignore[attr-defined]
     assert here.index == motor
 
@@ -139,11 +139,11 @@ def test_how_long_past_orders_took_stands_beside_what_the_shop_says(page: DaysPa
 
 def test_what_comes_is_learned_at_once(page: DaysPage, window: Window, qtbot: QtBot) -> None:
     """Ordered 2 days ago by the fixture, come today."""
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     place = next(i for i, one in enumerate(build.lines) if one.part == "motor")
     line = replace(build.lines[place], status=Status.RECEIVED, supplier="Slow boat", arrived=TODAY)
-    window.session.change(build.with_line(place, line), "came", "put back")
+    window.session.builds.change(build.with_line(place, line), "came", "put back")
     qtbot.waitUntil(lambda: not window.money_pages.shopping.is_learning)
     rows = {row[0]: row for row in texts(page.suppliers)}
     assert rows["Slow boat"][2] == "2, once"

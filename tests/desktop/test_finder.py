@@ -55,7 +55,7 @@ def test_among_equals_the_shorter_name_comes_first_and_builds_before_parts() -> 
 
 
 def test_a_build_is_found_by_the_code_of_its_printed_sheet(window: Window, line: FindLine) -> None:
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     for typed in (build.code, f"pennyspeed:{build.code}@1"):
         assert names(line._things, typed)[0] == build.name
@@ -86,26 +86,26 @@ def test_typing_narrows_across_parts_builds_and_actions(line: FindLine, press: P
 def test_enter_goes_to_a_part_on_another_shelf(
     window: Window, line: FindLine, press: Press
 ) -> None:
-    part = window.session.parts("tyres")[-1]
-    before = window.session.build
+    part = window.session.catalogue.parts("tyres")[-1]
+    before = window.session.bench.build
     press(part.name)
     assert line.found[0].name == part.name
     assert line.found[0].group == "tyres"
     assert "EUR" in line.found[0].note
     press(Key.Key_Return)
     assert not line.isVisible()
-    assert window.session.slot == "tyres"
+    assert window.session.bench.slot == "tyres"
     assert window.shelf.table.hasFocus()
     assert window.shelf.part_here() == part
-    assert window.session.build == before, "going there must not put it in"
+    assert window.session.bench.build == before, "going there must not put it in"
 
 
 def test_enter_shows_another_build(window: Window, line: FindLine, press: Press) -> None:
-    shown = window.session.build.id
-    build_id, name = next(pair for pair in window.session.builds() if pair[0] != shown)
+    shown = window.session.bench.build.id
+    build_id, name = next(pair for pair in window.session.builds.entries() if pair[0] != shown)
     press(name)
     press(Key.Key_Return)
-    assert window.session.build.id == build_id
+    assert window.session.bench.build.id == build_id
 
 
 def test_enter_does_an_action(window: Window, line: FindLine, press: Press) -> None:

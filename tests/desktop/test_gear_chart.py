@@ -14,11 +14,11 @@ from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.gears.gears_view import GearsView
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
-from pennyspeed.services.gears.gear_cells import GearCells, teeth
+from pennyspeed.services.gears.gear_cells import Asked, GearCells, teeth
 from pennyspeed.services.prediction.forecast import forecast
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
@@ -59,16 +59,16 @@ def test_it_opens_on_the_pair_that_is_in(window: Window, gears: GearChart) -> No
     assert cells.now is not None
     assert here(gears) == cells.now
     assert gears.table.hasFocus()
-    assert window.session.build is not None
+    assert window.session.bench.build is not None
     row, column = cells.now
-    assert cells.pinions[column].name == window.session.build.parts["pinion"].name
-    assert cells.spurs[row].name == window.session.build.parts["spur"].name
-    assert window.session.trying == ()
+    assert cells.pinions[column].name == window.session.bench.build.parts["pinion"].name
+    assert cells.spurs[row].name == window.session.bench.build.parts["spur"].name
+    assert window.session.bench.tried_parts == ()
 
 
 def test_every_cell_reads_what_taking_the_pair_then_shows(window: Window, gears: GearChart) -> None:
-    cells, measures = shown(gears), window.session.measures
-    build = window.session.build
+    cells, measures = shown(gears), window.session.bench.measures
+    build = window.session.bench.build
     assert build is not None
     fitting = [(int(r), int(c)) for r, c in zip(*cells.fits.nonzero(), strict=True)]
     assert len(fitting) > 10
@@ -98,16 +98,16 @@ def test_no_figure_reads_as_if_the_target_were_reached_where_it_is_not(
 ) -> None:
     """Targets just above the speed are those that a plain rounding takes it over."""
     session, cells = window.session, shown(gears)
-    build = session.build
+    build = session.bench.build
     assert build is not None
-    found = session.forecast
+    found = session.bench.forecast
     assert found is not None
     assert found.prediction is not None
     speed = KMH.from_si(found.prediction.road_speed)
     whole = float(round(speed)) if round(speed) > speed else float(round(speed)) + 1.0
     for target in (whole, speed + 0.1, speed):
         aimed = forecast(replace(build, target_kmh=target))
-        figure = float(speed_text(aimed, session.measures))
+        figure = float(speed_text(aimed, session.bench.measures))
         assert (figure >= target) == (speed >= target), target
     target = build.target_kmh
     assert target is not None
@@ -143,23 +143,23 @@ def test_arrows_try_a_pair_and_escape_goes_back(
 ) -> None:
     session, cells = window.session, shown(gears)
     assert cells.now is not None
-    before = session.build
+    before = session.bench.build
     press(Qt.Key.Key_Right, to=gears.table)
     row, column = here(gears)
     assert (row, column) == (cells.now[0], cells.now[1] + 1)
-    assert session.tried_name == cells.name(row, column)
-    assert session.trial is not None
-    assert session.trial.prediction is not None
-    assert cells.speed(row, column) == speed_text(session.trial, session.measures)
+    assert session.bench.tried_name == cells.name(row, column)
+    assert session.bench.trial is not None
+    assert session.bench.trial.prediction is not None
+    assert cells.speed(row, column) == speed_text(session.bench.trial, session.bench.measures)
     view = gears.parentWidget()
     assert isinstance(view, GearsView)
     assert view.plot.shown is not None
-    assert view.plot.shown.ghost.prediction is session.trial.prediction
-    assert session.build is before
+    assert view.plot.shown.ghost.prediction is session.bench.trial.prediction
+    assert session.bench.build is before
     press(Qt.Key.Key_Escape, to=gears.table)
     assert here(gears) == cells.now
-    assert session.trying == ()
-    assert session.trial is None
+    assert session.bench.tried_parts == ()
+    assert session.bench.trial is None
 
 
 def test_enter_takes_both_gears_as_one_step(
@@ -167,37 +167,37 @@ def test_enter_takes_both_gears_as_one_step(
 ) -> None:
     session, cells = window.session, shown(gears)
     assert cells.now is not None
-    assert session.build is not None
-    before, steps = session.build, session.undo_stack.index()
+    assert session.bench.build is not None
+    before, steps = session.bench.build, session.undo_stack.index()
     row, column = cells.now
     press(Qt.Key.Key_Right, Qt.Key.Key_Up, to=gears.table)
     assert here(gears) == (row - 1, column + 1)
     wanted = cells.pinions[column + 1], cells.spurs[row - 1]
-    assert len(session.trying) == 2
+    assert len(session.bench.tried_parts) == 2
     promised = cells.speed(row - 1, column + 1)
     press(Qt.Key.Key_Return, to=gears.table)
-    assert session.build.parts["pinion"].name == wanted[0].name
-    assert session.build.parts["spur"].name == wanted[1].name
+    assert session.bench.build.parts["pinion"].name == wanted[0].name
+    assert session.bench.build.parts["spur"].name == wanted[1].name
     assert session.undo_stack.index() == steps + 1
-    assert session.forecast is not None
-    assert session.forecast.prediction is not None
-    assert promised == f"{KMH.from_si(session.forecast.prediction.road_speed):.0f}"
+    assert session.bench.forecast is not None
+    assert session.bench.forecast.prediction is not None
+    assert promised == f"{KMH.from_si(session.bench.forecast.prediction.road_speed):.0f}"
     settled(gears, qtbot)
     assert shown(gears).now == here(gears)
     session.undo_stack.undo()
-    assert session.build.parts["pinion"].name == before.parts["pinion"].name
-    assert session.build.parts["spur"].name == before.parts["spur"].name
-    assert session.build.lines == before.lines
+    assert session.bench.build.parts["pinion"].name == before.parts["pinion"].name
+    assert session.bench.build.parts["spur"].name == before.parts["spur"].name
+    assert session.bench.build.lines == before.lines
 
 
 def test_trying_one_gear_leaves_the_other_ones_money_alone(
     window: Window, gears: GearChart, press: Callable[..., None]
 ) -> None:
     session = window.session
-    assert session.build is not None
-    line = session.build.line("spur")
+    assert session.bench.build is not None
+    line = session.bench.build.line("spur")
     press(Qt.Key.Key_Right, Qt.Key.Key_Return, to=gears.table)
-    assert session.build.line("spur") == line
+    assert session.bench.build.line("spur") == line
 
 
 def test_a_letter_shows_other_figures(gears: GearChart, press: Callable[..., None]) -> None:
@@ -222,8 +222,8 @@ def test_a_letter_shows_all_gears_of_the_shelf(
     press("a", to=gears.table)
     settled(gears, qtbot)
     session = window.session
-    assert gears.model.columnCount() == len(session.parts("pinion")) > few[0]
-    assert gears.model.rowCount() == len(session.parts("spur")) > few[1]
+    assert gears.model.columnCount() == len(session.catalogue.parts("pinion")) > few[0]
+    assert gears.model.rowCount() == len(session.catalogue.parts("spur")) > few[1]
     cells = shown(gears)
     reasons = {cells.why(int(r), int(c)) for r, c in zip(*(~cells.fits).nonzero(), strict=True)}
     assert any("module" in one for one in reasons)
@@ -294,13 +294,13 @@ def test_space_holds_the_pair_beside(
     window: Window, gears: GearChart, press: Callable[..., None]
 ) -> None:
     press(Qt.Key.Key_Right, Qt.Key.Key_Space, to=gears.table)
-    (entry,) = window.held.entries
+    (entry,) = window.session.comparison.entries
     assert entry.letter == "B"
     assert entry.name == shown(gears).name(*here(gears))
     assert entry.build.parts["pinion"].name == shown(gears).pinions[here(gears)[1]].name
     press(Qt.Key.Key_Escape, Qt.Key.Key_Space, to=gears.table)
-    assert [one.letter for one in window.held.entries] == ["B", "C"]
-    assert window.held.entries[1].build == window.session.build
+    assert [one.letter for one in window.session.comparison.entries] == ["B", "C"]
+    assert window.session.comparison.entries[1].build == window.session.bench.build
 
 
 def test_speeds_follow_the_persons_unit(open_window: Callable[..., Window], qtbot: QtBot) -> None:
@@ -308,7 +308,7 @@ def test_speeds_follow_the_persons_unit(open_window: Callable[..., Window], qtbo
     chart = opened(window, qtbot)
     cells = shown(chart)
     assert cells.now is not None
-    forecast_now = window.session.forecast
+    forecast_now = window.session.bench.forecast
     assert forecast_now is not None
     assert forecast_now.prediction is not None
     # one mile is 1609.344 m (international yard and pound agreement, 1959)
@@ -321,7 +321,7 @@ def test_speeds_follow_the_persons_unit(open_window: Callable[..., Window], qtbo
 def test_a_car_without_a_motor_still_shows_ratios(
     window: Window, gears: GearChart, qtbot: QtBot
 ) -> None:
-    window.session.take_out("motor")
+    window.session.builds.take_out("motor")
     settled(gears, qtbot)
     cells = shown(gears)
     assert cells.now is not None
@@ -335,9 +335,9 @@ def test_leaving_the_chart_stops_trying(
     window: Window, gears: GearChart, press: Callable[..., None]
 ) -> None:
     press(Qt.Key.Key_Right, to=gears.table)
-    assert len(window.session.trying) == 1
+    assert len(window.session.bench.tried_parts) == 1
     window.choose_view("beside")
-    assert window.session.trying == ()
+    assert window.session.bench.tried_parts == ()
 
 
 def test_nothing_is_worked_out_while_nobody_looks(
@@ -345,13 +345,13 @@ def test_nothing_is_worked_out_while_nobody_looks(
 ) -> None:
     window.choose_view("beside")
     before = gears.cells
-    window.session.take_out("tyres")
+    window.session.builds.take_out("tyres")
     assert not gears.is_busy
     assert gears.cells is before
     window.choose_view("gears")
     settled(gears, qtbot)
     assert gears.cells is not before
-    assert shown(gears).build == window.session.build
+    assert shown(gears).build == window.session.bench.build
 
 
 def test_five_thousand_gears_do_not_hold_the_window_up(
@@ -361,32 +361,29 @@ def test_five_thousand_gears_do_not_hold_the_window_up(
     many = {
         slot: [
             replace(
-                session.build.parts[slot],  # type: ignore[union-attr]
+                session.bench.build.parts[slot],  # type: ignore[union-attr]
                 id=None,
                 name=f"{count} teeth, number {i}",
-                figures={**session.build.parts[slot].figures, "teeth": count},  # type: ignore[union-attr]
+                figures={**session.bench.build.parts[slot].figures, "teeth": count},  # type: ignore[union-attr]
             )
             for i, count in enumerate(least + i % 40 for i in range(2500))
         ]
         for slot, least in (("pinion", 12), ("spur", 30))
     }
-    monkeypatch.setattr(session, "parts", lambda slot, archived=False: many[slot])
+    monkeypatch.setattr(session.catalogue, "parts", lambda slot, archived=False: many[slot])
     spent = []
-    for act in (gears.refresh, gears._worked_out):
-        if act == gears._worked_out:
+    show = gears._worked_out
 
-            def timed(key: object, found: object, act: Callable[..., None] = act) -> None:
-                start = time.thread_time()
-                act(key, found)
-                gears.table.grab()
-                spent.append(time.thread_time() - start)
+    def timed(asked: Asked, cells: GearCells) -> None:
+        start = time.thread_time()
+        show(asked, cells)
+        gears.table.grab()
+        spent.append(time.thread_time() - start)
 
-            gears._worker.done.disconnect()
-            gears._worker.done.connect(timed)
-        else:
-            start = time.thread_time()
-            act()
-            spent.append(time.thread_time() - start)
+    monkeypatch.setattr(gears, "_worked_out", timed)
+    start = time.thread_time()
+    gears.refresh()
+    spent.append(time.thread_time() - start)
     qtbot.waitUntil(lambda: len(spent) == 2 and not gears.is_busy, timeout=20_000)
     assert gears.model.rowCount() == gears.model.columnCount() == 48
     # own time of the window's thread; the aim is 50 ms, which a slow or busy machine may pass

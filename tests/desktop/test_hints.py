@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from pennyspeed.desktop.commands.key_hints import HINTS, PLACES, HintsLine
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 
@@ -37,7 +37,11 @@ def test_the_car_s_own_keys_are_named(line: HintsLine, window: Window) -> None:
 def test_what_went_wrong_is_told_until_the_next_change(
     line: HintsLine, window: Window, press: Callable[..., None], shortcut: Callable[[str], None]
 ) -> None:
-    other = next(name for _, name in window.session.builds() if name != window.session.build.name)
+    other = next(
+        name
+        for _, name in window.session.builds.entries()
+        if name != window.session.bench.build.name
+    )
     shortcut("F2")
     press(other, Qt.Key.Key_Return)
     assert "a name that no other build has" in line.accessibleName()

@@ -20,7 +20,7 @@ from pennyspeed.desktop.money.money_panel import MoneyPanel
 from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
 from pennyspeed.desktop.money.money_segments import segments
 from pennyspeed.desktop.money.money_table import OTHER_KEYS, STATUS_KEYS
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
@@ -40,9 +40,9 @@ def panel(window: Window) -> MoneyPanel:
 
 
 def opened(window: Window) -> MoneyPanel:
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
-    window.session.change(with_story(build), "wrote the story", "took the story back")
+    window.session.builds.change(with_story(build), "wrote the story", "took the story back")
     QTest.keyClick(window.row, Qt.Key.Key_9)
     panel = window.pages.currentWidget()
     assert isinstance(panel, MoneyPanel)
@@ -52,8 +52,8 @@ def opened(window: Window) -> MoneyPanel:
 
 
 def build_of(window: Window) -> Build:
-    assert window.session.build is not None
-    return window.session.build
+    assert window.session.bench.build is not None
+    return window.session.bench.build
 
 
 def go_to(panel: MoneyPanel, index: int, column: str = "name") -> None:
@@ -86,7 +86,7 @@ def test_every_figure_is_the_books(window: Window, panel: MoneyPanel) -> None:
     assert [amount for _, _, amount in panel.bar.captions] == ["79.57", "59.97", "34.90"]
     assert [amount for _, _, amount in panel.foot.sums] == ["79.57", "59.97", "34.90", "15.00"]
     assert [label for _, label, _ in panel.bar.captions] == ["spent", "promised", "planned"]
-    forecast = window.session.forecast
+    forecast = window.session.bench.forecast
     assert forecast is not None
     # The verdict says the same in the same words, to the eye and to the ear.
     assert money_rows(forecast.costs, Measures())[:3] == panel.bar.captions
@@ -145,7 +145,7 @@ def test_spent_promised_planned_and_over_differ_without_colour(
     window: Window, panel: MoneyPanel
 ) -> None:
     build = replace(build_of(window), cap=Money(16000, "EUR"))
-    window.session.change(build, "cap", "cap back")
+    window.session.builds.change(build, "cap", "cap back")
     assert panel.bar.left == "14.44 over the cap"
     grey = panel.bar.grab().toImage()
     grey = grey.convertToFormat(grey.Format.Format_Grayscale8)
@@ -170,18 +170,18 @@ def test_spent_promised_planned_and_over_differ_without_colour(
 def test_what_is_tried_is_said_with_its_sums(window: Window, panel: MoneyPanel) -> None:
     session = window.session
     motor = next(
-        part for part in session.parts("motor")
+        part for part in session.catalogue.parts("motor")
         if part.price is not None and part.name != build_of(window).parts["motor"].name
     )  # fmt: skip
-    session.try_part(motor)
+    session.bench.try_part(motor)
     tried = book(build_of(window).with_part(motor))
     assert tried.left is not None
     words = f"{tried.left} left" if tried.left.minor >= 0 else f"{-tried.left} over"
     assert panel.bar.would_be == f"with {motor.name} {tried.counted}, {words}"
     assert panel.bar.would_be in panel.bar.accessibleDescription()
-    session.try_part(None)
+    session.bench.try_part(None)
     assert panel.bar.would_be == ""
-    window.held.hold(build_of(window).with_part(motor), "other motor")
+    window.session.comparison.hold(build_of(window).with_part(motor), "other motor")
     assert panel.bar.would_be == f"B other motor {tried.counted}, {words}"
 
 
@@ -228,14 +228,14 @@ def test_money_is_changed_without_driving_the_car_again(
     window: Window, panel: MoneyPanel, press: Press
 ) -> None:
     session = window.session
-    before = session.forecast
+    before = session.bench.forecast
     assert before is not None
     go_to(panel, MOTOR)
 
     def is_kept() -> bool:
-        now = session.forecast
+        now = session.bench.forecast
         assert now is not None
-        assert now.build is session.build
+        assert now.build is session.bench.build
         assert now.costs == costs(now.build)
         return now.prediction is before.prediction and now.band is before.band
 
@@ -247,7 +247,7 @@ def test_money_is_changed_without_driving_the_car_again(
     assert is_kept()
     session.undo_stack.redo()
     assert is_kept()
-    session.change(build_of(window).with_condition("road_m", 77.0), "road", "road")
+    session.builds.change(build_of(window).with_condition("road_m", 77.0), "road", "road")
     assert not is_kept()
 
 
@@ -344,7 +344,7 @@ def test_marked_lines_move_together(window: Window, panel: MoneyPanel, press: Pr
 def test_a_price_is_typed_in_the_persons_own_mark_and_in_any_currency(
     window: Window, panel: MoneyPanel, press: Press
 ) -> None:
-    window.session.choose_measures(Measures(decimal=",", group="."))
+    window.session.bench.choose_measures(Measures(decimal=",", group="."))
     go_to(panel, MOTOR, "amount")
     press(Qt.Key.Key_E)
     editor = panel.edit.editor
@@ -690,7 +690,7 @@ def test_a_field_stands_over_its_cell_from_right_to_left(window: Window, panel: 
 def test_another_currency_is_never_the_builds_own(window: Window, panel: MoneyPanel) -> None:
     for code, other in (("EUR", "USD"), ("USD", "EUR")):
         build = replace(build_of(window), currency=code, cap=None, rates=())
-        window.session.change(build, "currency", "currency")
+        window.session.builds.change(build, "currency", "currency")
         panel.open_rates()
         field = next(row for row in panel.rates_form.body.rows if row.key == "currency").editor
         assert field.placeholderText() == f"such as {other}"

@@ -45,25 +45,25 @@ def test_every_field_of_the_kind_is_there(window: Window) -> None:
 
 
 def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Press) -> None:
-    window.session.choose_slot("pinion")
+    window.session.bench.choose_slot("pinion")
     window.new_part()
     form = form_of(window)
     fill(form, name="33 teeth, odd", teeth="33", module_mm="0.8", price="7.25", supplier="Pier 3")
     QTest.keySequence(form.body.row("name").editor, "Ctrl+S")
     assert window.pages.currentWidget() is window.split
-    part = next(p for p in window.session.parts("pinion") if p.name == "33 teeth, odd")
+    part = next(p for p in window.session.catalogue.parts("pinion") if p.name == "33 teeth, odd")
     assert part.number("teeth") == 33
     assert str(part.price.amount) == "7.25"
     assert part.price.supplier == "Pier 3"
     window.shelf.table.stand_on(window.shelf.model.row_of(part))
     window.shelf.table.setFocus()
     press(Key.Key_Return)
-    assert window.session.build.part("pinion").name == "33 teeth, odd"
+    assert window.session.bench.build.part("pinion").name == "33 teeth, odd"
 
 
 def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window) -> None:
-    window.session.choose_slot("motor")
-    count = len(window.session.parts("motor"))
+    window.session.bench.choose_slot("motor")
+    count = len(window.session.catalogue.parts("motor"))
     window.new_part()
     form = form_of(window)
     fill(form, name="Nope", kv_rpm_per_v="fast", resistance_mohm="-1")
@@ -74,42 +74,42 @@ def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window)
     assert "'fast" in complaints["kv_rpm_per_v"]
     assert "expected a number" in complaints["kv_rpm_per_v"]
     assert form.body.row("name").text == "Nope"
-    assert len(window.session.workshop.parts("motor")) == count
+    assert len(window.session.file.workshop.parts("motor")) == count
 
 
 def test_a_changed_figure_changes_the_build_that_uses_it(window: Window) -> None:
-    window.session.choose_slot("body")
-    body = window.session.build.part("body")
+    window.session.bench.choose_slot("body")
+    body = window.session.bench.build.part("body")
     before = float(window.verdict.speed)
     window.edit_part(body)
     form = form_of(window)
     assert form.body.row("drag_coefficient").text.startswith("0")
     fill(form, drag_coefficient="2.5")
     form.save()
-    assert window.session.build.part("body").number("drag_coefficient") == 2.5
+    assert window.session.bench.build.part("body").number("drag_coefficient") == 2.5
     assert float(window.verdict.speed) < before
 
 
 def test_provenance_is_chosen_per_figure(window: Window) -> None:
-    body = window.session.build.part("body")
+    body = window.session.bench.build.part("body")
     window.edit_part(body)
     form = form_of(window)
     source = form.body.row("frontal_area_cm2").source
     source.setCurrentIndex(source.findData("measured"))
     form.save()
-    stored = window.session.workshop.part(body.id)
+    stored = window.session.file.workshop.part(body.id)
     assert stored.provenance_of("frontal_area_cm2") is Provenance.MEASURED
     assert stored.provenance_of("drag_coefficient") is body.provenance_of("drag_coefficient")
 
 
 def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> None:
-    motor = window.session.build.part("motor")
-    window.session.choose_slot("motor")
+    motor = window.session.bench.build.part("motor")
+    window.session.bench.choose_slot("motor")
     window.edit_part(motor)
     form = form_of(window)
     QTest.mouseClick(form.delete_push, Qt.MouseButton.LeftButton)
     assert form_of(window) is form
-    assert window.session.build.name in form.trouble.text
+    assert window.session.bench.build.name in form.trouble.text
     assert "archive" in form.trouble.text
     QTest.mouseClick(form.archive_push, Qt.MouseButton.LeftButton)
     assert window.pages.currentWidget() is window.split
@@ -118,14 +118,14 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     row = window.shelf.model.row_of(motor)
     assert row >= 0
     assert window.shelf.model.part(row).archived
-    assert window.session.build.part("motor").name == motor.name
+    assert window.session.bench.build.part("motor").name == motor.name
 
 
 def test_an_unused_part_is_deleted(window: Window) -> None:
-    used = {part.id for part in window.session.build.parts.values()}
-    window.session.choose_slot("body")
+    used = {part.id for part in window.session.bench.build.parts.values()}
+    window.session.bench.choose_slot("body")
     unused = None
-    for part in window.session.parts("body"):
+    for part in window.session.catalogue.parts("body"):
         if part.id not in used:
             window.edit_part(part)
             form_of(window)._delete()
@@ -134,11 +134,11 @@ def test_an_unused_part_is_deleted(window: Window) -> None:
                 break
             form_of(window).leave()
     assert unused is not None
-    assert unused.name not in [p.name for p in window.session.parts("body")]
+    assert unused.name not in [p.name for p in window.session.catalogue.parts("body")]
 
 
 def test_escape_keeps_the_draft(window: Window, press: Press) -> None:
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     window.new_part()
     fill(form_of(window), name="Half written")
     press(Key.Key_Escape)
@@ -151,10 +151,10 @@ def test_escape_keeps_the_draft(window: Window, press: Press) -> None:
 def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) -> None:
     window.choose(length_unit="in", mass_unit="oz", speed_unit="mph")
     for slot in ("motor", "tyres", "chassis", "pack"):
-        part = window.session.build.part(slot)
+        part = window.session.bench.build.part(slot)
         window.edit_part(part)
         form_of(window).save()
-        assert window.session.workshop.part(part.id) == part
+        assert window.session.file.workshop.part(part.id) == part
 
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])

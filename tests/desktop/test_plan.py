@@ -15,7 +15,7 @@ from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
 from pennyspeed.desktop.car.plan import PlanView
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import SLOTS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN
@@ -142,10 +142,10 @@ def test_what_sticks_out_is_marked(view: PlanView) -> None:
 
 
 def test_a_stop_carries_its_sign(view: PlanView) -> None:
-    check = Check("connector", Level.STOP, "a", "b", "The plugs differ.", "", ("pack",))
+    check = Outcome("connector", Level.STOP, "a", "b", "The plugs differ.", "", ("pack",))
     view.show_build(a_build(), "motor", (check,))
     assert inked(view, themes.LIGHT.stop) > 40
-    view.show_build(a_build(), "motor", (Check("x", Level.WARN, 1, 2, "", "", ("pack",)),))
+    view.show_build(a_build(), "motor", (Outcome("x", Level.WARN, 1, 2, "", "", ("pack",)),))
     assert inked(view, themes.LIGHT.stop) == 0
 
 

@@ -35,15 +35,15 @@ def texts(table: EditableTable) -> list[list[str]]:
 def plan(window: Window) -> int:
     """The body is planned and dear; returns the place of its line."""
     session = window.session
-    session.choose_slot("body")
-    build = session.build
+    session.bench.choose_slot("body")
+    build = session.bench.build
     assert build is not None
     place = next(i for i, line in enumerate(build.lines) if line.part == "body")
     line = replace(
         build.lines[place], status=Status.PLANNED, unit_price=Decimal(80), currency="", order="",
         rate=None, rate_on=None, quantity=Decimal(1),
     )  # fmt: skip
-    session.change(build.with_line(place, line), "planned the body", "put it back")
+    session.builds.change(build.with_line(place, line), "planned the body", "put it back")
     return place
 
 
@@ -73,34 +73,34 @@ def test_saving_makes_the_part_and_its_line_and_one_undo_puts_both_back(
     page: RecipeForm, window: Window, plan: int, press: Press, shortcut: Shortcut
 ) -> None:
     session = window.session
-    before = session.build
+    before = session.bench.build
     assert before is not None
-    assert session.forecast is not None
+    assert session.bench.forecast is not None
     old = before.parts["body"]
-    spent = session.forecast.costs.counted
+    spent = session.bench.forecast.costs.counted
     steps = session.undo_stack.count()
 
     write_shell(press)
     page.save()
 
     assert window.pages.currentWidget() is not page
-    assert session.build is not None
-    made = session.build.parts["body"]
+    assert session.bench.build is not None
+    made = session.bench.build.parts["body"]
     assert made.recipe is not None
     assert made.price is not None
     assert (made.price.amount, made.price.supplier) == (Money(495, "EUR"), MADE_HERE)
     assert made.known_number("mass_g") == 120.0
-    line = session.build.lines[plan]
+    line = session.bench.build.lines[plan]
     assert (line.status, line.unit_price, line.supplier) == (Status.MADE, None, "")
-    assert session.forecast.costs.counted == spent - Money(8000 - 495, "EUR")
+    assert session.bench.forecast.costs.counted == spent - Money(8000 - 495, "EUR")
     assert session.undo_stack.count() == steps + 1
 
     shortcut("Ctrl+Z")
-    assert session.build == before
-    assert session.workshop.part(old.id or 0) == old
+    assert session.bench.build == before
+    assert session.file.workshop.part(old.id or 0) == old
     shortcut("Ctrl+Shift+Z")
-    assert session.build.parts["body"] == made
-    assert session.build.lines[plan] == line
+    assert session.bench.build.parts["body"] == made
+    assert session.bench.build.lines[plan] == line
 
 
 def test_tab_goes_from_the_rows_through_the_figures_to_the_verbs(
@@ -118,15 +118,15 @@ def test_tab_goes_from_the_rows_through_the_figures_to_the_verbs(
 def test_a_bad_figure_is_said_below_its_row_and_nothing_is_stored(
     page: RecipeForm, window: Window, press: Press
 ) -> None:
-    assert window.session.build is not None
-    before = window.session.build
+    assert window.session.bench.build is not None
+    before = window.session.bench.build
     write_shell(press)
     page.body.row("mass_g").editor.setFocus()
     press("x")
     page.save()
     assert "'120x' was given" in page.body.row("mass_g").complaint
     assert QApplication.focusWidget() is page.body.row("mass_g").editor
-    assert window.session.build == before
+    assert window.session.bench.build == before
 
 
 def test_what_was_not_saved_is_back_the_next_time(
@@ -196,7 +196,7 @@ def test_rows_are_removed_and_hours_count_only_with_a_price(page: RecipeForm, pr
 
 
 def test_a_motor_is_not_made(window: Window, shortcut: Shortcut) -> None:
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     shortcut("Ctrl+Alt+M")
     assert "Only a body, a chassis or an extra is made" in window.hints.trouble
     assert not isinstance(window.pages.currentWidget(), RecipeForm)
@@ -213,7 +213,7 @@ def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> 
 
 
 def test_the_form_of_a_motor_leads_to_no_recipe(window: Window) -> None:
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     window.edit_slot()
     assert window.form is not None
     seen = [one.accessibleName() for one in window.form.findChildren(QWidget) if one.isVisible()]

@@ -16,16 +16,16 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop.plots import Plot, RoadPlot, layers
-from pennyspeed.desktop.plots.board import Board
-from pennyspeed.desktop.plots.layout import lay_out
-from pennyspeed.desktop.plots.placed import RoadLayout, Shown
-from pennyspeed.desktop.plots.reading import reading_at
+from pennyspeed.desktop.charts import Canvas, RoadChart, textures
+from pennyspeed.desktop.charts.chart_input import ChartInput
+from pennyspeed.desktop.charts.label_placer import LabelPlacer
+from pennyspeed.desktop.charts.views.road_layout import RoadLayout, lay_out
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.charts.road import reading_at
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.prediction.limits import BRAKING, stretches
 
@@ -67,15 +67,15 @@ def ghost() -> Forecast:
 
 
 @pytest.fixture
-def plot(plot_of: Callable[..., Plot]) -> RoadPlot:
+def plot(plot_of: Callable[..., Canvas]) -> RoadChart:
     made = plot_of("road")
-    assert isinstance(made, RoadPlot)
+    assert isinstance(made, RoadChart)
     return made
 
 
 def laid(name: str, measures: Measures = METRIC, with_ghost: bool = False) -> RoadLayout:
     other = ghost() if with_ghost else None
-    shown = Shown(forecast_of(name), measures, other, "Potting bench 3600" if other else "")
+    shown = ChartInput(forecast_of(name), measures, other, "Potting bench 3600" if other else "")
     return lay_out(shown, QSizeF(822, 328))
 
 
@@ -86,29 +86,30 @@ def placed(layout: RoadLayout) -> list[tuple[str, QRectF]]:
 @pytest.mark.usefixtures("keeper")
 @pytest.mark.parametrize("name", CARS)
 def test_what_is_kept_while_parts_are_tried_changes_nothing(name: str) -> None:
-    """A layout that takes over the ground of another is the one laid out from nothing."""
+    """A layout that takes over the base of another is the one laid out from nothing."""
     size = QSizeF(822, 328)
-    car = Shown(forecast_of(name), METRIC)
-    tried = Shown(car.forecast, METRIC, ghost(), "Potting bench 3600")
-    closer = Shown(car.forecast, METRIC, ghost(), "Potting bench 3600", close_up=True)
-    other = Shown(forecast_of("as drawn"), IMPERIAL, ghost(), "Potting bench 3600")
+    car = ChartInput(forecast_of(name), METRIC)
+    tried = ChartInput(car.forecast, METRIC, ghost(), "Potting bench 3600")
+    closer = ChartInput(car.forecast, METRIC, ghost(), "Potting bench 3600", close_up=True)
+    other = ChartInput(forecast_of("as drawn"), IMPERIAL, ghost(), "Potting bench 3600")
     before = None
     for shown in (car, tried, tried, car, closer, tried, other, tried):
         now, fresh = lay_out(shown, size, before), lay_out(shown, size)
         assert placed(now) == placed(fresh)
         assert now.leaders == fresh.leaders
-        assert (now.grid, now.marks, now.strip) == (fresh.grid, fresh.marks, fresh.strip)
+        one, two = now.frames[0], fresh.frames[0]
+        assert (one.grid, one.marks, now.strip) == (two.grid, two.marks, fresh.strip)
         assert (now.ring, now.ghost_ring, now.scale) == (fresh.ring, fresh.ghost_ring, fresh.scale)
         assert (now.ghost is None) == (shown.ghost is None)
         before = now
 
 
-def test_the_ground_holds_still_while_parts_are_tried() -> None:
+def test_the_base_holds_still_while_parts_are_tried() -> None:
     size = QSizeF(822, 328)
     forecast = forecast_of("as drawn")
-    first = lay_out(Shown(forecast, METRIC, ghost(), "one"), size)
-    again = lay_out(Shown(forecast, METRIC, ghost(), "another"), size, first)
-    assert again.ground is first.ground
+    first = lay_out(ChartInput(forecast, METRIC, ghost(), "one"), size)
+    again = lay_out(ChartInput(forecast, METRIC, ghost(), "another"), size, first)
+    assert again.base is first.base
     assert again.now is first.now
 
 
@@ -121,7 +122,7 @@ def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.The
         keeper.choose_text(percent)
         for measures in (METRIC, IMPERIAL):
             for other in (None, ghost()):
-                shown = Shown(forecast_of(name), measures, other, "Potting bench 3600")
+                shown = ChartInput(forecast_of(name), measures, other, "Potting bench 3600")
                 layout = lay_out(shown, QSizeF(width, height))
                 case = f"{width}×{height} at {percent} %, {measures.speed_unit.symbol}"
                 check_apart(layout.labels, QRectF(0, 0, width, height), 1, case)
@@ -130,7 +131,7 @@ def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.The
 
 def check_curves_are_free(layout: RoadLayout, case: str) -> None:
     scale, curves = layout.scale, (layout.now, layout.ghost)
-    drawn = [(scale.xs(curve[0]), scale.ys(curve[1])) for curve in curves if curve is not None]
+    drawn = [(scale.x(curve[0]), scale.y(curve[1])) for curve in curves if curve is not None]
     check_free(drawn, plates(layout.labels, 0, 3), case)
 
 
@@ -166,7 +167,7 @@ def test_both_curves_are_named_with_their_speeds(keeper: themes.ThemeKeeper) -> 
 
 
 def test_a_long_name_is_cut_and_keeps_its_speed(keeper: themes.ThemeKeeper) -> None:
-    shown = Shown(forecast_of("as drawn"), METRIC, ghost(), "wonderfully long name " * 8)
+    shown = ChartInput(forecast_of("as drawn"), METRIC, ghost(), "wonderfully long name " * 8)
     layout = lay_out(shown, QSizeF(822, 328))
     name = next(label for label in layout.labels if label.words.text.startswith("with wonder"))
     assert name.words.text.endswith("…")
@@ -196,7 +197,7 @@ def test_ticks_are_round() -> None:
 
 
 def test_a_board_gives_the_nearest_free_place() -> None:
-    board = Board(QRectF(0, 0, 100, 60), 5.0)
+    board = LabelPlacer(QRectF(0, 0, 100, 60), 5.0)
     board.take_line(np.array([0.0, 100.0]), np.array([30.0, 30.0]))
     assert board.find(20, 10, QPointF(40, 10)) == QRectF(40, 10, 20, 10)
     moved = board.find(20, 10, QPointF(40, 26))
@@ -244,7 +245,7 @@ def test_stretches_cover_the_way_and_name_what_holds(name: str) -> None:
 def test_the_limit_is_written_along_the_road(
     name: str, words: str, keeper: themes.ThemeKeeper
 ) -> None:
-    wide = lay_out(Shown(forecast_of(name), METRIC), QSizeF(1600, 600))
+    wide = lay_out(ChartInput(forecast_of(name), METRIC), QSizeF(1600, 600))
     assert any(words in text for text in texts(wide.labels)), texts(wide.labels)
 
 
@@ -254,7 +255,7 @@ def test_limits_are_told_apart_without_colour(keeper: themes.ThemeKeeper) -> Non
         image = QImage(120, 8, QImage.Format.Format_RGB32)
         image.fill(Qt.GlobalColor.white)
         painter = QPainter(image)
-        layers.paint_texture(painter, QRectF(0, 0, 120, 8), limit, themes.LIGHT)
+        textures.paint_limit(painter, QRectF(0, 0, 120, 8), limit, themes.LIGHT)
         painter.end()
         grey = image.convertToFormat(QImage.Format.Format_Grayscale8)
         drawn[limit] = np.array(grey.constBits(), np.uint8).reshape(8, -1)[:, :120]
@@ -283,7 +284,7 @@ def settle(qapp: object) -> None:
         qapp.processEvents()
 
 
-def test_one_forecast_is_one_repaint(plot: RoadPlot, qapp) -> None:
+def test_one_forecast_is_one_repaint(plot: RoadChart, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     paints = Paints()
@@ -297,14 +298,15 @@ def test_one_forecast_is_one_repaint(plot: RoadPlot, qapp) -> None:
     assert paints.count == 4
 
 
-def test_the_curve_stands_where_the_axes_say(plot: RoadPlot, qapp) -> None:
+def test_the_curve_stands_where_the_axes_say(plot: RoadChart, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     layout, prediction = plot.layout_shown, forecast_of("as drawn").prediction
     assert layout is not None
     assert prediction is not None
     top = QPointF(prediction.lift_at, prediction.road_speed * 3.6)
-    seen = plot._box.mapViewToScene(top)
+    drawn = layout.frames[0].lines[0][0]
+    seen = min((drawn.at(i) for i in range(drawn.size())), key=lambda point: point.y())
     assert seen.x() == pytest.approx(layout.scale.x(top.x()), abs=0.01)
     assert seen.y() == pytest.approx(layout.scale.y(top.y()), abs=0.01)
     ring = layout.ring
@@ -313,11 +315,11 @@ def test_the_curve_stands_where_the_axes_say(plot: RoadPlot, qapp) -> None:
     # Ground left and right of the rise, the accent on it.
     image = plot.grab().toImage()
     at = QPointF(60.0, float(np.interp(60.0, *layout.now)))
-    place = plot._box.mapViewToScene(at).toPoint()
+    place = layout.scale.point(at.x(), at.y()).toPoint()
     assert image.pixelColor(place) == themes.LIGHT.accent
 
 
-def test_the_band_reaches_from_its_slow_edge_to_its_fast_one(plot: RoadPlot, qapp) -> None:
+def test_the_band_reaches_from_its_slow_edge_to_its_fast_one(plot: RoadChart, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     band, layout = forecast_of("as drawn").band, plot.layout_shown
@@ -331,7 +333,7 @@ def test_the_band_reaches_from_its_slow_edge_to_its_fast_one(plot: RoadPlot, qap
         assert y == pytest.approx(expected, abs=4.0)
 
 
-def test_the_curve_of_what_was_tried_goes_with_it(plot: RoadPlot, qapp) -> None:
+def test_the_curve_of_what_was_tried_goes_with_it(plot: RoadChart, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     alone = plot.grab().toImage()
@@ -343,7 +345,7 @@ def test_the_curve_of_what_was_tried_goes_with_it(plot: RoadPlot, qapp) -> None:
     assert plot.grab().toImage() == alone
 
 
-def test_it_speaks(plot: RoadPlot) -> None:
+def test_it_speaks(plot: RoadChart) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
     found = forecast_of("as drawn")
     assert found.prediction is not None
@@ -359,7 +361,7 @@ def test_it_speaks(plot: RoadPlot) -> None:
     assert f"{found.prediction.road_speed / 0.44704:.0f} mph" in plot.accessibleDescription()
 
 
-def test_arrow_keys_read_the_curve(plot: RoadPlot) -> None:
+def test_arrow_keys_read_the_curve(plot: RoadChart) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     prediction = forecast_of("as drawn").prediction
     assert prediction is not None
@@ -389,7 +391,7 @@ def test_arrow_keys_read_the_curve(plot: RoadPlot) -> None:
     assert "in this road" in plot.accessibleDescription()
 
 
-def test_the_pointer_reads_too(plot: RoadPlot, qapp) -> None:
+def test_the_pointer_reads_too(plot: RoadChart, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     layout = plot.layout_shown
@@ -403,7 +405,7 @@ def test_the_pointer_reads_too(plot: RoadPlot, qapp) -> None:
 
 
 def test_a_pointer_that_leaves_takes_its_reading_along_and_a_key_s_reading_stays(
-    plot: RoadPlot, qapp
+    plot: RoadChart, qapp
 ) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
@@ -418,7 +420,7 @@ def test_a_pointer_that_leaves_takes_its_reading_along_and_a_key_s_reading_stays
     assert plot.accessibleDescription().startswith("at ")
 
 
-def test_the_turns_of_the_motor_are_read_to_the_hundred(plot: RoadPlot) -> None:
+def test_the_turns_of_the_motor_are_read_to_the_hundred(plot: RoadChart) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     prediction = forecast_of("as drawn").prediction
     assert prediction is not None
@@ -469,7 +471,7 @@ def test_times_read_are_those_of_the_motion(name: str) -> None:
     ],
 )
 def test_without_a_curve_it_says_why(
-    change: Callable[[], Build], words: tuple[str, ...], plot: RoadPlot, qapp
+    change: Callable[[], Build], words: tuple[str, ...], plot: RoadChart, qapp
 ) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
@@ -477,7 +479,7 @@ def test_without_a_curve_it_says_why(
     layout = plot.layout_shown
     assert layout is not None
     assert layout.now is None
-    assert not plot._now.isVisible()
+    assert not layout.frames[0].lines
     for text in words:
         assert text in plot.accessibleDescription()
     QTest.keyClick(plot, Qt.Key.Key_Right)
@@ -491,7 +493,7 @@ def test_without_a_curve_it_says_why(
     assert inked > 30
 
 
-def test_it_follows_the_theme_at_once(plot: RoadPlot, keeper: themes.ThemeKeeper, qapp) -> None:
+def test_it_follows_the_theme_at_once(plot: RoadChart, keeper: themes.ThemeKeeper, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     settle(qapp)
     assert plot.grab().toImage().pixelColor(3, 200) == themes.LIGHT.ground
@@ -501,11 +503,11 @@ def test_it_follows_the_theme_at_once(plot: RoadPlot, keeper: themes.ThemeKeeper
     assert image.pixelColor(3, 200) == themes.DARK.ground
     layout = plot.layout_shown
     assert layout is not None
-    place = plot._box.mapViewToScene(QPointF(60.0, float(np.interp(60.0, *layout.now)))).toPoint()
+    place = layout.scale.point(60.0, float(np.interp(60.0, *layout.now))).toPoint()
     assert image.pixelColor(place) == themes.DARK.accent
 
 
-def test_it_grows_with_the_text(plot: RoadPlot, keeper: themes.ThemeKeeper) -> None:
+def test_it_grows_with_the_text(plot: RoadChart, keeper: themes.ThemeKeeper) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     small = next(label for label in plot.layout_shown.labels if label.words.text == "speed, km/h")
     keeper.choose_text(200)
@@ -513,7 +515,7 @@ def test_it_grows_with_the_text(plot: RoadPlot, keeper: themes.ThemeKeeper) -> N
     assert large.words.width == pytest.approx(2 * small.words.width, rel=0.02)
 
 
-def test_z_looks_closer_and_back(plot: RoadPlot) -> None:
+def test_z_looks_closer_and_back(plot: RoadChart) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     assert plot.layout_shown.scale.y_min == 0.0
     QTest.keyClick(plot, Qt.Key.Key_Z)
@@ -529,7 +531,18 @@ def test_z_looks_closer_and_back(plot: RoadPlot) -> None:
     assert plot.layout_shown.scale.y_min == 0.0
 
 
-def test_the_focus_shows(plot: RoadPlot, qtbot, qapp) -> None:
+def test_looked_at_closely_a_curve_ends_at_the_axis(plot: RoadChart) -> None:
+    plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
+    plot.look_closer(True)
+    (frame,) = plot.layout_shown.frames
+    inside = frame.scale.frame.adjusted(-1, -1, 1, 1)
+    assert len(frame.lines) == 2
+    for polygon, _ in frame.lines:
+        assert all(inside.contains(polygon.at(i)) for i in range(polygon.size()))
+        assert polygon.at(0).y() == pytest.approx(inside.bottom() - 1, abs=0.1)
+
+
+def test_the_focus_shows(plot: RoadChart, qtbot, qapp) -> None:
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     plot.activateWindow()
     plot.clearFocus()

@@ -18,26 +18,26 @@ from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from builds import a_build
-from pennyspeed.desktop.plots import PLOTS, Plot, saving
-from pennyspeed.desktop.plots.tables import Table, harmless
+from pennyspeed.desktop.charts import CHARTS, Canvas, saving
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.errors import UnwritableFile
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
+from pennyspeed.services.charts.table import Table, harmless
 from pennyspeed.services.prediction.forecast import forecast
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 
 METRIC, IMPERIAL = Measures(), Measures(speed_unit=MPH, length_unit=IN, decimal=",", group=".")
-KEYS = [view.key for view in PLOTS]
+KEYS = [view.key for view in CHARTS]
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 @pytest.fixture
-def plot_of(plot_of: Callable[..., Plot]) -> Callable[..., Plot]:
+def plot_of(plot_of: Callable[..., Canvas]) -> Callable[..., Canvas]:
     """Makes a view in sight that shows a car."""
 
-    def make(key: str, measures: Measures = METRIC, ghost_name: str = "") -> Plot:
+    def make(key: str, measures: Measures = METRIC, ghost_name: str = "") -> Canvas:
         made = plot_of(key)
         other = forecast(a_build(parts__motor__kv_rpm_per_v=3600)) if ghost_name else None
         made.show_forecast(forecast(a_build()), measures, other, ghost_name)
@@ -52,7 +52,7 @@ def rows(content: bytes) -> list[list[str]]:
 
 @pytest.mark.parametrize("key", KEYS)
 def test_a_drawing_holds_its_words_as_text(
-    key: str, plot_of: Callable[..., Plot], tmp_path: Path
+    key: str, plot_of: Callable[..., Canvas], tmp_path: Path
 ) -> None:
     plot = plot_of(key, ghost_name="Nuts & <bolts>")
     path = saving.save(plot, tmp_path / "plot.svg")
@@ -75,7 +75,7 @@ def test_a_drawing_holds_its_words_as_text(
 
 @pytest.mark.parametrize("key", KEYS)
 def test_a_picture_is_twice_as_fine(
-    key: str, plot_of: Callable[..., Plot], tmp_path: Path, qtbot: QtBot
+    key: str, plot_of: Callable[..., Canvas], tmp_path: Path, qtbot: QtBot
 ) -> None:
     plot = plot_of(key)
     plot.activateWindow()
@@ -98,7 +98,7 @@ def test_a_picture_is_twice_as_fine(
 
 @pytest.mark.parametrize("key", KEYS)
 def test_figures_are_those_of_the_plot(
-    key: str, plot_of: Callable[..., Plot], tmp_path: Path
+    key: str, plot_of: Callable[..., Canvas], tmp_path: Path
 ) -> None:
     plot = plot_of(key)
     path = saving.save(plot, tmp_path / "plot.csv")
@@ -113,7 +113,7 @@ def test_figures_are_those_of_the_plot(
         np.testing.assert_allclose(found, column, rtol=1e-5, atol=1e-9)
 
 
-def test_the_road_in_figures_is_the_forecast(plot_of: Callable[..., Plot]) -> None:
+def test_the_road_in_figures_is_the_forecast(plot_of: Callable[..., Canvas]) -> None:
     head, *body = rows(saving.csv(plot_of("road", IMPERIAL)))
     assert head[:3] == ["distance [ft]", "time [s]", "speed [mph]"]
     found = forecast(a_build()).prediction
@@ -127,7 +127,7 @@ def test_the_road_in_figures_is_the_forecast(plot_of: Callable[..., Plot]) -> No
     assert feet[-1] == pytest.approx((found.lift_at + found.stop_distance) / 0.3048, rel=1e-5)
 
 
-def test_the_road_in_figures_has_the_likely_range(plot_of: Callable[..., Plot]) -> None:
+def test_the_road_in_figures_has_the_likely_range(plot_of: Callable[..., Canvas]) -> None:
     head, *body = rows(saving.csv(plot_of("road")))
     band = forecast(a_build()).band
     assert band is not None
@@ -138,7 +138,7 @@ def test_the_road_in_figures_has_the_likely_range(plot_of: Callable[..., Plot]) 
         assert np.interp(60.0, metres, found) == pytest.approx(expected, rel=0.01)
 
 
-def test_no_cell_is_a_formula(plot_of: Callable[..., Plot]) -> None:
+def test_no_cell_is_a_formula(plot_of: Callable[..., Canvas]) -> None:
     for key in KEYS:
         for row in rows(saving.csv(plot_of(key, ghost_name='=HYPERLINK("x")'))):
             for cell in row:
@@ -154,7 +154,7 @@ def test_no_cell_is_a_formula(plot_of: Callable[..., Plot]) -> None:
 
 
 def test_an_unwritable_place_is_told_and_nothing_is_left(
-    plot_of: Callable[..., Plot], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    plot_of: Callable[..., Canvas], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plot = plot_of("forces")
     with pytest.raises(UnwritableFile, match="no such"):
@@ -184,7 +184,7 @@ def test_the_shortcut_asks_and_saves(
     typed: str,
     kind: str,
     written: str,
-    plot_of: Callable[..., Plot],
+    plot_of: Callable[..., Canvas],
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -206,7 +206,7 @@ def test_the_shortcut_asks_and_saves(
 
 
 def test_troubles_are_told_in_the_window(
-    plot_of: Callable[..., Plot], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    plot_of: Callable[..., Canvas], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     gone = str(tmp_path / "missing" / "plot.svg")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (gone, ""))
@@ -217,7 +217,7 @@ def test_troubles_are_told_in_the_window(
     assert "cannot be written" in told[0]
 
 
-def test_the_menu_offers_every_format_and_the_figures(plot_of: Callable[..., Plot]) -> None:
+def test_the_menu_offers_every_format_and_the_figures(plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("heat")
     made = saving.menu(plot)
     said = [action.text() for action in made.actions()]
@@ -232,7 +232,7 @@ def test_the_menu_offers_every_format_and_the_figures(plot_of: Callable[..., Plo
     assert not any(one.isEnabled() for one in saving.menu(plot).actions() if one.text())
 
 
-def test_a_name_fits_any_file_system(plot_of: Callable[..., Plot]) -> None:
+def test_a_name_fits_any_file_system(plot_of: Callable[..., Canvas]) -> None:
     from dataclasses import replace
 
     plot = plot_of("road")

@@ -41,7 +41,7 @@ def opened(window: Window, shortcut: Shortcut) -> SheetPanel:
 
 
 def speed(window: Window) -> str:
-    forecast = window.session.forecast
+    forecast = window.session.bench.forecast
     assert forecast is not None
     assert forecast.prediction is not None
     return f"{KMH.from_si(forecast.prediction.road_speed):.0f} km/h"
@@ -97,9 +97,9 @@ def test_choices_by_key_are_made_at_once_and_kept_with_the_build(
     press(Qt.Key.Key_Home, Qt.Key.Key_Space)
     rest(panel)
     assert "How fast" not in words(panel)
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
-    kept = from_text(window.session.workshop.sheet_choices(build))
+    kept = from_text(window.session.file.workshop.sheet_choices(build))
     assert kept == panel.choices.choices
     assert "speed" not in kept.sections
     other = open_window()
@@ -135,12 +135,16 @@ def test_the_before_run_list_is_typed_line_by_line(window: Window, shortcut: Sho
 
 def test_another_part_on_the_bench_is_another_sheet(window: Window, shortcut: Shortcut) -> None:
     panel = opened(window, shortcut)
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     old = speed(window)
-    motors = [one for one in window.session.parts("motor") if one.name != build.parts["motor"].name]
+    motors = [
+        one
+        for one in window.session.catalogue.parts("motor")
+        if one.name != build.parts["motor"].name
+    ]
     for motor in motors:
-        window.session.put_in(motor)
+        window.session.builds.put_in(motor)
         if speed(window) != old:
             break
     rest(panel)
@@ -169,7 +173,7 @@ def test_a_place_that_takes_no_file_is_told(
 ) -> None:
     panel = opened(window, shortcut)
     told: list[str] = []
-    window.session.troubled.connect(told.append)
+    window.session.messages.troubled.connect(told.append)
     panel.save(tmp_path / "nowhere" / "sheet.pdf")
     wait_until(lambda: bool(told))
     assert "cannot be written" in told[0]
@@ -180,7 +184,7 @@ def test_a_bad_look_is_told_and_the_shipped_one_holds(
 ) -> None:
     (file.parent / OWN_NAME).write_text("[sizes]\ntext_pt = 900\n", encoding="utf-8")
     told: list[str] = []
-    window.session.troubled.connect(told.append)
+    window.session.messages.troubled.connect(told.append)
     panel = opened(window, shortcut)
     assert any("sizes.text_pt: 900 was given" in one for one in told)
     assert "How fast" in words(panel)

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.shelf import shelf_answers
 from pennyspeed.desktop.shelf.shelf import first_in_sight
 from pennyspeed.desktop.shelf.shelf_answers import Answerer, Answers, Question
@@ -87,7 +87,7 @@ def test_a_row_shows_what_taking_its_part_then_shows(
         window.slots.view.setFocus()
         slot = chance.choice(slots)
         press(Key.Key_Home, *[Key.Key_Down] * slots.index(slot))
-        assert window.session.slot == slot
+        assert window.session.bench.slot == slot
         settle(window)
         press(Key.Key_Return, Key.Key_Home)
         press(*[Key.Key_Down] * chance.randrange(min(model.rowCount(), 12)))
@@ -101,10 +101,10 @@ def test_a_row_shows_what_taking_its_part_then_shows(
         now = int(window.verdict.speed)
         press(Key.Key_Return)
         session = window.session
-        assert session.build.part(slot) == part
+        assert session.bench.build.part(slot) == part
         assert told["speed"] == window.verdict.speed
         assert told["gain"] == METRIC.signed(int(window.verdict.speed) - now)
-        exact = forecast(session.build)
+        exact = forecast(session.bench.build)
         assert told["chance"] == percent(exact.band.chance)
         low, high = told["band"].split(" to ")
         ends = next(r.figure for r in window.verdict.rows if r.label.startswith("likely"))
@@ -144,14 +144,14 @@ def test_rows_out_of_sight_are_near_and_exact_once_looked_at(
 def test_a_fault_elsewhere_hides_no_row(window: Window, settle: Settle) -> None:
     """A pack that is too long stops every car: the rows of motors still differ."""
     session = window.session
-    size = session.build.part("chassis").figure("pack_bay_mm")
-    pack = session.build.part("pack")
+    size = session.bench.build.part("chassis").figure("pack_bay_mm")
+    pack = session.bench.build.part("pack")
     too_long = replace(
         pack, id=None, name="Long one", figures={**pack.figures, "size_mm": (size[0] + 4, 20, 20)}
     )
-    session.change(session.build.with_part(too_long), "long pack", "long pack")
+    session.builds.change(session.bench.build.with_part(too_long), "long pack", "long pack")
     settle(window)
-    assert any(check.level is Level.STOP for check in session.forecast.checks)
+    assert any(check.level is Level.STOP for check in session.bench.forecast.checks)
     assert any(fit_rows(window))
     assert not all(fit_rows(window))
     model = window.shelf.model
@@ -268,11 +268,11 @@ def test_a_row_is_tried_without_saving_and_escape_goes_back(
     settle(window)
     window.shelf.focus_table()
     session = window.session
-    before, steps = session.build, session.undo_stack.count()
+    before, steps = session.bench.build, session.undo_stack.count()
     press(Key.Key_Down)
     part = window.shelf.part_here()
     row = window.shelf.table.currentIndex().row()
-    assert session.tried is part
+    assert session.bench.tried is part
     ring = next(r for r in window.verdict.rows if r.ring)
     assert part.name in ring.label
     assert ring.figure.startswith(cell(window, row, "speed"))
@@ -280,11 +280,11 @@ def test_a_row_is_tried_without_saving_and_escape_goes_back(
     assert "with the part tried" in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
     assert window.shelf.model.count_in(window.shelf.table.currentIndex().row())
-    assert session.tried is None
+    assert session.bench.tried is None
     assert "with the part tried" not in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
     assert window.slots.view.hasFocus()
-    assert (session.build, session.undo_stack.count()) == (before, steps)
+    assert (session.bench.build, session.undo_stack.count()) == (before, steps)
 
 
 def test_space_holds_the_car_with_the_row_beside(window: Window, press: Press) -> None:
@@ -295,7 +295,7 @@ def test_space_holds_the_car_with_the_row_beside(window: Window, press: Press) -
     (build, name), part = held[0], window.shelf.part_here()
     assert build.part("motor") == part
     assert name == f"with {part.name}"
-    assert window.session.build.part("motor") != part
+    assert window.session.bench.build.part("motor") != part
 
 
 @pytest.mark.parametrize(("slot", "other"), [("pinion", "spur"), ("motor", "controller")])
@@ -303,12 +303,12 @@ def test_pairs_are_taken_in_one_step(
     window: Window, press: Press, settle: Settle, shortcut: Shortcut, slot: str, other: str
 ) -> None:
     session, model = window.session, window.shelf.model
-    session.choose_slot(slot)
+    session.bench.choose_slot(slot)
     shortcut("Ctrl+T")
     settle(window)
-    ones, others = session.parts(slot), session.parts(other)
+    ones, others = session.catalogue.parts(slot), session.catalogue.parts(other)
     assert model.rowCount() == len(ones) * len(others)
-    before = session.build
+    before = session.bench.build
     window.shelf.focus_table()
     row = next(
         row
@@ -323,8 +323,8 @@ def test_pairs_are_taken_in_one_step(
     assert ring.figure.startswith(told[0])
     steps = session.undo_stack.count()
     press(Key.Key_Return)
-    assert (session.build.part(slot), session.build.part(other)) == pair
-    exact = forecast(session.build)
+    assert (session.bench.build.part(slot), session.bench.build.part(other)) == pair
+    exact = forecast(session.bench.build)
     assert told == (
         window.verdict.speed,
         percent(exact.band.chance),
@@ -332,8 +332,8 @@ def test_pairs_are_taken_in_one_step(
     )
     assert session.undo_stack.count() == steps + 1
     shortcut("Ctrl+Z")
-    assert session.build.part(slot) == before.part(slot)
-    assert session.build.part(other) == before.part(other)
+    assert session.bench.build.part(slot) == before.part(slot)
+    assert session.bench.build.part(other) == before.part(other)
     shortcut("Ctrl+T")
     settle(window)
     assert model.rowCount() == len(ones)
@@ -349,8 +349,8 @@ def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) ->
     answerer.answered.connect(came.append)
     builds = []
     for road in (120.0, 160.0, 200.0):
-        session.change(session.build.with_condition("road_m", road), "road", "road")
-        builds.append(session.build)
+        session.builds.change(session.bench.build.with_condition("road_m", road), "road", "road")
+        builds.append(session.bench.build)
         # Long enough that the first two are under way when the next comes.
         go_by(shelf_answers.SOON + 8)
     settle(window)
@@ -364,7 +364,7 @@ def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) ->
 
 
 def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -> None:
-    build, parts = window.session.build, window.session.parts("motor")
+    build, parts = window.session.bench.build, window.session.catalogue.parts("motor")
     answerer = Answerer()
     came: list[Answers] = []
     answerer.answered.connect(came.append)
@@ -377,7 +377,7 @@ def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -
         return np.arange(0)
 
     answerer.ask(questions[0], nothing, 0)
-    wait_for(lambda: answerer._worker.is_busy)
+    wait_for(lambda: answerer._jobs.is_busy)
     answerer.ask(questions[1], nothing, 0)
     wait_for(lambda: bool(came))
     assert [one.question for one in came] == [questions[1]]
@@ -399,7 +399,7 @@ def test_old_answers_are_marked_after_a_moment(
 
     monkeypatch.setattr(shelf_answers, "_answer", slow)
     session = window.session
-    session.change(session.build.with_condition("road_m", 140.0), "road", "road")
+    session.builds.change(session.bench.build.with_condition("road_m", 140.0), "road", "road")
     go_by(60)
     assert model.answers is old
     assert not model.is_late
@@ -407,7 +407,7 @@ def test_old_answers_are_marked_after_a_moment(
     assert model.answers is old
     settle(window)
     assert not model.is_late
-    assert model.answers.question.build is session.build
+    assert model.answers.question.build is session.bench.build
 
 
 ATTEMPTS = 3
@@ -441,7 +441,7 @@ def test_nothing_is_blocked_with_thousands_of_parts(
     session = Session(lambda: Workshop.open(path))
     window = Window(session, Settings(theme=theme.BRIGHT))
     session.setParent(window)
-    session.open()
+    session.file.open()
     window.show()
     QTest.qWaitForWindowActive(window)
     # What other tests left behind would be looked through in the window's time otherwise.
@@ -513,15 +513,17 @@ def watch(window: Window, attempt: int) -> dict[str, tuple[float, float]]:
     act("narrowing", lambda: shelf.field.setText("lap"))
     act("widening", lambda: shelf.field.setText(""))
     act("swapping", lambda: QTest.keyClick(shelf.table, Key.Key_Return))
-    act("another slot", lambda: session.choose_slot("tyres"))
-    act("back", lambda: session.choose_slot("motor"))
+    act("another slot", lambda: session.bench.choose_slot("tyres"))
+    act("back", lambda: session.bench.choose_slot("motor"))
     part = shelf.part_here()
     figure = part.with_figure("mass_g", 0.9 * part.number("mass_g"))
-    act("a figure", lambda: session.save_part(figure))
+    act("a figure", lambda: session.catalogue.save_part(figure))
     act("its undo", session.undo_stack.undo)
     act(
         "road",
-        lambda: session.change(session.build.with_condition("road_m", 140.0 + attempt), "r", "r"),
+        lambda: session.builds.change(
+            session.bench.build.with_condition("road_m", 140.0 + attempt), "r", "r"
+        ),
     )
     begin("bands behind")
     go_by(1500)
@@ -578,7 +580,7 @@ def test_too_many_pairs_ask_to_be_narrowed(
     from pennyspeed.desktop.shelf import shelf_stocks
 
     monkeypatch.setattr(shelf_stocks, "MOST_PAIRS", 60)
-    window.session.choose_slot("motor")
+    window.session.bench.choose_slot("motor")
     shortcut("Ctrl+T")
     assert window.shelf.model.rowCount() == 0
     assert "Type to narrow" in window.shelf._empty.accessibleName()
@@ -590,13 +592,13 @@ def test_too_many_pairs_ask_to_be_narrowed(
 
 def test_a_car_that_is_not_whole_has_no_speeds_but_costs(window: Window, settle: Settle) -> None:
     session = window.session
-    session.take_out("pack")
+    session.builds.take_out("pack")
     settle(window)
     model = window.shelf.model
     assert {cell(window, row, "speed") for row in range(model.rowCount())} == {"–"}
     assert window.shelf.table.scale is None
     assert cell(window, 0, "left")
-    session.choose_slot("pack")
+    session.bench.choose_slot("pack")
     settle(window)
     assert cell(window, 0, "speed").isdigit()
     assert cell(window, 0, "gain") == "–"
@@ -604,7 +606,7 @@ def test_a_car_that_is_not_whole_has_no_speeds_but_costs(window: Window, settle:
 
 def test_without_target_and_cap_their_columns_go(window: Window, settle: Settle) -> None:
     session = window.session
-    session.change(replace(session.build, target_kmh=None, cap=None), "free", "free")
+    session.builds.change(replace(session.bench.build, target_kmh=None, cap=None), "free", "free")
     settle(window)
     keys = {one.key for one in window.shelf.model.columns}
     assert not {"chance", "left"} & keys
@@ -612,19 +614,19 @@ def test_without_target_and_cap_their_columns_go(window: Window, settle: Settle)
 
 
 def test_an_empty_build_and_no_build(window: Window, settle: Settle, shortcut: Shortcut) -> None:
-    window.session.create("nothing yet")
+    window.session.builds.create("nothing yet")
     settle(window)
     assert cell(window, 0, "speed") == "–"
     shortcut("Ctrl+Shift+Del")
     settle(window)
     assert cell(window, 0, "speed").isdigit()
-    for _ in range(len(window.session.builds())):
+    for _ in range(len(window.session.builds.entries())):
         shortcut("Ctrl+Shift+Del")
-    assert window.session.build is None
+    assert window.session.bench.build is None
     settle(window)
     assert window.shelf.answerer.answers is None
     model = window.shelf.model
-    assert model.rowCount() == len(window.session.parts(window.session.slot))
+    assert model.rowCount() == len(window.session.catalogue.parts(window.session.bench.slot))
     for row in range(model.rowCount()):
         assert {cell(window, row, key) for key in ("band", "speed", "gain", "check")} == {""}
         assert model.level(row) is None
@@ -697,37 +699,37 @@ def test_the_next_step_is_tried_then_taken(told: Window, press: Press, shortcut:
     assert change is not None
     assert line.title == "Cheapest way to 130 km/h"
     assert change.parts[0].name in line.sentence
-    before = session.build
+    before = session.bench.build
     line.setFocus()
     press(Key.Key_Return)
-    assert session.build is before
-    assert session.trying == change.parts
+    assert session.bench.build is before
+    assert session.bench.tried_parts == change.parts
     assert any(row.ring for row in window.verdict.rows)
     press(Key.Key_Escape)
-    assert session.trying == ()
+    assert session.bench.tried_parts == ()
     press(Key.Key_Return, Key.Key_Return)
     assert int(window.verdict.speed) >= 130
     counted = forecast(before).costs.counted + change.cost
-    assert session.forecast.costs.counted == counted
+    assert session.bench.forecast.costs.counted == counted
     assert line.title == ""
     assert not line.isVisible()
     shortcut("Ctrl+Z")
-    assert session.build.parts == before.parts
+    assert session.bench.build.parts == before.parts
 
 
 def test_where_nothing_reaches_the_best_for_what_is_left(window: Window) -> None:
     session, line = window.session, window.verdict.next
-    session.change(replace(session.build, target_kmh=400.0), "far", "far")
+    session.builds.change(replace(session.bench.build, target_kmh=400.0), "far", "far")
     wait_for(lambda: line.step.is_current)
     assert line.title == "Most speed for what is left"
     assert "brings most" in line.sentence
-    session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "poor", "poor")
+    session.builds.change(replace(session.bench.build, cap=Money.of("1.00", "EUR")), "poor", "poor")
     wait_for(lambda: line.step.is_current)
     assert line.sentence
 
 
 def test_rows_that_come_into_sight_are_worked_out(window: Window, settle: Settle) -> None:
-    window.session.choose_slot("pinion")
+    window.session.bench.choose_slot("pinion")
     settle(window)
     bar, model = window.shelf.table.verticalScrollBar(), window.shelf.model
     assert bar.maximum() > 0

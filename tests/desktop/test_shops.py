@@ -45,15 +45,15 @@ def price(minor: int, shop: str, days_ago: int = 0) -> Price:
 def part(window: Window) -> Part:
     """The motor in the car, with one offer of its own that is as old as may be."""
     session = window.session
-    session.choose_slot("motor")
-    assert session.build is not None
-    motor = session.build.parts["motor"]
+    session.bench.choose_slot("motor")
+    assert session.bench.build is not None
+    motor = session.bench.build.parts["motor"]
     own = price(3000, "Seed box", STALE_AFTER_DAYS)
-    session.save_part(replace(motor, price=own))
-    for old in session.workshop.price_history(motor.id or 0):
+    session.catalogue.save_part(replace(motor, price=own))
+    for old in session.file.workshop.price_history(motor.id or 0):
         if old != own:
-            session.workshop.delete_offer(motor.id or 0, old)
-    return session.build.parts["motor"]
+            session.file.workshop.delete_offer(motor.id or 0, old)
+    return session.bench.build.parts["motor"]
 
 
 @pytest.fixture
@@ -67,7 +67,7 @@ def page(window: Window, part: Part, shortcut: Shortcut, qtbot: QtBot) -> ShopsP
 
 def offers(window: Window, part: Part) -> dict[str, Price]:
     assert part.id is not None
-    return {one.supplier: one for one in window.session.workshop.offers([part.id])[part.id]}
+    return {one.supplier: one for one in window.session.file.workshop.offers([part.id])[part.id]}
 
 
 def test_an_offer_is_written_down_by_keys_alone_and_undone(
@@ -94,12 +94,12 @@ def test_a_new_price_keeps_the_old_one_in_the_history_and_the_build_follows_the_
     page.offers.stand_on(0, 1)
     press(Key.Key_Return, to=page.offers)
     press("28.40", Key.Key_Return)
-    assert window.session.workshop.price_history(part.id or 0) == [
+    assert window.session.file.workshop.price_history(part.id or 0) == [
         price(2840, "Seed box"),
         price(3000, "Seed box", STALE_AFTER_DAYS),
     ]
-    assert window.session.build is not None
-    assert window.session.build.parts["motor"].price == price(2840, "Seed box")
+    assert window.session.bench.build is not None
+    assert window.session.bench.build.parts["motor"].price == price(2840, "Seed box")
 
 
 def test_a_price_is_marked_once_it_is_older_than_it_may_be(
@@ -145,19 +145,21 @@ def test_an_offer_is_removed_and_comes_back(
 ) -> None:
     press(Key.Key_Delete, to=page.offers)
     assert offers(window, part) == {}
-    assert window.session.build is not None
-    assert window.session.build.parts["motor"].price is None
+    assert window.session.bench.build is not None
+    assert window.session.bench.build.parts["motor"].price is None
     shortcut("Ctrl+Z")
     assert set(offers(window, part)) == {"Seed box"}
-    assert window.session.build.parts["motor"].price == price(3000, "Seed box", STALE_AFTER_DAYS)
+    assert window.session.bench.build.parts["motor"].price == price(
+        3000, "Seed box", STALE_AFTER_DAYS
+    )
 
 
 def test_the_page_follows_the_slot_and_says_when_it_is_empty(
     page: ShopsPage, window: Window
 ) -> None:
-    window.session.choose_slot("pack")
-    assert window.session.build is not None
-    assert page.title.text == f"Offers for {window.session.build.parts['pack'].name}"
+    window.session.bench.choose_slot("pack")
+    assert window.session.bench.build is not None
+    assert page.title.text == f"Offers for {window.session.bench.build.parts['pack'].name}"
     window.take_out()
     assert "slot is empty" in page.note.text
     assert not page.new_push.isEnabled()
@@ -169,12 +171,12 @@ def test_a_shop_is_written_down_described_and_undone(
     page.suppliers.setFocus()
     press("n")
     press("Barn door", Key.Key_Tab, "5", Key.Key_Tab, "4.90", Key.Key_Tab, "60", Key.Key_Return)
-    stored = {one.name: one for one in window.session.workshop.suppliers()}["Barn door"]
+    stored = {one.name: one for one in window.session.file.workshop.suppliers()}["Barn door"]
     wanted = Supplier("Barn door", "EUR", Decimal("4.90"), Decimal(60), 5)
     assert stored == wanted
     for _ in range(5):
         shortcut("Ctrl+Z")
-    assert "Barn door" not in [one.name for one in window.session.workshop.suppliers()]
+    assert "Barn door" not in [one.name for one in window.session.file.workshop.suppliers()]
 
 
 def test_the_duty_of_a_shop_is_typed_in_percent(
@@ -184,7 +186,7 @@ def test_the_duty_of_a_shop_is_typed_in_percent(
     press(Key.Key_Return, to=page.suppliers)
     press("19.5 %", Key.Key_Return)
     assert {row[0]: row[5] for row in texts(page.suppliers)}["Seed box"] == "19.5"
-    stored = {one.name: one for one in window.session.workshop.suppliers()}["Seed box"]
+    stored = {one.name: one for one in window.session.file.workshop.suppliers()}["Seed box"]
     assert stored.duty_percent == Decimal("19.5")
 
 
@@ -195,8 +197,8 @@ def test_the_duty_of_a_shop_is_typed_in_percent(
 def basket(window: Window, part: Part, shortcut: Shortcut, qtbot: QtBot) -> BasketPage:
     """Two things to buy; the dearer shop for each alone is the cheaper one for both together."""
     session = window.session
-    assert session.build is not None
-    build = replace(session.build, orders=(), event_date=None)
+    assert session.bench.build is not None
+    build = replace(session.bench.build, orders=(), event_date=None)
     for place, line in enumerate(build.lines):
         status = Status.PLANNED if line.part in ("motor", "pack") else Status.OWNED
         bare = replace(line, order="", status=status, arrives=None, arrived=None, ordered=None,
@@ -206,18 +208,18 @@ def basket(window: Window, part: Part, shortcut: Shortcut, qtbot: QtBot) -> Bask
         build = build.with_line(place, bare)
     for slot in ("motor", "pack"):
         one = build.parts[slot]
-        for old in session.workshop.price_history(one.id or 0):
-            session.workshop.delete_offer(one.id or 0, old)
-        session.workshop.save_offer(one.id or 0, price(3000, "Seed box"))
-        session.workshop.save_offer(one.id or 0, price(3100, "Post counter"))
-    workshop = session.workshop
+        for old in session.file.workshop.price_history(one.id or 0):
+            session.file.workshop.delete_offer(one.id or 0, old)
+        session.file.workshop.save_offer(one.id or 0, price(3000, "Seed box"))
+        session.file.workshop.save_offer(one.id or 0, price(3100, "Post counter"))
+    workshop = session.file.workshop
     for shop in workshop.suppliers():
         workshop.delete_supplier(shop.name)
     workshop.save_supplier(Supplier("Seed box", "EUR", Decimal(8)))
     workshop.save_supplier(Supplier("Post counter", "EUR", Decimal(4), Decimal(62)))
     fresh = workshop.build(build.id or 0)
     lines = replace(fresh, lines=build.lines, orders=(), event_date=None)
-    assert session.change(lines, "set lines", "put lines back")
+    assert session.builds.change(lines, "set lines", "put lines back")
     shortcut("Ctrl+Alt+B")
     page = window.pages.currentWidget()
     assert isinstance(page, BasketPage)
@@ -239,29 +241,29 @@ def test_enter_takes_it_into_the_build_as_one_step(
     basket: BasketPage, window: Window, press: Press, shortcut: Shortcut, qtbot: QtBot
 ) -> None:
     session = window.session
-    before, steps = session.build, session.undo_stack.count()
+    before, steps = session.bench.build, session.undo_stack.count()
     press(Key.Key_Return, to=basket.choices)
-    assert session.build is not None
-    bought = [one for one in session.build.lines if one.status is Status.PLANNED]
+    assert session.bench.build is not None
+    bought = [one for one in session.bench.build.lines if one.status is Status.PLANNED]
     assert [(one.supplier, one.unit_price) for one in bought] == [("Post counter", Decimal(31))] * 2
     assert session.undo_stack.count() == steps + 1
     qtbot.waitUntil(lambda: basket.is_at_rest)
     assert not basket.take_push.isEnabled()
     shortcut("Ctrl+Z")
-    assert session.build == before
+    assert session.bench.build == before
 
 
 def test_a_thing_that_nobody_offers_says_so(
     basket: BasketPage, window: Window, qtbot: QtBot
 ) -> None:
-    assert window.session.build is not None
-    pack = window.session.build.parts["pack"]
+    assert window.session.bench.build is not None
+    pack = window.session.bench.build.parts["pack"]
     for one in list(window.money_pages.shopping.offers(pack)):
         window.money_pages.shopping.change_offer(pack, one, None)
-    build = window.session.build
+    build = window.session.bench.build
     place = next(i for i, one in enumerate(build.lines) if one.part == "pack")
     bare = replace(build.lines[place], unit_price=None, supplier="")
-    window.session.change(build.with_line(place, bare), "took the price", "put it back")
+    window.session.builds.change(build.with_line(place, bare), "took the price", "put it back")
     qtbot.waitUntil(lambda: basket.is_at_rest)
     marks = [basket.choices.ledger.cell(row, 6) for row in range(2)]
     assert [mark.level for mark in marks] == [None, Level.UNKNOWN]
@@ -279,22 +281,22 @@ def test_what_is_left_buys_the_quickest_part_of_a_slot_and_enter_puts_it_in(
     assert isinstance(page, LeftPage)
     qtbot.waitUntil(lambda: page.is_at_rest, timeout=30_000)
     assert page.changes
-    first, before = page.changes[0], window.session.build
+    first, before = page.changes[0], window.session.bench.build
     assert before is not None
     assert before.cap is not None
     assert texts(page.table)[0][1] == first.parts[0].name
     press(Key.Key_Return, to=page.table)
-    after = window.session.build
+    after = window.session.bench.build
     assert after is not None
     assert after.parts[first.parts[0].kind_key] == first.parts[0]
     left = costs(after).left
     assert left is not None
     assert left.minor >= 0
-    assert window.session.forecast is not None
-    assert window.session.forecast.prediction is not None
-    assert window.session.forecast.prediction.road_speed == pytest.approx(first.speed)
+    assert window.session.bench.forecast is not None
+    assert window.session.bench.forecast.prediction is not None
+    assert window.session.bench.forecast.prediction.road_speed == pytest.approx(first.speed)
     shortcut("Ctrl+Z")
-    assert window.session.build == before
+    assert window.session.bench.build == before
     qtbot.waitUntil(lambda: page.is_at_rest, timeout=30_000)
 
 
@@ -307,10 +309,10 @@ def test_a_page_that_was_left_hears_of_nothing_any_more(
     press(Key.Key_Escape)
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     session = window.session
-    session.choose_slot("pack")
-    assert session.build is not None
-    pack = session.build.parts["pack"]
-    session.save_part(replace(pack, note="seen"))
+    session.bench.choose_slot("pack")
+    assert session.bench.build is not None
+    pack = session.bench.build.parts["pack"]
+    session.catalogue.save_part(replace(pack, note="seen"))
     window.choose(speed_unit="mph")
     window.money_pages.shopping.change_supplier(None, Supplier("Barn door"))
     assert window.pages.currentWidget() is window.split
@@ -320,14 +322,16 @@ def test_how_long_a_shop_takes_says_by_when_to_order(
     page: ShopsPage, window: Window, part: Part, shortcut: Shortcut
 ) -> None:
     session = window.session
-    assert session.build is not None
+    assert session.bench.build is not None
     event = TODAY + timedelta(days=30)
     line = Line("motor", part.name, unit_price=Decimal(30), supplier="Seed box")
-    session.change(replace(session.build, lines=(line,), event_date=event), "did", "undid")
+    session.builds.change(
+        replace(session.bench.build, lines=(line,), event_date=event), "did", "undid"
+    )
 
     def advice() -> str:
-        assert session.forecast is not None
-        return next(one.advice for one in session.forecast.checks if one.code == "late")
+        assert session.bench.forecast is not None
+        return next(one.advice for one in session.bench.forecast.checks if one.code == "late")
 
     before = advice()
     window.money_pages.shopping.change_supplier(None, Supplier("Seed box", "EUR", lead_days=6))

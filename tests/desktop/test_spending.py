@@ -16,24 +16,25 @@ from pytestqt.qtbot import QtBot
 
 from builds import a_build
 from desktop.money_story import DAYS_LATE, day, with_story
-from pennyspeed.desktop.plots.saving import csv as plot_csv
-from pennyspeed.desktop.plots.saving import svg
-from pennyspeed.desktop.plots.spending import SpendingPlot
-from pennyspeed.desktop.plots.spending_placed import points_of, sums_at
+from pennyspeed.desktop.charts.saving import csv as plot_csv
+from pennyspeed.desktop.charts.saving import svg
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.timeline import timeline
+from pennyspeed.services.charts.spending import sums_at
+from pennyspeed.services.charts.spending_steps import steps_of
 from pennyspeed.services.prediction.forecast import forecast
 
 SIZES = ((822, 200, 100), (822, 272, 100), (512, 176, 100), (1000, 420, 200))
 
 
 @pytest.fixture
-def plot(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., SpendingPlot]:
-    def make(build: Build, width: int = 822, height: int = 240) -> SpendingPlot:
-        made = SpendingPlot()
+def plot(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., SpendingChart]:
+    def make(build: Build, width: int = 822, height: int = 240) -> SpendingChart:
+        made = SpendingChart()
         qtbot.addWidget(made)
         made.resize(width, height)
         made.show()
@@ -44,7 +45,7 @@ def plot(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., SpendingPlot]
     return make
 
 
-def test_the_line_ends_at_the_books_own_sums(plot: Callable[..., SpendingPlot]) -> None:
+def test_the_line_ends_at_the_books_own_sums(plot: Callable[..., SpendingChart]) -> None:
     build = with_story(a_build())
     found = book(build)
     made = plot(build)
@@ -58,12 +59,12 @@ def test_the_line_ends_at_the_books_own_sums(plot: Callable[..., SpendingPlot]) 
     assert layout.spent[-1].y() == pytest.approx(scale.y(79.57))
     assert layout.planned[-1].y() == pytest.approx(scale.y(174.44))
     assert layout.cap == pytest.approx(scale.y(260.0))
-    assert points_of(shown.steps)[-1].level == found.counted.minor
+    assert steps_of(shown.steps)[-1].level == found.counted.minor
     assert layout.today == pytest.approx(scale.x(shown.place(day(0))))
     assert layout.event == pytest.approx(scale.x(shown.place(day(80 - DAYS_LATE))))
 
 
-def test_each_line_runs_from_its_order_to_its_arrival(plot: Callable[..., SpendingPlot]) -> None:
+def test_each_line_runs_from_its_order_to_its_arrival(plot: Callable[..., SpendingChart]) -> None:
     build = with_story(a_build())
     made = plot(build)
     shown, layout = made.spending, made.layout_shown
@@ -81,7 +82,7 @@ def test_each_line_runs_from_its_order_to_its_arrival(plot: Callable[..., Spendi
     assert f"{build.lines[3].name} {DAYS_LATE} days late" in made.summary
 
 
-def test_arrow_keys_read_the_sums_day_by_day(plot: Callable[..., SpendingPlot]) -> None:
+def test_arrow_keys_read_the_sums_day_by_day(plot: Callable[..., SpendingChart]) -> None:
     build = with_story(a_build())
     made = plot(build)
     steps = timeline(build, book(build), day(0))
@@ -107,7 +108,7 @@ def test_arrow_keys_read_the_sums_day_by_day(plot: Callable[..., SpendingPlot]) 
     assert dict(row[:2] for row in card.rows)["comes"] == f"{build.lines[3].name} 34.90"
 
 
-def test_the_figures_are_saved_to_the_last_digit(plot: Callable[..., SpendingPlot]) -> None:
+def test_the_figures_are_saved_to_the_last_digit(plot: Callable[..., SpendingChart]) -> None:
     build = with_story(a_build())
     made = plot(build)
     rows = list(csv.DictReader(io.StringIO(plot_csv(made).decode("utf-8-sig"))))
@@ -119,7 +120,7 @@ def test_the_figures_are_saved_to_the_last_digit(plot: Callable[..., SpendingPlo
         assert text in drawing
 
 
-def test_what_is_tried_has_a_line_of_its_own(plot: Callable[..., SpendingPlot]) -> None:
+def test_what_is_tried_has_a_line_of_its_own(plot: Callable[..., SpendingChart]) -> None:
     build = with_story(a_build())
     other = build.with_new_line(build.lines[3])
     made = plot(build)
@@ -133,7 +134,7 @@ def test_what_is_tried_has_a_line_of_its_own(plot: Callable[..., SpendingPlot]) 
 
 @pytest.mark.parametrize(("width", "height", "percent"), SIZES)
 def test_no_label_covers_another_or_leaves_the_plot(
-    plot: Callable[..., SpendingPlot],
+    plot: Callable[..., SpendingChart],
     keeper: theme.ThemeKeeper,
     width: int,
     height: int,
@@ -152,14 +153,14 @@ def test_no_label_covers_another_or_leaves_the_plot(
         assert not covered, (one.words.text, other.words.text)
 
 
-def test_without_lines_it_says_so(plot: Callable[..., SpendingPlot]) -> None:
+def test_without_lines_it_says_so(plot: Callable[..., SpendingChart]) -> None:
     made = plot(Build("bare", parts=a_build().parts))
     assert not made.has_curve
     assert made.table() is None
     assert made.summary == "Nothing of this build has been written down as money yet."
 
 
-def test_money_without_any_day_stands_today(plot: Callable[..., SpendingPlot]) -> None:
+def test_money_without_any_day_stands_today(plot: Callable[..., SpendingChart]) -> None:
     build = a_build()
     for part in build.parts.values():
         build = build.with_part(part)

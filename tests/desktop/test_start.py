@@ -12,9 +12,9 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.app import launch
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.window import Window
 from pennyspeed.services import glance
 from pennyspeed.services.workshop import Workshop
@@ -56,7 +56,7 @@ def start(qapp: QApplication, qtbot: QtBot, tmp_path: Path) -> Iterator[Callable
     yield start
     for window in windows:
         if window.isVisible():
-            qtbot.waitUntil(lambda window=window: window.session.is_open)
+            qtbot.waitUntil(lambda window=window: window.session.file.is_open)
             window.close()
         window.deleteLater()
     qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
@@ -69,17 +69,17 @@ def test_the_next_start_opens_what_was_open_last(
 ) -> None:
     other = filled(tmp_path / "club.sqlite3", "Club car")
     first = start()
-    qtbot.waitUntil(lambda: first.session.is_open)
-    assert first.session.build.name == "Usual car"
-    first.session.open_other(other)
-    qtbot.waitUntil(lambda: first.session.workshop.path == other)
+    qtbot.waitUntil(lambda: first.session.file.is_open)
+    assert first.session.bench.build.name == "Usual car"
+    first.session.file.open_other(other)
+    qtbot.waitUntil(lambda: first.session.file.workshop.path == other)
     first.close()
     second = start()
     # At a glance, before the database is there.
-    assert not second.session.is_open
-    assert second.session.build.name == "Club car"
-    qtbot.waitUntil(lambda: second.session.is_open)
-    assert second.session.workshop.path == other
+    assert not second.session.file.is_open
+    assert second.session.bench.build.name == "Club car"
+    qtbot.waitUntil(lambda: second.session.file.is_open)
+    assert second.session.file.workshop.path == other
     assert not second.hints.trouble
 
 
@@ -92,12 +92,12 @@ def test_a_file_that_is_gone_is_told_once_and_the_usual_one_opens(
     assert window.hints.trouble == (
         f"club.sqlite3 is no longer in {gone.parent}, so this is your usual file."
     )
-    assert window.session.build.name == "Usual car"
+    assert window.session.bench.build.name == "Usual car"
     assert not gone.exists()
     window.close()
     again = start()
-    qtbot.waitUntil(lambda: again.session.is_open)
-    assert again.session.build.name == "Usual car"
+    qtbot.waitUntil(lambda: again.session.file.is_open)
+    assert again.session.bench.build.name == "Usual car"
     assert not again.hints.trouble
 
 
@@ -105,7 +105,7 @@ def test_a_file_asked_for_comes_before_the_last_one(
     start: Callable[..., Window], usual: Path, tmp_path: Path
 ) -> None:
     asked = filled(tmp_path / "asked.sqlite3", "Asked car")
-    assert start(recent=(str(usual),), path=asked).session.build.name == "Asked car"
+    assert start(recent=(str(usual),), path=asked).session.bench.build.name == "Asked car"
 
 
 def test_a_first_start_says_nothing_of_a_last_one(
@@ -113,8 +113,8 @@ def test_a_first_start_says_nothing_of_a_last_one(
 ) -> None:
     usual.unlink()
     window = start(recent=(str(usual),))
-    qtbot.waitUntil(lambda: window.session.is_open)
-    assert window.session.workshop.path == usual
+    qtbot.waitUntil(lambda: window.session.file.is_open)
+    assert window.session.file.workshop.path == usual
     assert not window.hints.trouble
 
 
@@ -122,4 +122,4 @@ def test_settings_without_a_last_file_open_the_usual_one(
     start: Callable[..., Window], usual: Path
 ) -> None:
     assert Settings().recent_files == ()
-    assert start().session.build.name == "Usual car"
+    assert start().session.bench.build.name == "Usual car"

@@ -33,7 +33,7 @@ def texts(table: EditableTable) -> list[list[str]]:
 
 
 def pinions(window: Window) -> dict[str, Part]:
-    return {part.name: part for part in window.session.workshop.parts("pinion")}
+    return {part.name: part for part in window.session.file.workshop.parts("pinion")}
 
 
 @pytest.fixture
@@ -53,7 +53,7 @@ def look(window: Window, tmp_path: Path, qtbot: QtBot) -> Look:
 
 
 def rest(window: Window, qtbot: QtBot) -> None:
-    qtbot.waitUntil(lambda: not window.session.errands.is_busy)
+    qtbot.waitUntil(lambda: not window.session.jobs.is_busy)
 
 
 def test_every_row_says_what_it_would_do_and_nothing_is_written(
@@ -99,13 +99,13 @@ def test_it_is_all_or_nothing_unless_what_is_refused_is_left_out(
     rest(window, qtbot)
     assert set(pinions(window)) - set(before) == {"Reed 31", "Reed 33"}
     assert window.pages.currentWidget() is not page
-    names = [part.name for part in window.session.parts("pinion")]
+    names = [part.name for part in window.session.catalogue.parts("pinion")]
     assert "Reed 31" in names, "the shelf follows"
 
     shortcut("Ctrl+Z")
     rest(window, qtbot)
     assert pinions(window) == before
-    assert "Reed 31" not in [part.name for part in window.session.parts("pinion")]
+    assert "Reed 31" not in [part.name for part in window.session.catalogue.parts("pinion")]
     shortcut("Ctrl+Shift+Z")
     rest(window, qtbot)
     assert pinions(window)["Reed 33"].price is not None
@@ -119,7 +119,7 @@ def test_undo_leaves_what_a_build_uses_by_now_and_says_so(
     rest(window, qtbot)
     stack = window.session.undo_stack
     place = stack.index()
-    assert window.session.put_in(pinions(window)["Reed 31"])
+    assert window.session.builds.put_in(pinions(window)["Reed 31"])
     # The table's step is undone while the pinion is in the car.
     stack.command(place - 1).undo()  # type: ignore[union-attr]
     rest(window, qtbot)
@@ -164,7 +164,7 @@ def test_lines_come_into_the_build_shown_and_undo_takes_them_out(
     window: Window, look: Look, press: Press, qtbot: QtBot, shortcut: Shortcut
 ) -> None:
     session = window.session
-    before = session.build
+    before = session.bench.build
     assert before is not None
     look(
         "more lines.csv",
@@ -172,12 +172,12 @@ def test_lines_come_into_the_build_shown_and_undo_takes_them_out(
     )
     press("t")
     rest(window, qtbot)
-    assert session.build is not None
-    assert [line.name for line in session.build.lines][len(before.lines) :] == ["Paint"]
+    assert session.bench.build is not None
+    assert [line.name for line in session.bench.build.lines][len(before.lines) :] == ["Paint"]
     shortcut("Ctrl+Z")
-    assert session.build == before
+    assert session.bench.build == before
     shortcut("Ctrl+Shift+Z")
-    assert session.build.lines[-1].name == "Paint"
+    assert session.bench.build.lines[-1].name == "Paint"
 
 
 def test_a_file_that_is_no_table_says_so_and_is_left(
@@ -206,12 +206,12 @@ def test_stopping_while_it_is_taken_in_writes_nothing(
             raise Stopped("enough")
 
     with pytest.raises(Stopped):
-        window.session.workshop.take_table(preview, told=told)
+        window.session.file.workshop.take_table(preview, told=told)
     assert seen[-1] == (500, 900)
     assert pinions(window) == before
     # By hand: Escape while it runs stops it, and the page stays. The file is held meanwhile, or
     # the table might be in before the key is pressed.
-    with window.session.workshop._work(reading=True):
+    with window.session.file.workshop._work(reading=True):
         page.take()
         page.leave()
     rest(window, qtbot)
@@ -241,14 +241,14 @@ def test_exchange_rates_come_in_as_one_step(
 ) -> None:
     path = tmp_path / "rates.csv"
     path.write_text("currency,rate,day\nNOK,0.086,2027-03-01\nUSD,0.92,2027-03-01\n")
-    before = window.session.build
+    before = window.session.bench.build
     assert before is not None
     window.money_pages.bring_rates(path)
-    assert window.session.build is not None
-    assert {"NOK", "USD"} <= {rate.currency for rate in window.session.build.rates}
+    assert window.session.bench.build is not None
+    assert {"NOK", "USD"} <= {rate.currency for rate in window.session.bench.build.rates}
     shortcut("Ctrl+Z")
-    assert window.session.build == before
+    assert window.session.bench.build == before
     path.write_text("currency,rate,day\nNOK,much,2027-03-01\n")
     window.money_pages.bring_rates(path)
     assert "row 2, column rate: 'much' was given" in window.hints.trouble
-    assert window.session.build == before
+    assert window.session.bench.build == before

@@ -39,7 +39,7 @@ def test_target_typed_in_place_changes_the_chance(window: Window, press: Press) 
     before = [row for row in window.verdict.rows if row.label.startswith("chance")]
     write(window, press, "target", "80")
     assert window.top.field("target").value == "80 km/h"
-    assert window.session.build.target_kmh == 80
+    assert window.session.bench.build.target_kmh == 80
     after = [row for row in window.verdict.rows if row.label.startswith("chance")]
     assert after[0].label == "chance of 80"
     assert after != before
@@ -48,9 +48,9 @@ def test_target_typed_in_place_changes_the_chance(window: Window, press: Press) 
 
 def test_a_unit_may_be_typed(window: Window, press: Press) -> None:
     write(window, press, "target", "60 mph")
-    assert window.session.build.target_kmh == pytest.approx(96.56064)
+    assert window.session.bench.build.target_kmh == pytest.approx(96.56064)
     write(window, press, "road_m", "300 ft")
-    assert window.session.build.condition("road_m") == pytest.approx(91.44)
+    assert window.session.bench.build.condition("road_m") == pytest.approx(91.44)
 
 
 def test_a_shorter_road_makes_the_car_slower(window: Window, press: Press) -> None:
@@ -63,9 +63,9 @@ def test_a_shorter_road_makes_the_car_slower(window: Window, press: Press) -> No
 
 def test_cap_typed_in_place(window: Window, press: Press) -> None:
     write(window, press, "cap", "199,50")
-    assert window.session.build.cap == Money(19950, "EUR")
+    assert window.session.bench.build.cap == Money(19950, "EUR")
     write(window, press, "cap", "none")
-    assert window.session.build.cap is None
+    assert window.session.bench.build.cap is None
     assert window.top.field("cap").value == "none"
 
 
@@ -82,7 +82,7 @@ def test_cap_typed_in_place(window: Window, press: Press) -> None:
 def test_bad_input_says_one_sentence_and_keeps_the_text(
     window: Window, press: Press, key: str, typed: str, expected: str
 ) -> None:
-    before = window.session.build
+    before = window.session.bench.build
     field = window.top.field(key)
     field.setFocus()
     press(Key.Key_F2, typed, Key.Key_Return)
@@ -91,12 +91,12 @@ def test_bad_input_says_one_sentence_and_keeps_the_text(
     assert field.remark.count(".") >= 1
     assert field.editor is not None
     assert field.editor.text() == typed
-    assert window.session.build == before
+    assert window.session.bench.build == before
     press(Key.Key_Escape)
     assert field.editor is None
     assert field.remark == ""
     assert field.hasFocus()
-    assert window.session.build == before
+    assert window.session.bench.build == before
 
 
 def test_escape_goes_back(window: Window, press: Press) -> None:
@@ -109,13 +109,13 @@ def test_escape_goes_back(window: Window, press: Press) -> None:
 
 
 def test_stepping_is_one_undo_step(window: Window, press: Press) -> None:
-    before = window.session.build.condition("road_m")
+    before = window.session.bench.build.condition("road_m")
     window.top.field("road_m").setFocus()
     press(Key.Key_Up, Key.Key_Up, Key.Key_Up)
-    assert window.session.build.condition("road_m") == before + 30
+    assert window.session.bench.build.condition("road_m") == before + 30
     assert window.session.undo_stack.count() == 1
     window.session.undo_stack.undo()
-    assert window.session.build.condition("road_m") == before
+    assert window.session.bench.build.condition("road_m") == before
 
 
 def test_a_click_opens_the_field(window: Window, press: Press) -> None:
@@ -124,7 +124,7 @@ def test_a_click_opens_the_field(window: Window, press: Press) -> None:
     assert field.editor is not None
     assert QApplication.focusWidget() is field.editor
     press("175", Key.Key_Tab)
-    assert window.session.build.condition("road_m") == 175
+    assert window.session.bench.build.condition("road_m") == 175
     assert field.editor is None
 
 
@@ -134,7 +134,7 @@ def test_leaving_the_field_keeps_what_was_typed(window: Window, press: Press) ->
     press(Key.Key_Return, "140")
     window.slots.view.setFocus()
     QApplication.processEvents()
-    assert window.session.build.condition("road_m") == 140
+    assert window.session.bench.build.condition("road_m") == 140
 
 
 def test_wind_is_said_in_words(window: Window, press: Press) -> None:
@@ -142,17 +142,17 @@ def test_wind_is_said_in_words(window: Window, press: Press) -> None:
     assert window.top.field("head_wind_kmh").value == "still air"
     before = float(window.verdict.speed)
     write(window, press, "head_wind_kmh", "tail 12")
-    assert window.session.build.condition("head_wind_kmh") == -12
+    assert window.session.bench.build.condition("head_wind_kmh") == -12
     assert window.top.field("head_wind_kmh").value == "12 km/h"
     assert float(window.verdict.speed) > before
 
 
 def test_charge_is_said_in_percent(window: Window, press: Press) -> None:
     write(window, press, "state_of_charge", "80")
-    assert window.session.build.condition("state_of_charge") == pytest.approx(0.8)
+    assert window.session.bench.build.condition("state_of_charge") == pytest.approx(0.8)
     assert window.top.field("state_of_charge").value == "80 %"
     write(window, press, "state_of_charge", "full")
-    assert window.session.build.condition("state_of_charge") == 1.0
+    assert window.session.bench.build.condition("state_of_charge") == 1.0
 
 
 def test_more_lists_every_condition(window: Window, press: Press) -> None:
@@ -163,7 +163,7 @@ def test_more_lists_every_condition(window: Window, press: Press) -> None:
     field.setFocus()
     before = float(window.verdict.speed)
     press(Key.Key_Return, "20", Key.Key_Return)
-    assert window.session.build.condition("slope_percent") == 20
+    assert window.session.bench.build.condition("slope_percent") == 20
     assert float(window.verdict.speed) < before
     assert field.value == "20 %"
     press(Key.Key_Escape)
@@ -173,16 +173,16 @@ def test_more_lists_every_condition(window: Window, press: Press) -> None:
 def test_a_bare_number_is_in_the_persons_unit(window: Window, press: Press) -> None:
     window.choose(speed_unit="mph")
     write(window, press, "target", "70")
-    assert window.session.build.target_kmh == pytest.approx(112.65408)
+    assert window.session.bench.build.target_kmh == pytest.approx(112.65408)
     assert window.top.field("target").value == "70 mph"
 
 
 def test_the_persons_own_group_marks_are_no_decimal_marks(window: Window, press: Press) -> None:
     write(window, press, "cap", "1,200")
-    assert window.session.build.cap == Money.of("1200", "EUR")
+    assert window.session.bench.build.cap == Money.of("1200", "EUR")
     assert window.top.field("cap").value == "1,200 EUR"
     write(window, press, "road_m", "1,000")
-    assert window.session.build.condition("road_m") == 1000
+    assert window.session.bench.build.condition("road_m") == 1000
     german = Measures(decimal=",", group=".")
     cap = next(item for item in items() if item.key == "cap")
     assert cap.take(Build("one"), "1.200,50", german).cap == Money.of("1200.50", "EUR")
@@ -232,10 +232,10 @@ def test_held_builds_stand_in_the_line_and_lead_to_the_view_of_them(
 ) -> None:
     session = window.session
     assert window.top.held == []
-    for part in session.parts("motor")[:2]:
-        window.held.hold(session.build.with_part(part), f"with {part.name}")
+    for part in session.catalogue.parts("motor")[:2]:
+        window.session.comparison.hold(session.bench.build.with_part(part), f"with {part.name}")
     assert [one.letter for one in window.top.held] == ["B", "C"]
-    names = [one.name for one in window.held.entries]
+    names = [one.name for one in window.session.comparison.entries]
     said = [one.accessibleName() for one in window.top.held]
     assert said == [f"B, {names[0]}, held beside", f"C, {names[1]}, held beside"]
     window.top.take_focus()
@@ -254,7 +254,7 @@ def test_held_builds_stand_in_the_line_and_lead_to_the_view_of_them(
 
 
 def test_a_click_on_a_held_build_leads_there_too(window: Window, qtbot: QtBot) -> None:
-    window.held.hold_present()
+    window.session.comparison.hold_present()
     (word,) = window.top.held
     QTest.mouseClick(word, Qt.MouseButton.LeftButton)
     page = window.pages.currentWidget()
@@ -267,7 +267,7 @@ def test_held_builds_are_listed_when_the_file_is_opened_next(
     open_window: Callable[..., Window],
 ) -> None:
     window = open_window()
-    window.held.hold_present()
+    window.session.comparison.hold_present()
     window.close()
     again = open_window()
     assert [one.name for one in again.top.held] == ["as it was"]
@@ -279,8 +279,8 @@ def test_nothing_in_the_line_covers_another(
     width: int, direction: Qt.LayoutDirection, window: Window
 ) -> None:
     session = window.session
-    for part in session.parts("motor")[:6]:
-        window.held.hold(session.build.with_part(part), f"with {part.name}")
+    for part in session.catalogue.parts("motor")[:6]:
+        window.session.comparison.hold(session.bench.build.with_part(part), f"with {part.name}")
     window.setLayoutDirection(direction)
     window.resize(width, 768)
     QApplication.processEvents()

@@ -9,8 +9,8 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from pennyspeed.desktop.on_bench import REST_MS
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.bench import REST_MS
 from pennyspeed.desktop.verdict.verdict_words import NO_FIGURE
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
@@ -28,7 +28,7 @@ def shelf(window: Window, settle: Callable[[Window], None]) -> Window:
     """A window with the keyboard on the row of the motor that is in."""
     settle(window)
     window.shelf.focus_table()
-    assert window.session.tried is None
+    assert window.session.bench.tried is None
     return window
 
 
@@ -44,15 +44,15 @@ def step(window: Window, key: Key = Key.Key_Down) -> None:
 
 def chance_in_words(session: Session) -> str:
     """Return the chance that a forecast made apart gives what is tried."""
-    assert session.trial is not None
-    band = forecast(session.trial.build, session.measures).band
+    assert session.bench.trial is not None
+    band = forecast(session.bench.trial.build, session.bench.measures).band
     assert band is not None
     assert band.chance is not None
     return say_chance(band.chance)
 
 
 def settled(window: Window) -> bool:
-    trial = window.session.trial
+    trial = window.session.bench.trial
     return trial is not None and trial.band is not None
 
 
@@ -62,9 +62,9 @@ def settled(window: Window) -> bool:
 def test_curve_cost_and_checks_come_at_once_and_the_chance_follows(shelf: Window, qtbot) -> None:
     session = shelf.session
     step(shelf)
-    trial = session.trial
+    trial = session.bench.trial
     assert trial is not None
-    whole = forecast(trial.build, session.measures)
+    whole = forecast(trial.build, session.bench.measures)
     assert whole.prediction is not None
     assert shelf.plot.layout_shown.ghost is not None
     assert (trial.costs, trial.checks) == (whole.costs, whole.checks)
@@ -79,26 +79,28 @@ def test_curve_cost_and_checks_come_at_once_and_the_chance_follows(shelf: Window
 def test_moving_on_never_shows_the_chance_of_another_row(shelf: Window, qtbot) -> None:
     session = shelf.session
     came: list[tuple[str, str]] = []
-    session.trial_settled.connect(lambda: came.append((session.tried_name, ring(shelf))))
+    session.bench.trial_settled.connect(
+        lambda: came.append((session.bench.tried_name, ring(shelf)))
+    )
     for key in [Key.Key_Down] * 5 + [Key.Key_Up] * 2 + [Key.Key_Down]:
         step(shelf, key)
         assert "," not in ring(shelf)
-        assert session.trial is None or session.trial.band is None
-    last = session.tried_name
-    with qtbot.waitSignal(session.trial_settled):
+        assert session.bench.trial is None or session.bench.trial.band is None
+    last = session.bench.tried_name
+    with qtbot.waitSignal(session.bench.trial_settled):
         pass
-    with qtbot.assertNotEmitted(session.trial_settled, wait=2 * REST_MS):
+    with qtbot.assertNotEmitted(session.bench.trial_settled, wait=2 * REST_MS):
         pass
     assert came == [(last, ring(shelf))]
     assert ring(shelf).endswith(chance_in_words(session))
 
 
 def test_escape_before_the_chance_leaves_nothing_behind(shelf: Window, qtbot) -> None:
-    with qtbot.assertNotEmitted(shelf.session.trial_settled, wait=2 * REST_MS):
+    with qtbot.assertNotEmitted(shelf.session.bench.trial_settled, wait=2 * REST_MS):
         step(shelf)
         step(shelf, Key.Key_Escape)
     assert ring(shelf) == ""
-    assert shelf.session.trial is None
+    assert shelf.session.bench.trial is None
 
 
 def test_what_was_tried_and_left_is_not_what_another_change_shows(
@@ -108,34 +110,37 @@ def test_what_was_tried_and_left_is_not_what_another_change_shows(
     step(shelf, Key.Key_Escape)
     shelf.slots.view.setFocus()
     press(Key.Key_Delete)
-    assert shelf.session.build.part("motor") is None
+    assert shelf.session.bench.build.part("motor") is None
     assert shelf.verdict.speed == NO_FIGURE
 
 
 def test_what_is_tried_is_told_in_the_units_chosen_last(shelf: Window) -> None:
     session = shelf.session
     step(shelf)
-    assert session.trial is not None
-    before = session.trial.checks
+    assert session.bench.trial is not None
+    before = session.bench.trial.checks
     shelf.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
-    assert session.trial is not None
-    assert session.trial.checks != before
-    assert session.trial.checks == forecast(session.trial.build, session.measures).checks
+    assert session.bench.trial is not None
+    assert session.bench.trial.checks != before
+    assert (
+        session.bench.trial.checks
+        == forecast(session.bench.trial.build, session.bench.measures).checks
+    )
 
 
 def test_enter_right_away_shows_the_full_figures(shelf: Window, qtbot) -> None:
     session = shelf.session
     step(shelf)
-    name = session.tried_name
+    name = session.bench.tried_name
     step(shelf, Key.Key_Return)
-    assert session.build.part("motor").name == name
-    expected = forecast(session.build, session.measures).band
-    assert session.forecast.band.p10 == expected.p10
-    assert session.forecast.band.chance == expected.chance
+    assert session.bench.build.part("motor").name == name
+    expected = forecast(session.bench.build, session.bench.measures).band
+    assert session.bench.forecast.band.p10 == expected.p10
+    assert session.bench.forecast.band.chance == expected.chance
     chance = next(row for row in shelf.verdict.rows if row.label.startswith("chance of"))
     assert chance.figure == say_chance(expected.chance)
     assert shelf.plot.layout_shown.band is not None
-    with qtbot.assertNotEmitted(session.trial_settled, wait=2 * REST_MS):
+    with qtbot.assertNotEmitted(session.bench.trial_settled, wait=2 * REST_MS):
         pass
 
 
@@ -144,17 +149,17 @@ def test_what_was_drawn_while_the_hand_rested_is_what_enter_shows(shelf: Window,
     session = shelf.session
     step(shelf)
     qtbot.waitUntil(lambda: settled(shelf))
-    band = session.trial.band
+    band = session.bench.trial.band
     step(shelf, Key.Key_Return)
-    assert session.forecast.band is band
+    assert session.bench.forecast.band is band
 
 
 def test_what_is_held_right_away_has_its_chance(shelf: Window, press: Press) -> None:
     step(shelf)
-    trial = shelf.session.trial
+    trial = shelf.session.bench.trial
     press(Key.Key_Space)
-    (entry,) = shelf.held.entries[-1:]
-    known = shelf.held.known(entry)
+    (entry,) = shelf.session.comparison.entries[-1:]
+    known = shelf.session.comparison.known(entry)
     assert known is not None
     assert entry.build == trial.build
     assert known.band is not None
@@ -164,7 +169,7 @@ def test_closing_before_the_chance_is_quiet(open_window: Callable[..., Window], 
     window = open_window()
     window.shelf.focus_table()
     step(window)
-    with qtbot.assertNotEmitted(window.session.trial_settled, wait=2 * REST_MS):
+    with qtbot.assertNotEmitted(window.session.bench.trial_settled, wait=2 * REST_MS):
         window.close()
 
 
@@ -223,7 +228,9 @@ def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window,
     row.slider.setValue(12)
     qtbot.waitUntil(lambda: verdict.speed != before)
     metres = 12 * row.handle.step
-    expected = forecast(session.build.with_condition("road_m", metres), session.measures)
+    expected = forecast(
+        session.bench.build.with_condition("road_m", metres), session.bench.measures
+    )
     assert verdict.speed == f"{3.6 * expected.prediction.road_speed:.0f}"
     assert f"{verdict.speed} km/h" in verdict.gauge.accessibleDescription()
     # the lines keep their places; what takes longer waits
@@ -232,7 +239,7 @@ def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window,
     assert verdict.speed in verdict.accessibleDescription()
     row.slider.setSliderDown(False)
     QApplication.processEvents()
-    assert session.build.condition("road_m") == metres
+    assert session.bench.build.condition("road_m") == metres
     assert verdict.rows[1].figure == say_chance(expected.band.chance)
     assert NO_FIGURE not in [one.figure for one in verdict.rows]
 
@@ -262,7 +269,7 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     verdict = window.verdict
     row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
-    monkeypatch.setattr(window.session.workshop, "save", refuse)
+    monkeypatch.setattr(window.session.file.workshop, "save", refuse)
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
     window.what_if.follow()

@@ -11,9 +11,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.known_parts import AT_ONCE
 from pennyspeed.desktop.parts.part_form import PartForm
-from pennyspeed.desktop.undoing import words_of, words_of_import
+from pennyspeed.desktop.session.catalogue import AT_ONCE
+from pennyspeed.desktop.session.step_words import words_of, words_of_import
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import FileTrouble
@@ -27,7 +27,7 @@ Shortcut = Callable[[str], None]
 
 
 def names(window: Window, slot: str) -> list[str]:
-    return [part.name for part in window.session.parts(slot)]
+    return [part.name for part in window.session.catalogue.parts(slot)]
 
 
 def edited(window: Window, part: Part, **texts: str) -> None:
@@ -48,63 +48,71 @@ def test_an_edited_figure_is_put_back_and_the_build_follows(
     window: Window, shortcut: Shortcut
 ) -> None:
     session = window.session
-    motor, build, speed = session.build.part("motor"), session.build, window.verdict.speed
+    motor, build, speed = (
+        session.bench.build.part("motor"),
+        session.bench.build,
+        window.verdict.speed,
+    )
     edited(window, motor, kv_rpm_per_v="2000")
     changed = window.verdict.speed
     assert changed != speed
-    kv = session.measures.figure(motor.kind.field("kv_rpm_per_v"), motor.number("kv_rpm_per_v"))
+    kv = session.bench.measures.figure(
+        motor.kind.field("kv_rpm_per_v"), motor.number("kv_rpm_per_v")
+    )
     assert window.menus.actions["undo"].text() == f"Undo: put back Kv {kv} of {motor.name}"
     shortcut("Ctrl+Z")
-    assert session.build == build
+    assert session.bench.build == build
     assert window.verdict.speed == speed
-    assert next(p for p in session.parts("motor") if p.id == motor.id) == motor
+    assert next(p for p in session.catalogue.parts("motor") if p.id == motor.id) == motor
     shortcut("Ctrl+Shift+Z")
-    assert session.build.part("motor").number("kv_rpm_per_v") == 2000
+    assert session.bench.build.part("motor").number("kv_rpm_per_v") == 2000
     assert window.verdict.speed == changed
 
 
 def test_undo_goes_on_past_an_edited_part(window: Window, shortcut: Shortcut) -> None:
     session = window.session
-    start = session.build
-    other = next(p for p in session.parts("motor") if p.id != start.part("motor").id)
-    session.put_in(other)
+    start = session.bench.build
+    other = next(p for p in session.catalogue.parts("motor") if p.id != start.part("motor").id)
+    session.builds.put_in(other)
     edited(window, other, mass_g="321")
-    session.change(session.build.with_condition("road_m", 150.0), "road", "road back")
-    assert session.build.part("motor").number("mass_g") == 321
+    session.builds.change(session.bench.build.with_condition("road_m", 150.0), "road", "road back")
+    assert session.bench.build.part("motor").number("mass_g") == 321
     for _ in range(3):
         shortcut("Ctrl+Z")
-    assert session.build == start
+    assert session.bench.build == start
     assert not session.undo_stack.canUndo()
-    assert next(p for p in session.parts("motor") if p.id == other.id) == other
+    assert next(p for p in session.catalogue.parts("motor") if p.id == other.id) == other
     for _ in range(3):
         shortcut("Ctrl+Shift+Z")
-    assert session.build.part("motor").number("mass_g") == 321
-    assert session.build.condition("road_m") == 150.0
+    assert session.bench.build.part("motor").number("mass_g") == 321
+    assert session.bench.build.condition("road_m") == 150.0
 
 
 def test_a_mistyped_price_leaves_no_trace(window: Window, shortcut: Shortcut) -> None:
     session = window.session
-    motor = session.build.part("motor")
-    history = session.workshop.price_history(motor.id)
+    motor = session.bench.build.part("motor")
+    history = session.file.workshop.price_history(motor.id)
     edited(window, motor, price="999.00")
-    assert len(session.workshop.price_history(motor.id)) == len(history) + 1
-    was = session.measures.money(motor.price.amount)
+    assert len(session.file.workshop.price_history(motor.id)) == len(history) + 1
+    was = session.bench.measures.money(motor.price.amount)
     assert window.menus.actions["undo"].text() == f"Undo: put back price {was} of {motor.name}"
     shortcut("Ctrl+Z")
-    assert session.workshop.price_history(motor.id) == history
-    assert next(p for p in session.parts("motor") if p.id == motor.id).price == motor.price
+    assert session.file.workshop.price_history(motor.id) == history
+    assert (
+        next(p for p in session.catalogue.parts("motor") if p.id == motor.id).price == motor.price
+    )
 
 
 def test_new_archived_and_deleted_parts_are_undone_in_turn(
     window: Window, shortcut: Shortcut
 ) -> None:
     session = window.session
-    session.choose_slot("pinion")
+    session.bench.choose_slot("pinion")
     before = names(window, "pinion")
-    made = session.save_part(Part("pinion", "one more", {"teeth": 33, "module_mm": 0.8}))
-    session.archive_part(made, True)
-    session.archive_part(made, False)
-    session.delete_part(made)
+    made = session.catalogue.save_part(Part("pinion", "one more", {"teeth": 33, "module_mm": 0.8}))
+    session.catalogue.archive_part(made, True)
+    session.catalogue.archive_part(made, False)
+    session.catalogue.delete_part(made)
     told = []
     for there in (True, False, True, False):
         told.append(window.menus.actions["undo"].text())
@@ -133,10 +141,10 @@ def test_an_import_is_one_step(
     window: Window, shortcut: Shortcut, qtbot: QtBot, tmp_path: Path, count: int
 ) -> None:
     session = window.session
-    session.choose_slot("pinion")
+    session.bench.choose_slot("pinion")
     before = names(window, "pinion")
     path = pinions(tmp_path / "pinion.csv", count)
-    session.bring_all([path])
+    session.imports.import_files([path])
     qtbot.waitUntil(lambda: len(names(window, "pinion")) == len(before) + count)
     after = names(window, "pinion")
     assert session.undo_stack.count() == 1
@@ -145,20 +153,20 @@ def test_an_import_is_one_step(
     shortcut("Ctrl+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == before)
     assert window.shelf.model.total == len(before)
-    assert [p.name for p in session.workshop.parts("pinion")] == before
+    assert [p.name for p in session.file.workshop.parts("pinion")] == before
     shortcut("Ctrl+Shift+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == after)
-    assert [p.name for p in session.workshop.parts("pinion")] == after
+    assert [p.name for p in session.file.workshop.parts("pinion")] == after
 
 
 def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
     window: Window, shortcut: Shortcut, tmp_path: Path
 ) -> None:
     session = window.session
-    session.bring(pinions(tmp_path / "pinion.csv", 2))
-    used = next(p for p in session.parts("pinion") if p.name == "P1")
-    build = session.workshop.create("Elsewhere")  # as another window would
-    session.workshop.save(build.with_part(used))
+    session.imports.import_file(pinions(tmp_path / "pinion.csv", 2))
+    used = next(p for p in session.catalogue.parts("pinion") if p.name == "P1")
+    build = session.file.workshop.create("Elsewhere")  # as another window would
+    session.file.workshop.save(build.with_part(used))
     told = window.menus.actions["undo"].text()
     for _ in range(2):
         shortcut("Ctrl+Z")
@@ -166,7 +174,7 @@ def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
         assert {"P0", "P1"} <= set(names(window, "pinion"))
         assert window.menus.actions["undo"].text() == told, "the step is still there to undo"
         assert not session.undo_stack.canRedo()
-    session.workshop.delete(build.id)
+    session.file.workshop.delete(build.id)
     shortcut("Ctrl+Z")
     assert not {"P0", "P1"} & set(names(window, "pinion"))
     shortcut("Ctrl+Shift+Z")
@@ -177,10 +185,10 @@ def test_many_parts_that_a_build_uses_by_now_stay_where_they_are(
     window: Window, shortcut: Shortcut, qtbot: QtBot, tmp_path: Path
 ) -> None:
     session = window.session
-    session.bring(pinions(tmp_path / "pinion.csv", AT_ONCE + 20))
-    used = next(p for p in session.parts("pinion") if p.name == "P1")
-    session.workshop.save(session.workshop.create("Elsewhere").with_part(used))
-    with qtbot.waitSignal(session.troubled):
+    session.imports.import_file(pinions(tmp_path / "pinion.csv", AT_ONCE + 20))
+    used = next(p for p in session.catalogue.parts("pinion") if p.name == "P1")
+    session.file.workshop.save(session.file.workshop.create("Elsewhere").with_part(used))
+    with qtbot.waitSignal(session.messages.troubled):
         shortcut("Ctrl+Z")
     assert session.undo_stack.canUndo()
     assert not session.undo_stack.canRedo()
@@ -190,27 +198,27 @@ def test_a_build_that_cannot_be_put_back_is_still_there_to_undo(
     window: Window, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     session = window.session
-    before = session.build
-    other = next(p for p in session.parts("motor") if p.id != before.part("motor").id)
-    session.put_in(other)
-    after = session.build
+    before = session.bench.build
+    other = next(p for p in session.catalogue.parts("motor") if p.id != before.part("motor").id)
+    session.builds.put_in(other)
+    after = session.bench.build
 
     def refuse(build: Build) -> Build:
         raise FileTrouble("the disk is full")
 
     with monkeypatch.context() as patch:
-        patch.setattr(session.workshop, "save", refuse)
+        patch.setattr(session.file.workshop, "save", refuse)
         shortcut("Ctrl+Z")
         assert window.hints.trouble == "the disk is full"
-        assert (session.build, session.undo_stack.index()) == (after, 1)
+        assert (session.bench.build, session.undo_stack.index()) == (after, 1)
     shortcut("Ctrl+Z")
-    assert session.build == before
+    assert session.bench.build == before
     with monkeypatch.context() as patch:
-        patch.setattr(session.workshop, "save", refuse)
+        patch.setattr(session.file.workshop, "save", refuse)
         shortcut("Ctrl+Shift+Z")
-        assert (session.build, session.undo_stack.index()) == (before, 0)
+        assert (session.bench.build, session.undo_stack.index()) == (before, 0)
     shortcut("Ctrl+Shift+Z")
-    assert session.build == after
+    assert session.bench.build == after
 
 
 def test_a_build_brought_in_goes_with_its_new_parts(
@@ -218,18 +226,18 @@ def test_a_build_brought_in_goes_with_its_new_parts(
 ) -> None:
     session = window.session
     path = tmp_path / "car.build.json"
-    fast = session.build.part("motor")
-    session.take_away(path)
+    fast = session.bench.build.part("motor")
+    session.imports.write_build(path)
     path.write_text(path.read_text().replace(fast.name, "Strange 1"))
-    before, builds = names(window, "motor"), session.builds()
-    session.bring(path)
+    before, builds = names(window, "motor"), session.builds.entries()
+    session.imports.import_file(path)
     assert "Strange 1" in names(window, "motor")
-    brought = session.build
+    brought = session.bench.build
     shortcut("Ctrl+Z")
     assert names(window, "motor") == before
-    assert session.builds() == builds
+    assert session.builds.entries() == builds
     shortcut("Ctrl+Shift+Z")
-    assert session.build == brought
+    assert session.bench.build == brought
     assert "Strange 1" in names(window, "motor")
 
 

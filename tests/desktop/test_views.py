@@ -18,15 +18,15 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop import settings as settings_file
-from pennyspeed.desktop.plots import BY_KEY, PLOTS, Plot
-from pennyspeed.desktop.plots.chart_layout import clipped
-from pennyspeed.desktop.plots.chart_placed import ChartLayout
-from pennyspeed.desktop.plots.chart_plot import ChartPlot
-from pennyspeed.desktop.plots.forces import HOLDING, LIMITS
-from pennyspeed.desktop.plots.power import TEXTURE_OF, WORDS
-from pennyspeed.desktop.plots.textures import TEXTURES, filled
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.charts import BY_KEY, CHARTS, Canvas
+from pennyspeed.desktop.charts.layout import clipped
+from pennyspeed.desktop.charts.series_chart import SeriesChart
+from pennyspeed.desktop.charts.series_layout import SeriesLayout
+from pennyspeed.desktop.charts.textures import TEXTURES, filled
+from pennyspeed.desktop.charts.views.forces import HOLDING, LIMITS
+from pennyspeed.desktop.charts.views.power import TEXTURE_OF, WORDS
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.views import ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -38,7 +38,7 @@ from services.swaps import demo_builds
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 
-CHARTS = [view.key for view in PLOTS if view.key != "road"]
+SERIES = [view.key for view in CHARTS if view.key != "road"]
 CARS: dict[str, Callable[[], Build]] = {
     "as drawn": a_build,
     "demo": lambda: demo_builds()[1],
@@ -76,7 +76,7 @@ def ghost() -> Forecast:
     return forecast(a_build(parts__motor__kv_rpm_per_v=3600))
 
 
-def values(plot: Plot, at: float) -> dict[str, str]:
+def values(plot: Canvas, at: float) -> dict[str, str]:
     """What the card says at a place [SI]."""
     plot.read_at(at)
     card = plot.card
@@ -92,7 +92,7 @@ def number(said: str) -> float:
 
 
 @pytest.mark.parametrize("name", ["as drawn", "demo", "grip", "downhill", "long road"])
-def test_time_says_what_was_worked_out(name: str, plot_of: Callable[..., Plot]) -> None:
+def test_time_says_what_was_worked_out(name: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("time")
     plot.show_forecast(forecast_of(name), METRIC)
     found = forecast_of(name).prediction
@@ -111,7 +111,7 @@ def test_time_says_what_was_worked_out(name: str, plot_of: Callable[..., Plot]) 
 
 
 @pytest.mark.parametrize("name", ["as drawn", "current", "pack", "uphill"])
-def test_forces_say_what_was_worked_out(name: str, plot_of: Callable[..., Plot]) -> None:
+def test_forces_say_what_was_worked_out(name: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("forces")
     plot.show_forecast(forecast_of(name), METRIC)
     build, found = forecast_of(name).build, forecast_of(name).prediction
@@ -143,7 +143,7 @@ def test_forces_say_what_was_worked_out(name: str, plot_of: Callable[..., Plot])
 
 @pytest.mark.parametrize("key", ["forces", "motor", "power"])
 def test_past_the_top_speed_of_what_is_tried_nothing_is_made_up(
-    key: str, plot_of: Callable[..., Plot]
+    key: str, plot_of: Callable[..., Canvas]
 ) -> None:
     plot, car = plot_of(key), forecast_of("as drawn")
     slow = forecast(a_build(parts__motor__kv_rpm_per_v=1200))
@@ -161,7 +161,7 @@ def test_past_the_top_speed_of_what_is_tried_nothing_is_made_up(
 
 
 @pytest.mark.parametrize("name", ["as drawn", "grip", "current", "pack"])
-def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Plot]) -> None:
+def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("forces", 1250, 600)
     plot.show_forecast(forecast_of(name), METRIC)
     build, found = forecast_of(name).build, forecast_of(name).prediction
@@ -169,7 +169,7 @@ def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Pl
     assert car is not None
     assert found is not None
     crossings = views.forces_over_speed(car, found).crossings
-    laid = plot.layout_shown.panels[0]
+    laid = plot.layout_shown.frames[0]
     assert len(laid.rings) == len(crossings)
     for one, (at, _) in zip(crossings, laid.rings, strict=True):
         assert at.x() == pytest.approx(laid.scale.x(one.speed * 3.6))
@@ -180,10 +180,10 @@ def test_every_crossing_is_ringed_and_named(name: str, plot_of: Callable[..., Pl
     assert crossings[-1].text.endswith("meets drag and rolling")
     # L goes from one ring to the next.
     QTest.keyClick(plot, Qt.Key.Key_L)
-    assert plot._place == pytest.approx(crossings[0].speed)
+    assert plot.reader.place == pytest.approx(crossings[0].speed)
 
 
-def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Plot]) -> None:
+def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("motor")
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     build, found = forecast_of("as drawn").build, forecast_of("as drawn").prediction
@@ -205,22 +205,22 @@ def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Plot]) -> Non
     # 52,000 rpm, 55 A and 150 A are the ratings that the motor of the test was given.
     for rating in ("rated 52,000 rpm", "all the time 55 A", "for a moment 150 A"):
         assert rating in shown
-    levels = [y for laid in plot.layout_shown.panels for y, _ in laid.levels]
-    scale = plot.layout_shown.panels[0].scale
+    levels = [y for laid in plot.layout_shown.frames for y, _ in laid.levels]
+    scale = plot.layout_shown.frames[0].scale
     assert scale.y(52000) in levels or scale.y_max < 52000
 
 
-def test_without_ratings_no_line_is_drawn(plot_of: Callable[..., Plot]) -> None:
+def test_without_ratings_no_line_is_drawn(plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("motor")
     plot.show_forecast(forecast_of("no ratings"), METRIC)
     said = texts(plot.layout_shown.labels)
     assert not [one for one in said if one.startswith(("rated", "all the"))]
-    assert not [level for laid in plot.layout_shown.panels for level in laid.levels]
+    assert not [level for laid in plot.layout_shown.frames for level in laid.levels]
 
 
 @pytest.mark.parametrize("name", ["as drawn", "demo", "uphill"])
 def test_the_layers_of_power_add_up_to_what_the_cells_give(
-    name: str, plot_of: Callable[..., Plot]
+    name: str, plot_of: Callable[..., Canvas]
 ) -> None:
     plot = plot_of("power")
     plot.show_forecast(forecast_of(name), METRIC)
@@ -231,15 +231,15 @@ def test_the_layers_of_power_add_up_to_what_the_cells_give(
     assert ("slope" in said) == (name == "uphill")
     # each is rounded to a whole watt
     assert sum(map(number, said.values())) == pytest.approx(source, abs=0.5 * (len(said) + 1))
-    edge = plot.layout_shown.panels[0].edges[-1]
-    laid = plot.layout_shown.panels[0]
+    edge = plot.layout_shown.frames[0].fills[-1].edges[-1]
+    laid = plot.layout_shown.frames[0]
     top = laid.lines[-1][0]
     assert edge.at(edge.size() - 1).y() == pytest.approx(top.at(top.size() - 1).y(), abs=0.1)
     for word in said:
         assert word in texts(plot.layout_shown.labels)
 
 
-def test_charge_and_heat_end_where_the_forecast_says(plot_of: Callable[..., Plot]) -> None:
+def test_charge_and_heat_end_where_the_forecast_says(plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of("heat")
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     found = forecast_of("as drawn").prediction
@@ -254,11 +254,11 @@ def test_charge_and_heat_end_where_the_forecast_says(plot_of: Callable[..., Plot
     assert number(said["motor"]) == pytest.approx(20 + found.motor_rise, abs=0.051)
 
 
-@pytest.mark.parametrize("key", CHARTS)
-def test_units_are_the_persons(key: str, plot_of: Callable[..., Plot]) -> None:
+@pytest.mark.parametrize("key", SERIES)
+def test_units_are_the_persons(key: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of(key)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
-    metric, place = plot.layout_shown, 0.7 * plot._end()
+    metric, place = plot.layout_shown, 0.7 * plot.layout_shown.end
     here = values(plot, place)
     plot.show_forecast(forecast_of("as drawn"), IMPERIAL)
     imperial = plot.layout_shown
@@ -281,12 +281,12 @@ def test_units_are_the_persons(key: str, plot_of: Callable[..., Plot]) -> None:
 
 
 @pytest.mark.parametrize("name", CARS)
-@pytest.mark.parametrize("key", CHARTS)
+@pytest.mark.parametrize("key", SERIES)
 def test_labels_neither_collide_nor_leave_the_plot(
-    key: str, name: str, keeper: themes.ThemeKeeper, plot_of: Callable[..., Plot]
+    key: str, name: str, keeper: themes.ThemeKeeper, plot_of: Callable[..., Canvas]
 ) -> None:
     plot = plot_of(key)
-    assert isinstance(plot, ChartPlot)
+    assert isinstance(plot, SeriesChart)
     for width, height, percent in SIZES:
         keeper.choose_text(percent)
         plot.resize(width, height)
@@ -300,8 +300,8 @@ def test_labels_neither_collide_nor_leave_the_plot(
             check_curves_are_free(layout, case)
 
 
-def check_everything_is_a_number(layout: ChartLayout, case: str) -> None:
-    for laid in layout.panels:
+def check_everything_is_a_number(layout: SeriesLayout, case: str) -> None:
+    for laid in layout.frames:
         frame = laid.scale.frame.adjusted(-1, -1, 1, 1)
         assert laid.scale.y_max > laid.scale.y_min
         for polygon, _ in laid.lines:
@@ -314,22 +314,22 @@ def check_everything_is_a_number(layout: ChartLayout, case: str) -> None:
             assert frame.contains(ring)
 
 
-def check_curves_are_free(layout: ChartLayout, case: str) -> None:
+def check_curves_are_free(layout: SeriesLayout, case: str) -> None:
     drawn = [
         (
             np.array([polygon.at(i).x() for i in range(polygon.size())]),
             np.array([polygon.at(i).y() for i in range(polygon.size())]),
         )
-        for laid in layout.panels
+        for laid in layout.frames
         for polygon, _ in laid.lines
     ]
     check_free(drawn, plates(layout.labels, 2, 4), case)
 
 
 @pytest.mark.parametrize("theme", themes.THEMES, ids=lambda theme: theme.name)
-@pytest.mark.parametrize("key", CHARTS)
+@pytest.mark.parametrize("key", SERIES)
 def test_the_curve_is_inked_where_the_axes_say(
-    key: str, theme: themes.Theme, keeper: themes.ThemeKeeper, plot_of: Callable[..., Plot], qapp
+    key: str, theme: themes.Theme, keeper: themes.ThemeKeeper, plot_of: Callable[..., Canvas], qapp
 ) -> None:
     plot = plot_of(key)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
@@ -337,22 +337,22 @@ def test_the_curve_is_inked_where_the_axes_say(
     qapp.processEvents()
     image = plot.grab().toImage()
     assert image.pixelColor(3, 200) == theme.ground
-    chart, laid = plot.layout_shown.chart, plot.layout_shown.panels[0]
+    chart, laid = plot.layout_shown.chart, plot.layout_shown.frames[0]
     x = 0.37 * float(chart.xs[-1])
-    y = float(np.interp(x, chart.xs, laid.panel.series[0].values))
+    y = float(np.interp(x, chart.xs, chart.panels[0].series[0].values))
     at = QPointF(laid.scale.x(x), laid.scale.y(y)).toPoint()
     near = [image.pixelColor(at.x(), at.y() + dy) for dy in (-1, 0, 1)]
     assert theme.accent in near
 
 
-@pytest.mark.parametrize("key", CHARTS)
-def test_what_is_tried_is_drawn_thin_and_named(key: str, plot_of: Callable[..., Plot]) -> None:
+@pytest.mark.parametrize("key", SERIES)
+def test_what_is_tried_is_drawn_thin_and_named(key: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of(key, 1250, 600)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
-    alone = sum(len(laid.lines) for laid in plot.layout_shown.panels)
+    alone = sum(len(laid.lines) for laid in plot.layout_shown.frames)
     plot.show_forecast(forecast_of("as drawn"), METRIC, ghost(), "Potting bench 3600")
     layout = plot.layout_shown
-    assert sum(len(laid.lines) for laid in layout.panels) > alone
+    assert sum(len(laid.lines) for laid in layout.frames) > alone
     assert "with Potting bench 3600" in texts(layout.labels)
     assert "With Potting bench 3600" in plot.accessibleDescription()
     QTest.keyClick(plot, Qt.Key.Key_End)
@@ -363,8 +363,8 @@ def test_what_is_tried_is_drawn_thin_and_named(key: str, plot_of: Callable[..., 
     assert any(row[1] != row[2] for row in card.rows[1:])
 
 
-@pytest.mark.parametrize("key", CHARTS)
-def test_what_is_tried_stays_in_sight(key: str, plot_of: Callable[..., Plot]) -> None:
+@pytest.mark.parametrize("key", SERIES)
+def test_what_is_tried_stays_in_sight(key: str, plot_of: Callable[..., Canvas]) -> None:
     """A tried car that pushes harder, gets hotter and takes more charge does not leave the axes."""
     strong = forecast(
         a_build(
@@ -378,7 +378,7 @@ def test_what_is_tried_stays_in_sight(key: str, plot_of: Callable[..., Plot]) ->
     plot.show_forecast(forecast_of("as drawn"), METRIC, strong, "x")
     layout = plot.layout_shown
     assert layout.ghost is not None
-    for place, laid in enumerate(layout.panels):
+    for place, laid in enumerate(layout.frames):
         for one in layout.ghosts(place):
             if key != "forces" or one.name == "push at the wheels":
                 assert np.nanmax(one.values) <= laid.scale.y_max + 1e-9, one.name
@@ -436,8 +436,8 @@ def test_a_curve_is_cut_at_the_frame() -> None:
     ]
 
 
-@pytest.mark.parametrize("key", [view.key for view in PLOTS])
-def test_without_a_car_it_says_what_is_missing(key: str, plot_of: Callable[..., Plot]) -> None:
+@pytest.mark.parametrize("key", [view.key for view in CHARTS])
+def test_without_a_car_it_says_what_is_missing(key: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of(key)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     plot.show_forecast(forecast(a_build().without_part("pack")), METRIC)
@@ -457,8 +457,8 @@ def test_without_a_car_it_says_what_is_missing(key: str, plot_of: Callable[..., 
 # Hands --------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("key", CHARTS)
-def test_arrow_keys_read_every_curve_and_copy(key: str, plot_of: Callable[..., Plot]) -> None:
+@pytest.mark.parametrize("key", SERIES)
+def test_arrow_keys_read_every_curve_and_copy(key: str, plot_of: Callable[..., Canvas]) -> None:
     plot = plot_of(key)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     assert plot.card is None
@@ -481,13 +481,13 @@ def test_arrow_keys_read_every_curve_and_copy(key: str, plot_of: Callable[..., P
     assert QGuiApplication.clipboard().text() == plot.summary
 
 
-@pytest.mark.parametrize("key", CHARTS)
-def test_the_pointer_reads_every_curve(key: str, plot_of: Callable[..., Plot], qapp) -> None:
+@pytest.mark.parametrize("key", SERIES)
+def test_the_pointer_reads_every_curve(key: str, plot_of: Callable[..., Canvas], qapp) -> None:
     plot = plot_of(key)
     plot.show_forecast(forecast_of("as drawn"), METRIC)
     qapp.processEvents()
     before = plot.grab().toImage()
-    laid = plot.layout_shown.panels[-1]
+    laid = plot.layout_shown.frames[-1]
     x = 0.5 * float(plot.layout_shown.chart.xs[-1])
     at = QPointF(laid.scale.x(x), laid.scale.frame.center().y()).toPoint()
     QTest.mouseMove(plot.viewport(), at)
@@ -496,17 +496,17 @@ def test_the_pointer_reads_every_curve(key: str, plot_of: Callable[..., Plot], q
     assert card is not None
     unit = plot.layout_shown.chart.x_unit
     pixel = laid.scale.x_pixels
-    assert plot._place / unit.factor == pytest.approx(x, abs=1.5 / pixel)
+    assert plot.reader.place / unit.factor == pytest.approx(x, abs=1.5 / pixel)
     assert plot.grab().toImage() != before
     # One dot on every line of every frame.
-    cross = plot._crossing()
+    cross = plot.crosshair()
     assert cross is not None
-    assert len(cross.lines) == len(plot.layout_shown.panels)
-    assert len(cross.dots) >= len(plot.layout_shown.panels)
+    assert len(cross.lines) == len(plot.layout_shown.frames)
+    assert len(cross.dots) >= len(plot.layout_shown.frames)
 
 
 def test_what_is_not_in_sight_is_not_worked_out(
-    plot_of: Callable[..., Plot], monkeypatch: pytest.MonkeyPatch
+    plot_of: Callable[..., Canvas], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plot = plot_of("forces")
     asked = []
@@ -519,13 +519,13 @@ def test_what_is_not_in_sight_is_not_worked_out(
 
 
 def test_while_parts_are_tried_the_car_is_worked_out_once(
-    plot_of: Callable[..., Plot], monkeypatch: pytest.MonkeyPatch
+    plot_of: Callable[..., Canvas], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plot = plot_of("forces")
     asked: list[Forecast] = []
     real = type(plot).chart
 
-    def counted(self: ChartPlot, found: Forecast, *rest: object) -> object:
+    def counted(self: SeriesChart, found: Forecast, *rest: object) -> object:
         asked.append(found)
         return real(self, found, *rest)
 
@@ -570,7 +570,7 @@ def test_only_what_is_chosen_is_made(keeper: themes.ThemeKeeper, qtbot) -> None:
     assert stack.count() == 1
     stack.choose("motor")
     assert stack.count() == 2
-    assert isinstance(stack.view, Plot)
+    assert isinstance(stack.view, Canvas)
     assert "the motor turns" in stack.view.accessibleDescription()
     stack.show_forecast(forecast_of("demo"), METRIC)
     assert stack.road.shown.forecast is forecast_of("as drawn")
@@ -583,7 +583,7 @@ def test_only_what_is_chosen_is_made(keeper: themes.ThemeKeeper, qtbot) -> None:
 def test_a_start_imports_no_other_view() -> None:
     code = (
         "import sys; import pennyspeed.desktop.window; "
-        "print([n for n in sys.modules if n.startswith('pennyspeed.desktop.plots.')])"
+        "print([n for n in sys.modules if n.startswith('pennyspeed.desktop.charts.')])"
     )
     app = Path(__file__).parents[2] / "app"
     ran = subprocess.run(
@@ -593,9 +593,16 @@ def test_a_start_imports_no_other_view() -> None:
         check=True,
         env={"PYTHONPATH": str(app), "QT_QPA_PLATFORM": "offscreen", "PATH": ""},
     )
-    for module in ("chart_plot", "chart_layout", "forces", "motor", "power", "saving"):
-        assert f"plots.{module}'" not in ran.stdout
-    assert "plots.road'" in ran.stdout
+    for module in (
+        "series_chart",
+        "series_layout",
+        "views.forces",
+        "views.motor",
+        "views.power",
+        "saving",
+    ):
+        assert f"charts.{module}'" not in ran.stdout
+    assert "charts.views.road'" in ran.stdout
 
 
 # The window ---------------------------------------------------------------------------------
@@ -648,12 +655,12 @@ def test_trying_shows_in_every_view(window: Window, press) -> None:
     window.shelf.focus_table()
     for _ in range(6):
         press(Qt.Key.Key_Down)
-        if window.session.trial is not None:
+        if window.session.bench.trial is not None:
             break
-    assert window.session.trial is not None
+    assert window.session.bench.trial is not None
     shown = window.stack.view.shown
-    assert shown.ghost.prediction is window.session.trial.prediction
-    assert shown.ghost_name == window.session.tried_name
+    assert shown.ghost.prediction is window.session.bench.trial.prediction
+    assert shown.ghost_name == window.session.bench.tried_name
 
 
 @pytest.mark.parametrize(("width", "percent"), [(1024, 100), (1366, 200)])

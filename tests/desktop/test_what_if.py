@@ -31,7 +31,7 @@ pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
 @pytest.fixture
 def session(qapp: object, tmp_path: Path) -> Iterator[Session]:
     found = Session(lambda: Workshop.open(tmp_path / "file.sqlite3"))
-    found.open()
+    found.file.open()
     yield found
     found.close()
 
@@ -56,8 +56,8 @@ def row_of(panel: WhatIfPanel, key: str) -> SliderRow:
 
 
 def test_bars_are_those_worked_out_largest_first(panel: WhatIfPanel, session: Session) -> None:
-    assert session.build is not None
-    found = {one.label: one for one in sensitivity(session.build)}
+    assert session.bench.build is not None
+    found = {one.label: one for one in sensitivity(session.bench.build)}
     shown = panel.strip.rows
     assert {one.label for one in shown} == set(found)
     sizes = [max(abs(one.up), abs(one.down)) for one in shown]
@@ -72,7 +72,7 @@ def test_bars_are_those_worked_out_largest_first(panel: WhatIfPanel, session: Se
 
 def test_a_bar_says_what_the_whole_car_would_do(panel: WhatIfPanel, session: Session) -> None:
     """The figure for the road is that of a forecast with another road."""
-    build = session.build
+    build = session.bench.build
     assert build is not None
     short = build.with_condition("road_m", 60.0)
     one = next(s for s in sensitivity(short) if s.label == "road length")
@@ -101,11 +101,11 @@ def test_keys_read_the_bars(panel: WhatIfPanel, session: Session) -> None:
     strip = panel.strip
     strip.setFocus()
     first = strip.accessibleDescription()
-    assert first == sentence(strip.rows[0], session.measures)
+    assert first == sentence(strip.rows[0], session.bench.measures)
     QTest.keyClick(strip, Qt.Key.Key_Down)
-    assert strip.accessibleDescription() == sentence(strip.rows[1], session.measures)
+    assert strip.accessibleDescription() == sentence(strip.rows[1], session.bench.measures)
     QTest.keyClick(strip, Qt.Key.Key_End)
-    assert strip.accessibleDescription() == sentence(strip.rows[-1], session.measures)
+    assert strip.accessibleDescription() == sentence(strip.rows[-1], session.bench.measures)
     panel.resize(822, 160)
     QTest.keyClick(strip, Qt.Key.Key_Home)
     QTest.keyClick(strip, Qt.Key.Key_Up)
@@ -131,7 +131,7 @@ def test_more_and_less_differ_without_colour(panel: WhatIfPanel, qapp) -> None:
 
 
 def test_without_a_car_it_says_so(panel: WhatIfPanel, session: Session) -> None:
-    session.take_out("motor")
+    session.builds.take_out("motor")
     assert panel.strip.rows == []
     assert "No whole car" in panel.strip.accessibleDescription()
     session.undo_stack.undo()
@@ -148,32 +148,32 @@ def test_a_slider_changes_what_it_says(
     row = row_of(panel, handle.key)
     seen: list[Forecast] = []
     panel.followed.connect(seen.append)
-    before = session.build
+    before = session.bench.build
     ticks = round(0.5 * (handle.low + handle.high) / handle.step) + 7
     wanted = ticks * handle.step
     row.slider.setValue(ticks)
     qapp.processEvents()
-    assert session.build is before
+    assert session.bench.build is before
     drawn = seen[-1]
     expected = predict(assemble(handle.put(before, wanted)))
     assert drawn.prediction.road_speed == pytest.approx(expected.road_speed)
     panel.keep()
-    assert handle.value(session.build) == pytest.approx(wanted, abs=0.06 * handle.step + 0.05)
-    assert session.forecast.prediction.road_speed == pytest.approx(expected.road_speed)
-    assert row.slider.accessibleDescription() == handle.said(wanted, session.measures)
+    assert handle.value(session.bench.build) == pytest.approx(wanted, abs=0.06 * handle.step + 0.05)
+    assert session.bench.forecast.prediction.road_speed == pytest.approx(expected.road_speed)
+    assert row.slider.accessibleDescription() == handle.said(wanted, session.bench.measures)
 
 
 def test_one_drag_is_one_step_back(panel: WhatIfPanel, session: Session, qapp) -> None:
-    before, steps = session.build, session.undo_stack.count()
+    before, steps = session.bench.build, session.undo_stack.count()
     row = row_of(panel, "road_m")
     for metres in (300, 320, 340):
         row.slider.setValue(metres // 5)
         qapp.processEvents()
         panel.keep()
-    assert session.build.condition("road_m") == 340
+    assert session.bench.build.condition("road_m") == 340
     assert session.undo_stack.count() == steps + 1
     session.undo_stack.undo()
-    assert session.build.conditions == before.conditions
+    assert session.bench.build.conditions == before.conditions
     assert row.slider.value() == round(before.condition("road_m") / 5)
 
 
@@ -184,12 +184,12 @@ def test_a_pause_keeps_and_a_held_slider_does_not(
     row.slider.setSliderDown(True)
     row.slider.setValue(12)
     qtbot.wait(600)
-    assert session.build.condition("slope_percent") != 1.2
+    assert session.bench.build.condition("slope_percent") != 1.2
     row.slider.setSliderDown(False)
-    assert session.build.condition("slope_percent") == pytest.approx(1.2)
+    assert session.bench.build.condition("slope_percent") == pytest.approx(1.2)
     row.slider.setFocus()
     QTest.keyClick(row.slider, Qt.Key.Key_Right)
-    qtbot.waitUntil(lambda: abs(session.build.condition("slope_percent") - 1.3) < 1e-9)
+    qtbot.waitUntil(lambda: abs(session.bench.build.condition("slope_percent") - 1.3) < 1e-9)
 
 
 def test_going_back_to_where_it_was_changes_nothing(
@@ -204,13 +204,13 @@ def test_going_back_to_where_it_was_changes_nothing(
     row.slider.setValue(here)
     panel.keep()
     assert session.undo_stack.count() == steps
-    assert seen[-1] is session.forecast
+    assert seen[-1] is session.bench.forecast
 
 
 def test_hiding_loses_nothing(panel: WhatIfPanel, session: Session) -> None:
     row_of(panel, "road_m").slider.setValue(60)
     panel.hide()
-    assert session.build.condition("road_m") == 300
+    assert session.bench.build.condition("road_m") == 300
 
 
 def test_the_altitude_is_that_of_the_standard_atmosphere(
@@ -219,23 +219,23 @@ def test_the_altitude_is_that_of_the_standard_atmosphere(
     row_of(panel, "altitude").slider.setValue(200)
     panel.keep()
     # 2,000 m: 795.01 hPa (ICAO Doc 7488, standard atmosphere, by geometric height).
-    assert session.build.condition("air_pressure_hpa") == pytest.approx(795.01, rel=1e-3)
+    assert session.bench.build.condition("air_pressure_hpa") == pytest.approx(795.01, rel=1e-3)
     for altitude in (-100.0, 0.0, 750.0, 3000.0):
         assert standard_altitude(standard_pressure(altitude)) == pytest.approx(altitude, abs=1e-6)
     assert standard_pressure(0.0) == 1013.25
 
 
 def test_a_figure_beyond_the_slider_keeps_its_place(panel: WhatIfPanel, session: Session) -> None:
-    session.change(session.build.with_condition("road_m", 900.0), "a", "b")
+    session.builds.change(session.bench.build.with_condition("road_m", 900.0), "a", "b")
     row = row_of(panel, "road_m")
     assert row.slider.maximum() == 180
     assert row.slider.value() == 180
-    assert session.build.condition("road_m") == 900.0
+    assert session.bench.build.condition("road_m") == 900.0
 
 
 def test_figures_are_in_the_persons_units(panel: WhatIfPanel, session: Session) -> None:
-    session.choose_measures(Measures(speed_unit=MPH, length_unit=IN))
-    metres = session.build.condition("road_m")
+    session.bench.choose_measures(Measures(speed_unit=MPH, length_unit=IN))
+    metres = session.bench.build.condition("road_m")
     said = row_of(panel, "road_m").slider.accessibleDescription()
     # 1 ft = 0.3048 m exactly (1959 agreement).
     assert said == f"{metres / 0.3048:,.0f} ft"
@@ -250,7 +250,7 @@ def test_bars_wait_until_they_are_seen(session: Session, qtbot, monkeypatch) -> 
     )
     hidden = WhatIfPanel(session)
     qtbot.addWidget(hidden)
-    session.change(a_build(), "a", "b")
+    session.builds.change(a_build(), "a", "b")
     assert not asked
     hidden.show()
     assert len(asked) == 1
@@ -264,7 +264,7 @@ def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) 
     assert window.what_if is not None
     assert window.what_if.isVisible()
     assert not window.shelf.isVisible()
-    before = window.session.build
+    before = window.session.bench.build
     assert before is not None
     row = row_of(window.what_if, "road_m")
     assert row.slider.hasFocus()
@@ -275,13 +275,13 @@ def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) 
     moved = row.slider.value() * 5.0
     assert moved > before.condition("road_m")
     assert shown.forecast.build.condition("road_m") == moved
-    assert window.session.build is before
+    assert window.session.bench.build is before
     window.what_if.keep()
-    assert window.session.build.condition("road_m") == moved
-    assert window.plot.shown.forecast is window.session.forecast
+    assert window.session.bench.build.condition("road_m") == moved
+    assert window.plot.shown.forecast is window.session.bench.forecast
     assert f"{moved:.0f} m" in window.top.accessibleDescription()
     shortcut("Ctrl+Z")
-    assert window.session.build.condition("road_m") == before.condition("road_m")
+    assert window.session.bench.build.condition("road_m") == before.condition("road_m")
     press(Qt.Key.Key_Escape)
     assert window.shelf.isVisible()
     assert window.shelf.table.hasFocus()

@@ -58,7 +58,7 @@ def painted(widget: QWidget, monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 def speed_of(window: Window) -> str:
     """Return the speed as the physics has it, for the build that is shown."""
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     prediction = forecast(build).prediction
     assert prediction is not None
@@ -66,7 +66,7 @@ def speed_of(window: Window) -> str:
 
 
 def test_the_first_look_shows_car_road_shelf_and_verdict(window: Window) -> None:
-    build = window.session.build
+    build = window.session.bench.build
     assert build is not None
     assert window.windowTitle().startswith(build.name)
     assert window.top.name.value == build.name
@@ -75,8 +75,8 @@ def test_the_first_look_shows_car_road_shelf_and_verdict(window: Window) -> None
         assert name_in(window, slot) == part.name
     assert window.verdict.speed == speed_of(window)
     assert window.plot.layout_shown is not None
-    assert window.shelf.model.rowCount() == len(window.session.parts("motor"))
-    counted = window.session.forecast.costs.counted
+    assert window.shelf.model.rowCount() == len(window.session.catalogue.parts("motor"))
+    counted = window.session.bench.forecast.costs.counted
     assert window.verdict.money == str(counted)
 
 
@@ -109,7 +109,7 @@ def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press
     after = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
     assert all(old != new for old, new in zip(before, after, strict=True))
     with Workshop.open(file) as other:
-        stored = other.build(window.session.build.id)
+        stored = other.build(window.session.bench.build.id)
     assert stored.part("motor").name == part.name
 
 
@@ -121,15 +121,15 @@ def test_double_click_swaps(window: Window) -> None:
     place = table.visualRect(window.shelf.model.index(row, 0)).center()
     QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
     QTest.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    assert window.session.build.part("motor").name == part.name
+    assert window.session.bench.build.part("motor").name == part.name
 
 
 def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     window.slots.view.setFocus()
     press(Key.Key_Down, Key.Key_Down)
-    assert window.session.slot == "pack"
+    assert window.session.bench.slot == "pack"
     press(Key.Key_Up)
-    assert window.session.slot == "controller"
+    assert window.session.bench.slot == "controller"
     press(Key.Key_Return)
     table = window.shelf.table
     assert table.hasFocus()
@@ -137,24 +137,24 @@ def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     assert table.currentIndex().row() == now
     press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
     tried = window.shelf.part_here()
-    assert window.session.tried == tried
+    assert window.session.bench.tried == tried
     assert tried.name in window.plot.accessibleDescription()
     assert any(row.ring and tried.name in row.label for row in window.verdict.rows)
     press(Key.Key_Return)
     assert name_in(window, "controller") == tried.name
-    assert window.session.tried is None
+    assert window.session.bench.tried is None
     assert not any(row.ring for row in window.verdict.rows)
 
 
 def test_undo_and_redo_say_what_they_do(
     window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:
-    old = window.session.build.part("motor").name
+    old = window.session.bench.build.part("motor").name
     money, speed = window.verdict.money, window.verdict.speed
     window.shelf.focus_table()
     window.shelf.table.stand_on(another_row(window))
     press(Key.Key_Return)
-    new = window.session.build.part("motor").name
+    new = window.session.bench.build.part("motor").name
     assert window.menus.actions["undo"].text() == f"Undo: put back {old}"
     shortcut("Ctrl+Z")
     assert (name_in(window, "motor"), window.verdict.money, window.verdict.speed) == (
@@ -175,12 +175,12 @@ def test_undo_names_what_it_takes_out_or_puts_back(
     settle: Callable[[Window], None],
 ) -> None:
     session, undo = window.session, window.menus.actions["undo"]
-    extra, name = session.parts("extras")[0], session.build.name
-    session.put_in(extra)
+    extra, name = session.catalogue.parts("extras")[0], session.bench.build.name
+    session.builds.put_in(extra)
     assert undo.text() == f"Undo: took {extra.name} out again"
-    session.rename("another name")
+    session.builds.rename("another name")
     assert undo.text() == f"Undo: named it {name}"
-    session.choose_slot("pinion")
+    session.bench.choose_slot("pinion")
     shortcut("Ctrl+T")
     settle(window)
     model = window.shelf.model
@@ -190,17 +190,17 @@ def test_undo_names_what_it_takes_out_or_puts_back(
         row = next(
             row
             for row in range(model.rowCount())
-            if all(part != session.build.part(part.kind_key) for part in model.parts(row))
+            if all(part != session.bench.build.part(part.kind_key) for part in model.parts(row))
         )
         window.shelf.focus_table()
         window.shelf.table.stand_on(row)
         press(Key.Key_Return)
-        return " with ".join(session.build.part(slot).name for slot in slots)
+        return " with ".join(session.bench.build.part(slot).name for slot in slots)
 
-    old = " with ".join(session.build.part(slot).name for slot in slots)
+    old = " with ".join(session.bench.build.part(slot).name for slot in slots)
     put_in_a_new_pair()
     assert undo.text() == f"Undo: put back {old}"
-    session.take_out("pinion")
+    session.builds.take_out("pinion")
     new = put_in_a_new_pair()
     assert undo.text() == f"Undo: took {new} out again"
 
@@ -213,19 +213,19 @@ def test_change_and_left_are_what_the_swap_brings(
     keys = [column.key for column in model.columns]
     change = model.text(row, keys.index("change"))
     left = model.text(row, keys.index("left"))
-    before = window.session.forecast.costs
+    before = window.session.bench.forecast.costs
     window.shelf.focus_table()
     window.shelf.table.stand_on(row)
     press(Key.Key_Return)
     settle(window)
-    after = window.session.forecast.costs
+    after = window.session.bench.forecast.costs
     assert change == Measures().signed(float((after.counted - before.counted).amount), 2)
     assert left == Measures().money(after.left, currency=False)
     assert model.text(row, keys.index("change")) == "now"
 
 
 def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Press) -> None:
-    old = window.session.build.part("motor").name
+    old = window.session.bench.build.part("motor").name
     window.slots.view.setFocus()
     press(Key.Key_Delete)
     row = window.slots.model.rows[slot_row(window.slots, "motor")]
@@ -243,9 +243,9 @@ def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Pres
 def test_a_stop_marks_its_slot(window: Window) -> None:
     """A pack of more cells than the controller bears stops the build (check by our own rule)."""
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    pack = next(p for p in session.parts("pack") if p.number("cells_series") > most)
-    session.put_in(pack)
+    most = session.bench.build.part("controller").known_number("max_cells")
+    pack = next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    session.builds.put_in(pack)
     rows = window.slots.model.rows
     assert rows[slot_row(window.slots, "pack")].level is Level.STOP
     assert rows[slot_row(window.slots, "controller")].level is Level.STOP
@@ -258,20 +258,22 @@ def test_a_stop_marks_its_slot(window: Window) -> None:
 
 def test_enter_on_a_check_goes_to_its_slot(window: Window, press: Press) -> None:
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    session.put_in(next(p for p in session.parts("pack") if p.number("cells_series") > most))
+    most = session.bench.build.part("controller").known_number("max_cells")
+    session.builds.put_in(
+        next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    )
     window.verdict.checks.setFocus()
     window.verdict.checks.setCurrentIndex(window.verdict.model.index(0))
     press(Key.Key_Return)
-    assert session.slot in window.verdict.model.shown[0].slots
+    assert session.bench.slot in window.verdict.model.shown[0].slots
 
 
 def test_checks_stand_from_stop_to_watch_to_not_known(window: Window) -> None:
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    pack = next(p for p in session.parts("pack") if p.number("cells_series") > most)
-    bare = session.build.part("motor").with_figure("max_rpm", None)
-    session.change(session.build.with_part(bare).with_part(pack), "did", "undid")
+    most = session.bench.build.part("controller").known_number("max_cells")
+    pack = next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    bare = session.bench.build.part("motor").with_figure("max_rpm", None)
+    session.builds.change(session.bench.build.with_part(bare).with_part(pack), "did", "undid")
     model = window.verdict.checks.model()
     role = Qt.ItemDataRole.AccessibleTextRole
     said = [model.data(model.index(row, 0), role) for row in range(model.rowCount())]
@@ -282,17 +284,19 @@ def test_checks_stand_from_stop_to_watch_to_not_known(window: Window) -> None:
 
 def test_a_check_says_what_would_help(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     session = window.session
-    most = session.build.part("controller").known_number("max_cells")
-    session.put_in(next(p for p in session.parts("pack") if p.number("cells_series") > most))
-    (first, *_) = session.forecast.checks
+    most = session.bench.build.part("controller").known_number("max_cells")
+    session.builds.put_in(
+        next(p for p in session.catalogue.parts("pack") if p.number("cells_series") > most)
+    )
+    (first, *_) = session.bench.forecast.checks
     assert first.level is Level.STOP
     assert first.advice.rstrip(".") in " ".join(painted(window.verdict.checks, monkeypatch))
 
 
 def test_extras_are_added_and_taken_out(window: Window, press: Press) -> None:
     session = window.session
-    session.choose_slot("extras")
-    count = len(session.build.extras)
+    session.bench.choose_slot("extras")
+    count = len(session.bench.build.extras)
     mass = window.slots._figures[0].figure
     window.shelf.focus_table()
     model = window.shelf.model
@@ -303,11 +307,11 @@ def test_extras_are_added_and_taken_out(window: Window, press: Press) -> None:
     )
     window.shelf.table.stand_on(heavy)
     press(Key.Key_Return)
-    assert len(session.build.extras) == count + 1
+    assert len(session.bench.build.extras) == count + 1
     assert model.count_in(heavy) == 1
     assert window.slots._figures[0].figure != mass
     press(Key.Key_Delete)
-    assert len(session.build.extras) == count
+    assert len(session.bench.build.extras) == count
     assert window.slots._figures[0].figure == mass
 
 
@@ -315,7 +319,7 @@ def test_a_click_on_a_slot_shows_its_shelf(window: Window) -> None:
     view = window.slots.view
     place = view.visualRect(window.slots.model.index(slot_row(window.slots, "tyres"))).center()
     QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place))
-    assert window.session.slot == "tyres"
+    assert window.session.bench.slot == "tyres"
     assert window.shelf.model.stock.kind.key == "tyres"
 
 
@@ -325,7 +329,7 @@ def test_reopening_shows_what_was_saved(
     window.shelf.focus_table()
     window.shelf.table.stand_on(another_row(window))
     press(Key.Key_Return)
-    name = window.session.build.part("motor").name
+    name = window.session.bench.build.part("motor").name
     speed, money = window.verdict.speed, window.verdict.money
     window.close()
     again = open_window()
@@ -341,7 +345,7 @@ def test_a_swap_that_cannot_be_stored_changes_nothing(
     def full(build: object) -> None:
         raise UnwritableFile("The disk is full; nothing was changed.")
 
-    window.session.workshop.save = full
+    window.session.file.workshop.save = full
     before = (name_in(window, "motor"), window.verdict.speed)
     window.shelf.focus_table()
     window.shelf.table.stand_on(another_row(window))
@@ -389,12 +393,12 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
 
 def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None]) -> None:
     session = window.session
-    session.change(replace(session.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
+    session.builds.change(replace(session.bench.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
     settle(window)
     model = window.shelf.model
     left = next(i for i, column in enumerate(model.columns) if column.key == "left")
     assert model.is_over(model.row_now, left)
-    session.change(replace(session.build, cap=None), "cap", "cap")
+    session.builds.change(replace(session.bench.build, cap=None), "cap", "cap")
     assert "left" not in [column.key for column in model.columns]
 
 
@@ -402,14 +406,14 @@ def test_what_passes_the_cap_is_told_as_over(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     session = window.session
-    counted = session.forecast.costs.counted
+    counted = session.bench.forecast.costs.counted
     for cap, word in (
         (counted + Money.of("5.00", "EUR"), "left"),
         (Money.of("1.00", "EUR"), "over"),
     ):
-        session.change(replace(session.build, cap=cap), "cap", "cap")
+        session.builds.change(replace(session.bench.build, cap=cap), "cap", "cap")
         said = painted(window.verdict, monkeypatch)
-        amount = session.measures.money(max(cap, counted) - min(cap, counted), False)
+        amount = session.bench.measures.money(max(cap, counted) - min(cap, counted), False)
         assert {"left", "over"} & set(said) == {word}
         assert amount in said
 
@@ -442,9 +446,9 @@ def test_amounts_stand_with_their_decimals_below_each_other(
         prices = ends(window.slots.view)
         assert len({len(text) for text in prices}) > 1, "all are as wide as each other"
         assert len(set(prices.values())) == 1
-        measures = window.session.measures
+        measures = window.session.bench.measures
         found = ends(window.verdict)
-        rows = [amount for *_, amount in money_rows(window.session.forecast.costs, measures)]
+        rows = [amount for *_, amount in money_rows(window.session.bench.forecast.costs, measures)]
         assert len({len(text) for text in rows}) > 1
         for column in (rows[:2], rows[2:]):
             assert len({found[text] for text in column}) == 1

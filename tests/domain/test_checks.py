@@ -16,7 +16,7 @@ from builds import a_build, document
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, Check, Facts, Level, checked
+from pennyspeed.domain.checks import CHECKS, Facts, Level, Outcome, checked
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
@@ -59,11 +59,11 @@ def facts(build: Build, measures: Measures = METRIC) -> Facts:
     return Facts(build, prediction, costs(build), mass_kg(build), measures)
 
 
-def outcomes(build: Build, measures: Measures = METRIC) -> dict[str, Check]:
+def outcomes(build: Build, measures: Measures = METRIC) -> dict[str, Outcome]:
     return {check.code: check for check in checked(facts(build, measures))}
 
 
-def outcome(code: str, **changes: Any) -> Check:
+def outcome(code: str, **changes: Any) -> Outcome:
     return outcomes(a_build(**changes))[code]
 
 
@@ -567,7 +567,7 @@ def test_where_it_is_known_how_long_a_thing_takes_the_day_to_order_by_is_said() 
     given["money"]["lines"] = lines
     build = build_from_document(given)
 
-    def late(build: Build, leads: Leads | None = None) -> Check:
+    def late(build: Build, leads: Leads | None = None) -> Outcome:
         found = checked(Facts(build, None, costs(build), 0.0, leads=leads))
         return next(check for check in found if check.code == "late")
 

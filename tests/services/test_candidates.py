@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from builds import a_build
 from pennyspeed.domain.build_document import build_from_document
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, RULES, Facts, Level
+from pennyspeed.domain.checks import BY_CODE, CHECKS, Facts, Level
 from pennyspeed.domain.checks.seen import LEVELS
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC
@@ -212,7 +212,7 @@ def test_rows_that_fit_come_first_in_either_direction() -> None:
 
 def test_rules_and_sentences_go_by_the_same_codes() -> None:
     facts = Facts(a_build(), None, costs(a_build()), 1.0)
-    assert [check(facts).code for check in CHECKS] == list(RULES)
+    assert [check.outcome(facts).code for check in CHECKS] == list(BY_CODE)
 
 
 def test_bands_behind_come_in_the_order_asked_for_and_agree_with_those_in_sight() -> None:

@@ -7,9 +7,12 @@ would look through every object that the imports make, again and again, and find
 from __future__ import annotations
 
 import gc
+import linecache
 import os
 import sys
 from collections.abc import Callable
+from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,9 +20,12 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from pennyspeed.desktop.session import Session
-    from pennyspeed.desktop.settings import Settings
+    from pennyspeed.desktop.session.settings import Settings
     from pennyspeed.desktop.window import Window
     from pennyspeed.services.workshop import Workshop
+
+VIEWS, DATABASE = "pennyspeed.desktop.larger_views", "pennyspeed.storage.database"
+"""Imported after the first frame, in a thread."""
 
 
 def dress(app: QApplication, settings: Settings) -> None:
@@ -36,7 +42,6 @@ def dress(app: QApplication, settings: Settings) -> None:
     keeper = theme.keeper()
     keeper.choose(settings.theme)
     keeper.choose_text(settings.text_percent)
-    app.setFont(theme.font("body"))
 
 
 def opener(path: Path | None) -> Callable[[], Workshop]:
@@ -80,9 +85,9 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     What a glance at the file tells is there at once; the file itself opens after the first frame.
     A file that a glance cannot read, a new one among them, is opened right away.
     """
-    from pennyspeed.desktop.background import Loader
     from pennyspeed.desktop.session import Session
-    from pennyspeed.desktop.settings import measures
+    from pennyspeed.desktop.session.jobs import JobQueue
+    from pennyspeed.desktop.session.settings import measures
     from pennyspeed.desktop.window import Window
     from pennyspeed.services.glance import glance
 
@@ -92,28 +97,54 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     session.setParent(window)
     # First of what follows the first frame: opening the file imports much more.
     window.bench.painted.connect(_collect_again)
-    views = Loader("pennyspeed.desktop.larger_views", window)
-    session.closed.connect(views.wait)
+    loading = JobQueue(window)
+    # A process that ends in the middle of an import may crash.
+    session.file.closed.connect(loading.wait)
+
+    # Sources are forgotten between two imports: one that goes on may be reading them.
+    def load_views() -> None:
+        loading.submit(partial(import_module, VIEWS), lambda _: _forget_sources())
+
+    def open_file(_: object) -> None:
+        _forget_sources()
+        session.file.open()
+
+    def load_file() -> None:
+        loading.submit(partial(import_module, DATABASE), open_file)
+        load_views()
+
     if seen is not None and seen.build is not None:
-        session.slot = seen.kind_key
-        session.begin(
+        session.bench.slot = seen.kind_key
+        session.preload(
             seen.build, [(entry.id, entry.name) for entry in seen.entries], list(seen.parts)
         )
-        loader = Loader("pennyspeed.storage.database", window)
-        loader.ready.connect(session.open)
-        loader.ready.connect(views.start)
-        window.bench.painted.connect(loader.start)
-        session.closed.connect(loader.wait)
+        window.bench.painted.connect(load_file)
     else:
-        session.open()
-        window.bench.painted.connect(views.start)
+        session.file.open()
+        window.bench.painted.connect(load_views)
     return window
 
 
 def load() -> None:
     """Import what the window needs; ImportError where something is not installed."""
     gc.disable()
+    # First what does without Qt: PySide reads the source of every module that comes after it.
+    import pennyspeed.services.glance
+    import pennyspeed.services.prediction.forecast
+
+    # isort: split
     import pennyspeed.desktop.window  # noqa: F401
+
+    _forget_sources()
+
+
+def _forget_sources() -> None:
+    """Let go of the text of every module imported so far.
+
+    PySide looks for its own name in it, through `inspect`, and so all of it stays in memory: 25 MB
+    that only a traceback would ask for, which reads the file again.
+    """
+    linecache.clearcache()
 
 
 def launch(
@@ -126,7 +157,7 @@ def launch(
     load()
     from PySide6.QtWidgets import QApplication
 
-    from pennyspeed.desktop import settings as settings_file
+    from pennyspeed.desktop.session import settings as settings_file
 
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
@@ -136,7 +167,7 @@ def launch(
     dress(app, settings)
     path, sentence = file_to_open(path, settings)
     window = open_window(path, settings, kept_at)
-    window.session.opened.connect(_settle)
+    window.session.file.opened.connect(_settle)
     if sentence:
         _tell_once(window.session, sentence)
     window.show()
@@ -145,15 +176,15 @@ def launch(
 
 def _tell_once(session: Session, sentence: str) -> None:
     """Say a sentence as soon as the file is open: what opening shows would wipe it away."""
-    if session.is_open:
-        session.troubled.emit(sentence)
+    if session.file.is_open:
+        session.messages.troubled.emit(sentence)
         return
 
     def tell() -> None:
-        session.opened.disconnect(tell)
-        session.troubled.emit(sentence)
+        session.file.opened.disconnect(tell)
+        session.messages.troubled.emit(sentence)
 
-    session.opened.connect(tell)
+    session.file.opened.connect(tell)
 
 
 def _collect_again() -> None:

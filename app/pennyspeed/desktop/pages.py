@@ -9,10 +9,10 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMainWindow, QScrollArea, QSplitter, QStackedWidget, QWidget
 
 from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.charts import CHARTS, Canvas, View
 from pennyspeed.desktop.commands.key_hints import HintsLine
-from pennyspeed.desktop.plots import PLOTS, Plot, View
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
 from pennyspeed.desktop.topline.top_line import TopLine
 from pennyspeed.desktop.verdict.verdict import VerdictPanel
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from pennyspeed.desktop.commands.context_menus import ContextMenus
     from pennyspeed.desktop.commands.find_line import FindLine
     from pennyspeed.desktop.commands.menus import Menus
-    from pennyspeed.desktop.held import Held
     from pennyspeed.desktop.money.money_pages import MoneyPages
     from pennyspeed.desktop.parts.part_form import PartForm
     from pennyspeed.desktop.shelf.figure_editor import FigureEditor
@@ -71,13 +70,13 @@ class Pages(QMainWindow):
 
     def _all_views(self) -> tuple[View, ...]:
         """Return the plots, and behind them what takes the shelf's place too."""
-        return (*PLOTS, *self._filling_views())
+        return (*CHARTS, *self._filling_views())
 
     def _filling_views(self) -> tuple[View, ...]:
         def gears() -> QWidget:
             from pennyspeed.desktop.gears.gears_view import GearsView
 
-            found = GearsView(self.session, self.held)
+            found = GearsView(self.session, self.session.comparison)
             found.left_behind.connect(lambda: self.slots.view.setFocus())
             self._hear_plot(found.plot)
             return found
@@ -85,7 +84,7 @@ class Pages(QMainWindow):
         def beside() -> QWidget:
             from pennyspeed.desktop.beside.beside import BesidePanel
 
-            found = BesidePanel(self.session, self.held)
+            found = BesidePanel(self.session, self.session.comparison)
             found.left_behind.connect(lambda: self.slots.view.setFocus())
             self._hear_plot(found.plot)
             return found
@@ -93,7 +92,7 @@ class Pages(QMainWindow):
         def money() -> QWidget:
             from pennyspeed.desktop.money.money_panel import MoneyPanel
 
-            found = MoneyPanel(self.session, self.held)
+            found = MoneyPanel(self.session, self.session.comparison)
             self._hear_plot(found.plot)
             return found
 
@@ -103,19 +102,10 @@ class Pages(QMainWindow):
             View("money", "Money", "What is spent, promised and planned, and by when", money),
         )
 
-    def _hear_plot(self, plot: Plot | ViewStack) -> None:
+    def _hear_plot(self, plot: Canvas | ViewStack) -> None:
         """Say what became of a plot that was to be written."""
         plot.saved.connect(self.top.say)
         plot.troubled.connect(self.hints.complain)
-
-    @cached_property
-    def held(self) -> Held:
-        """The builds that are held beside the present one."""
-        from pennyspeed.desktop.held import Held
-
-        made = Held(self.session)
-        made.changed.connect(self._list_held)
-        return made
 
     @cached_property
     def money_pages(self) -> MoneyPages:
@@ -126,7 +116,7 @@ class Pages(QMainWindow):
 
     def _list_held(self) -> None:
         """Have the top line show what is held, once the file is open."""
-        self.top.show_held([(one.letter, one.name) for one in self.held.entries])
+        self.top.show_held([(one.letter, one.name) for one in self.session.comparison.entries])
 
     def show_held(self, letter: str) -> None:
         """Go to a held build, beside the one on the bench."""
@@ -170,15 +160,15 @@ class Pages(QMainWindow):
 
     def save_plot(self) -> None:
         """Ask for a place and write the plot in sight there."""
-        from pennyspeed.desktop.plots.saving import ask_and_save
+        from pennyspeed.desktop.charts.saving import ask_and_save
 
-        plots = [one for one in self.pages.findChildren(Plot) if one.isVisible()]
+        plots = [one for one in self.pages.findChildren(Canvas) if one.isVisible()]
         if plots and plots[0].has_curve:
             ask_and_save(plots[0])
 
     def _follow(self, forecast: Forecast) -> None:
         """Draw what a slider stands at."""
-        self.stack.show_forecast(forecast, self.session.measures)
+        self.stack.show_forecast(forecast, self.session.bench.measures)
         self.verdict.follow(forecast)
 
     # Doing ----------------------------------------------------------------------------------
@@ -196,13 +186,14 @@ class Pages(QMainWindow):
 
     def new_build(self) -> None:
         """Make an empty build and have it named."""
-        self.session.create(self.session.free_name("New build"))
+        self.session.builds.create(self.session.builds.free_name("New build"))
         self.rename_build()
 
     def copy_build(self) -> None:
         """Copy the build and have the copy named."""
-        if self.session.build is not None:
-            self.session.copy(self.session.free_name(f"{self.session.build.name}, copy"))
+        build, builds = self.session.bench.build, self.session.builds
+        if build is not None:
+            builds.copy(builds.free_name(f"{build.name}, copy"))
             self.rename_build()
 
     def rename_build(self) -> None:
@@ -211,7 +202,7 @@ class Pages(QMainWindow):
 
     def take_out(self) -> None:
         """Empty the chosen slot."""
-        self.session.take_out(self.session.slot)
+        self.session.builds.take_out(self.session.bench.slot)
 
     def go_to_field(self) -> None:
         """Go to the narrowing field."""
@@ -230,12 +221,12 @@ class Pages(QMainWindow):
 
     def go_to_slot(self, slot: str) -> None:
         """Go to the rows of a slot's shelf."""
-        self.session.choose_slot(slot)
+        self.session.bench.choose_slot(slot)
         self.go_to_shelf()
 
     def go_to_part(self, part: Part) -> None:
         """Go to a part's row on the shelf, which shows all its parts again."""
-        self.session.choose_slot(part.kind_key)
+        self.session.bench.choose_slot(part.kind_key)
         self.shelf.field.clear()
         self.go_to_shelf()
         self.shelf.table.stand_on(self.shelf.model.row_of(part))
@@ -253,7 +244,7 @@ class Pages(QMainWindow):
 
     def new_part(self, kind_key: str = "") -> None:
         """Open the form for a new part of the chosen slot's kind."""
-        self._open_form().write_new(kind_key or self.session.slot)
+        self._open_form().write_new(kind_key or self.session.bench.slot)
 
     def edit_part(self, part: Part | None = None, figure: str = "") -> None:
         """Open the form for a part, or for the one that the shelf stands on, at a figure."""
@@ -291,7 +282,7 @@ class Pages(QMainWindow):
 
     def edit_slot(self) -> None:
         """Open the form for the part in the chosen slot."""
-        build, slot = self.session.build, self.session.slot
+        build, slot = self.session.bench.build, self.session.bench.slot
         if build is not None:
             parts = build.extras if slot == EXTRAS.key else (build.part(slot),)
             if parts and parts[-1] is not None:
@@ -342,13 +333,13 @@ class Pages(QMainWindow):
         from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
 
         if self.sheet is None:
-            self.sheet = SheetPanel(self.session, self.held)
+            self.sheet = SheetPanel(self.session, self.session.comparison)
             self.sheet.closed.connect(self._leave_sheet)
             self.sheet.said.connect(self.top.say)
             self.pages.addWidget(self.sheet)
         if self.pages.currentWidget() is self.sheet:
             self._leave_sheet()
-        elif self.session.build is not None:
+        elif self.session.bench.build is not None:
             self._came_from = self.focusWidget()
             self.pages.setCurrentWidget(self.sheet)
             self.sheet.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -15,10 +15,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.plots import PLOTS, Plot, View
-from pennyspeed.desktop.plots.road import RoadPlot
+from pennyspeed.desktop.charts import CHARTS, Canvas, View
+from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
@@ -27,7 +28,7 @@ HEIGHT, MARGIN = 40, 24
 GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
 
 
-class ViewsRow(QTabBar):
+class ViewsRow(Scaled, QTabBar):
     """The names of the views, each with its digit; arrow keys or a click choose.
 
     Signals
@@ -38,7 +39,7 @@ class ViewsRow(QTabBar):
 
     view_chosen = Signal(str)
 
-    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.views = tuple(views)
         self._by_hand = True
@@ -55,7 +56,7 @@ class ViewsRow(QTabBar):
             self.setAccessibleTabName(place, f"{place + 1} {view.title}")
         self.currentChanged.connect(self._changed)
         self.tabBarClicked.connect(self._clicked)
-        self.restyle()
+        self.rescale()
 
     @property
     def chosen(self) -> str:
@@ -82,13 +83,9 @@ class ViewsRow(QTabBar):
         if place == self.currentIndex():
             self.view_chosen.emit(self.views[place].key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._fit()
-        self.setFont(theme.font("view"))
         self.setFixedHeight(px(HEIGHT))
-        self.updateGeometry()
-        self.update()
 
     # Sizes ------------------------------------------------------------------------------------
 
@@ -122,7 +119,7 @@ class ViewsRow(QTabBar):
         if was != self._is_tight:
             # a new font is what makes the tabs ask for their sizes again
             self.setFont(theme.font("heading"))
-            self.setFont(theme.font("view"))
+            self.setFont(QFont())
             self.update()
 
     def minimumTabSizeHint(self, index: int) -> QSize:
@@ -137,45 +134,33 @@ class ViewsRow(QTabBar):
     # Painting ---------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for place, view in enumerate(self.views):
-            box = self.tabRect(place)
-            is_chosen = place == self.currentIndex()
-            left = self.width() - box.right() - 1 if painter.mirrored else box.left()
-            x = float(left + px(PAD))
-            line = baseline(0, px(HEIGHT), "heading")
-            ink = colours.ink if is_chosen else colours.ink2
-            if not self._is_tight:
-                painter.text(x, line, str(place + 1), "small", colours.ink2)
-            name = x + self._digit_width(place)
-            role = "heading" if is_chosen else "view"
-            width = painter.text(name, line, view.title, role, ink)
-            if is_chosen:
-                painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
-                if self.hasFocus():
-                    self._ring(qt_painter, painter, x, name + width)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for place, view in enumerate(self.views):
+                box = self.tabRect(place)
+                is_chosen = place == self.currentIndex()
+                left = self.width() - box.right() - 1 if painter.mirrored else box.left()
+                x = float(left + px(PAD))
+                line = baseline(0, px(HEIGHT), "heading")
+                ink = colours.ink if is_chosen else colours.ink2
+                if not self._is_tight:
+                    painter.text(x, line, str(place + 1), "small", colours.ink2)
+                name = x + self._digit_width(place)
+                role = "heading" if is_chosen else "view"
+                width = painter.text(name, line, view.title, role, ink)
+                if is_chosen:
+                    painter.fill(name, px(HEIGHT) - px(6), width, px(BAR), colours.accent)
+                    if self.hasFocus():
+                        self._ring(painter, x, name + width)
 
-    def _ring(self, qt_painter: QPainter, painter: Painter, left: float, right: float) -> None:
+    def _ring(self, painter: Painter, left: float, right: float) -> None:
         width = round(right - left) + 2 * px(PAD)
         x = round(painter.left(left - px(PAD), width))
-        qt_painter.setPen(painter.theme.accent)
-        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-        qt_painter.drawRect(QRect(x, px(4), width - 1, px(HEIGHT) - px(5)))
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
+        box = QRect(x, px(4), width, px(HEIGHT) - px(5) + 1)
+        painter.frame(box, painter.theme.accent)
 
 
-class ViewsBar(QWidget):
+class ViewsBar(Scaled, QWidget):
     """The row on its ground, in line with the plots below it."""
 
     def __init__(self, row: ViewsRow, parent: QWidget | None = None) -> None:
@@ -184,13 +169,11 @@ class ViewsBar(QWidget):
         self.setAutoFillBackground(True)
         self._lines = QHBoxLayout(self)
         self._lines.addWidget(row)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         margin = px(MARGIN) - px(PAD)
         self._lines.setContentsMargins(margin, 0, margin, 0)
-        self.row.restyle()
 
 
 class ViewStack(QStackedWidget):
@@ -205,7 +188,7 @@ class ViewStack(QStackedWidget):
     saved = Signal(str)
     troubled = Signal(str)
 
-    def __init__(self, views: Sequence[View] = PLOTS, parent: QWidget | None = None) -> None:
+    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.views = {view.key: view for view in views}
         self._made: dict[str, QWidget] = {}
@@ -219,10 +202,10 @@ class ViewStack(QStackedWidget):
         return self._key
 
     @property
-    def road(self) -> RoadPlot:
+    def road(self) -> RoadChart:
         """The first view, which is there from the start."""
         found = self._made["road"]
-        assert isinstance(found, RoadPlot)
+        assert isinstance(found, RoadChart)
         return found
 
     @property
@@ -237,7 +220,7 @@ class ViewStack(QStackedWidget):
         if found is None:
             found = self._made[self._key] = self.views[self._key].make()
             self.addWidget(found)
-            if isinstance(found, Plot):
+            if isinstance(found, Canvas):
                 found.saved.connect(self.saved)
                 found.troubled.connect(self.troubled)
         self._feed(found)
@@ -260,7 +243,7 @@ class ViewStack(QStackedWidget):
         self._feed(self.view)
 
     def _feed(self, view: QWidget) -> None:
-        if self._shown is not None and isinstance(view, Plot):
+        if self._shown is not None and isinstance(view, Canvas):
             view.show_forecast(*self._shown)
 
 

@@ -18,16 +18,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop import settings as settings_file
 from pennyspeed.desktop.car.slots import SlotsPanel
+from pennyspeed.desktop.charts import Canvas
 from pennyspeed.desktop.commands.context_menus import ContextMenus
 from pennyspeed.desktop.commands.key_hints import HINTS, HasPlaces, HintsLine
 from pennyspeed.desktop.commands.menus import Menus
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.pages import Pages
-from pennyspeed.desktop.plots import Plot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.settings import Settings
+from pennyspeed.desktop.session import settings as settings_file
+from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.shelf.column_choices import ColumnChoices
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
 from pennyspeed.desktop.topline.inline_field import NO_BUILD
@@ -35,6 +35,7 @@ from pennyspeed.desktop.topline.top_line import TopLine
 from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.views import ViewsBar, ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window_body import Splitter, WindowBody
 from pennyspeed.domain.builds import Build
@@ -51,7 +52,7 @@ LEAST = QSize(1024, 640)
 STEP = 0.06
 
 
-class Window(Pages):
+class Window(Scaled, Pages):
     """The one window.
 
     Parameters
@@ -142,26 +143,26 @@ class Window(Pages):
 
     def _connect(self) -> None:
         session = self.session
-        session.build_changed.connect(self._build_changed)
-        session.tried_changed.connect(self._show_road)
-        session.measures_changed.connect(self._show_road)
-        session.said.connect(self._say)
-        session.noted.connect(self.top.say)
-        session.troubled.connect(self.hints.complain)
+        session.bench.build_changed.connect(self._build_changed)
+        session.bench.tried_changed.connect(self._show_road)
+        session.bench.measures_changed.connect(self._show_road)
+        session.messages.said.connect(self._say)
+        session.messages.noted.connect(self.top.say)
+        session.messages.troubled.connect(self.hints.complain)
         self.slots.entered.connect(self.go_to_shelf)
         self.slots.view.edit_wanted.connect(self.edit_slot)
         self.shelf.left_behind.connect(lambda: self.slots.view.setFocus())
         self.shelf.edit_wanted.connect(self.edit_row)
-        self.shelf.hold_wanted.connect(lambda build, name: self.held.hold(build, name))
+        self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.new_part)
         self.top.builds_wanted.connect(self.open_builds)
         self.top.menu_wanted.connect(self.open_menu)
         self.top.held_wanted.connect(self.show_held)
-        session.opened.connect(self._list_held)
+        session.file.opened.connect(self._list_held)
+        session.comparison.changed.connect(self._list_held)
         self.row.view_chosen.connect(self.choose_view)
         self._hear_plot(self.stack)
         self.split.splitterMoved.connect(self._split_moved)
-        theme.keeper().changed.connect(self.restyle)
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         app.focusChanged.connect(self._focus_changed)
@@ -185,28 +186,9 @@ class Window(Pages):
             QWidget.setTabOrder(before, after)
         self.stops = stops
 
-    def restyle(self) -> None:
-        """Take up another theme or text size everywhere."""
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
-        app.setFont(theme.font("body"))
-        for one in (self.top, self.slots, self.views_bar, self.shelf, self.hints, self.verdict):
-            one.restyle()
-        if self.what_if is not None:
-            self.what_if.restyle()
-        if self.form is not None:
-            self.form.restyle()  # type: ignore[attr-defined]
-        if self.find_line is not None:
-            self.find_line.restyle()
-        if "cell_edit" in self.__dict__:
-            self.cell_edit.restyle()
-        page: object = self.pages.currentWidget()
-        if page is not self.form and hasattr(page, "restyle"):
-            page.restyle()
-        self.menus.restyle()
+    def rescale(self) -> None:
         self._share_width()
         self._share_height()
-        self.bench.update()
 
     def _share_width(self) -> None:
         """Give the outer columns their width: wider on a wide window, narrower on a tight one."""
@@ -231,17 +213,16 @@ class Window(Pages):
         self._show_road()
 
     def _retitle(self) -> None:
-        build = self.session.build
+        build = self.session.bench.build
         self.setWindowTitle("Pennyspeed" if build is None else f"{build.name} · Pennyspeed")
 
     def _show_road(self) -> None:
-        session = self.session
-        if session.forecast is not None:
-            forecast, measures = session.forecast, session.measures
-            self.stack.show_forecast(forecast, measures, session.trial, session.tried_name)
-        elif session.is_open:
+        bench = self.session.bench
+        if bench.forecast is not None:
+            self.stack.show_forecast(bench.forecast, bench.measures, bench.trial, bench.tried_name)
+        elif self.session.file.is_open:
             # A car without parts says what is missing, where the old curve would still stand.
-            self.stack.show_forecast(forecast_of(Build(NO_BUILD)), session.measures)
+            self.stack.show_forecast(forecast_of(Build(NO_BUILD)), bench.measures)
 
     def _say(self, words: str) -> None:
         self.top.say(f"{words} · saved")
@@ -251,7 +232,7 @@ class Window(Pages):
             return
         if not self.area.viewport().rect().contains(self.bench.geometry()):
             self.area.ensureWidgetVisible(now, 0, 0)
-        if isinstance(now, Plot):
+        if isinstance(now, Canvas):
             self.hints.show_place("plot")
             return
         places: dict[str, QWidget] = {
@@ -285,7 +266,7 @@ class Window(Pages):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
-            self.session.look_again()
+            self.session.file.check_for_changes()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -305,7 +286,7 @@ class Window(Pages):
         keeper, chosen = theme.keeper(), self.settings
         keeper.choose(chosen.theme)
         keeper.choose_text(chosen.text_percent)
-        self.session.choose_measures(settings_file.measures(chosen))
+        self.session.bench.choose_measures(settings_file.measures(chosen))
         self.shelf.show_archived(chosen.show_archived)
         for key, value in choices.items():
             self.menus.show_choice(key, value)

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSplitter, QSplitterHandle, QWidget
 
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import painting
 
 
 class SplitHandle(QSplitterHandle):
     """A rule between plot and shelf that can be moved."""
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        colours = theme.current()
-        painter.fillRect(event.rect(), colours.ground)
-        painter.fillRect(0, self.height() // 2, self.width(), 1, colours.rule)
-        painter.end()
+        with painting(self, "ground") as painter:
+            painter.fill(0, self.height() // 2, self.width(), 1, painter.theme.rule)
 
 
 class Splitter(QSplitter):
@@ -60,9 +57,7 @@ class WindowBody(QWidget):
         self.resized.emit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().rule)
-        painter.end()
-        if not self._is_painted:
-            self._is_painted = True
-            QTimer.singleShot(0, self.painted.emit)
+        with painting(self, "rule"):
+            if not self._is_painted:
+                self._is_painted = True
+                QTimer.singleShot(0, self.painted.emit)

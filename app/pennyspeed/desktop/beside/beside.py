@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import pairwise
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
-from pennyspeed.desktop.held import Entry, Held
-from pennyspeed.desktop.plots.beside import TITLE as TITLE
-from pennyspeed.desktop.plots.beside import BesidePlot
-from pennyspeed.desktop.plots.beside_layout import Line
+from pennyspeed.desktop.charts.views.beside import TITLE as TITLE
+from pennyspeed.desktop.charts.views.beside import BesideChart
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.session.comparison import ComparedBuilds, Entry
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.measures import Measures
+from pennyspeed.services.charts.beside import Line
 from pennyspeed.services.prediction.comparison import LETTERS, Comparison, compare
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 
@@ -41,13 +43,13 @@ NOTHING_HELD = (
 )
 
 
-class BesidePanel(LazyPanel):
+class BesidePanel(Scaled, LazyPanel):
     """Curves over each other, a table of what differs, and what can be done with a held build.
 
     Parameters
     ----------
     session : Session
-    held : Held
+    held : ComparedBuilds
 
     Signals
     -------
@@ -57,12 +59,14 @@ class BesidePanel(LazyPanel):
 
     left_behind = Signal()
 
-    def __init__(self, session: Session, held: Held, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, held: ComparedBuilds, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._session, self._held = session, held
-        self._worker = Worker(self)
+        self._jobs = JobQueue(self, newest_only=True)
         self._letter = ""
-        self.plot = BesidePlot(self)
+        self.plot = BesideChart(self)
         self.model = BesideModel(self)
         self.table = BesideTable(self.model, self)
         self._nothing = Notice(self, *NOTHING_HELD)
@@ -82,13 +86,11 @@ class BesidePanel(LazyPanel):
         self.table.removed.connect(held.remove)
         self.table.hold_wanted.connect(held.hold_present)
         self.table.left_behind.connect(self.left_behind)
-        self._worker.done.connect(self._worked_out)
         held.changed.connect(self._changed)
-        session.build_changed.connect(self._changed)
-        session.measures_changed.connect(self._changed)
-        session.closed.connect(self._worker.wait)
-        theme.keeper().changed.connect(self.restyle)
-        self.restyle()
+        session.bench.build_changed.connect(self._changed)
+        session.bench.measures_changed.connect(self._changed)
+        session.file.closed.connect(self._jobs.wait)
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._pile = QStackedLayout()
@@ -114,15 +116,10 @@ class BesidePanel(LazyPanel):
         for before, after in pairwise(stops):
             self.setTabOrder(before, after)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._foot.setContentsMargins(px(MARGIN), px(2), px(MARGIN), px(2))
         self._foot.setSpacing(px(16))
-        for one in (self.alike, self.rows_shown, self.hold_present, self.hold_other, self.table):
-            one.restyle()
         self.alike.setFixedHeight(px(FOOT) - px(4))
-        self.builds.setFont(theme.font("body"))
-        self._nothing.update()
         self._share_height()
 
     def minimumSizeHint(self) -> QSize:
@@ -136,7 +133,7 @@ class BesidePanel(LazyPanel):
     @property
     def is_busy(self) -> bool:
         """Whether forecasts of held builds are on their way."""
-        return self._worker.is_busy
+        return self._jobs.is_busy
 
     def focus_table(self) -> None:
         """Go to the table, or to what can be done where nothing is held."""
@@ -159,18 +156,18 @@ class BesidePanel(LazyPanel):
     def refresh(self) -> None:
         """Show the car and what is held; what has no forecast yet comes as soon as it is there."""
         super().refresh()
-        measures = self._session.measures
+        measures = self._session.bench.measures
         missing = [entry for entry in self._held.entries if self._held.known(entry) is None]
         if missing:
-            self._worker.ask(
-                measures, lambda: [(entry, forecast(entry.build, measures)) for entry in missing]
+            self._jobs.submit(
+                lambda: [(entry, forecast(entry.build, measures)) for entry in missing],
+                partial(self._worked_out, measures),
             )
         self._show()
 
-    def _worked_out(self, key: object, found: object) -> None:
-        if key is not self._session.measures:
+    def _worked_out(self, measures: Measures, found: list[tuple[Entry, Forecast]]) -> None:
+        if measures is not self._session.bench.measures:
             return
-        assert isinstance(found, list)
         held = self._held.entries
         for entry, predicted in found:
             if entry in held:
@@ -182,7 +179,7 @@ class BesidePanel(LazyPanel):
         return [(entry, known) for entry, known in pairs if known is not None]
 
     def _show(self) -> None:
-        now, measures = self._session.forecast, self._session.measures
+        now, measures = self._session.bench.forecast, self._session.bench.measures
         known = self._known()
         row, column = self.table.currentIndex().row(), self.table.currentIndex().column()
         if now is None:
@@ -241,8 +238,8 @@ class BesidePanel(LazyPanel):
 
     def _fill_builds(self) -> None:
         self.builds.clear()
-        build = self._session.build
-        for build_id, name in self._session.builds():
+        build = self._session.bench.build
+        for build_id, name in self._session.builds.entries():
             if build is None or build_id != build.id:
                 action = self.builds.addAction(name.replace("&", "&&"))
                 action.triggered.connect(lambda _=False, it=build_id: self._held.hold_saved(it))

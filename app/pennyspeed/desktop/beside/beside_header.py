@@ -8,12 +8,12 @@ from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QToolTip
 
-from pennyspeed.desktop.plots.beside import pen_of
+from pennyspeed.desktop.charts.strokes import pen_of
+from pennyspeed.desktop.charts.views.beside import stroke_of
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import TableHeader
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.prediction.comparison import LETTERS
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.beside.beside_table import BesideTable
@@ -36,16 +36,16 @@ class BesideHeader(TableHeader):
         if not self.is_across:
             return
         view = self.viewport()
-        qt_painter = QPainter(view)
-        if self.count():
-            # Also where nothing has scrolled: Qt puts sections one pixel off from right to left.
-            self.paintSection(qt_painter, self._table.kept_rect(view.height()), 0)
-        if self._table.has_kept:
-            qt_painter.fillRect(self._table.kept_edge(view.height()), theme.current().line)
-        wide = view.width() - px(MARGIN)
-        left = px(MARGIN) if self.is_mirrored else 0
-        qt_painter.fillRect(left, view.height() - 1, wide, 1, theme.current().line)
-        qt_painter.end()
+        with painting(view) as painter:
+            if self.count():
+                # Also where nothing has scrolled: from right to left Qt's are one pixel off.
+                self.paintSection(painter.qt_painter, self._table.kept_rect(view.height()), 0)
+            if self._table.has_kept:
+                edge = self._table.kept_edge(view.height())
+                painter.qt_painter.fillRect(edge, painter.theme.line)
+            wide = view.width() - px(MARGIN)
+            left = px(MARGIN) if self.isRightToLeft() else 0
+            painter.qt_painter.fillRect(left, view.height() - 1, wide, 1, painter.theme.line)
 
     def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
         if self.is_across:
@@ -76,7 +76,7 @@ class BesideHeader(TableHeader):
         if here:
             painter.fill(0, 0, painter.width - px(16), px(HEAD), colours.tint)
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(pen_of(LETTERS.index(letter), colours))
+        qt_painter.setPen(pen_of(stroke_of(letter), colours))
         start = painter.left(px(GAP))
         end = start + wide * (-1 if painter.mirrored else 1)
         qt_painter.drawLine(QPointF(start, px(6) + 0.5), QPointF(end, px(6) + 0.5))

@@ -11,7 +11,7 @@ from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS, Cell
 
@@ -45,12 +45,11 @@ class BesideTable(PaintedTable):
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.verticalHeader().setFixedWidth(px(SIDE))
@@ -97,17 +96,17 @@ class BesideTable(PaintedTable):
     def kept_rect(self, height: int) -> QRect:
         """Return where the car now stands."""
         wide = self.columnWidth(0)
-        return QRect(self.viewport().width() - wide if self.is_mirrored else 0, 0, wide, height)
+        return QRect(self.viewport().width() - wide if self.isRightToLeft() else 0, 0, wide, height)
 
     def kept_edge(self, height: int) -> QRect:
         """Return the rule under which the other columns go."""
         kept = self.kept_rect(height)
-        return QRect(kept.left() if self.is_mirrored else kept.right(), 0, px(1), height)
+        return QRect(kept.left() if self.isRightToLeft() else kept.right(), 0, px(1), height)
 
     def rect_beside_kept(self) -> QRect:
         """Return what of the viewport the other columns may cover."""
         kept, view = self.kept_rect(self.viewport().height()), self.viewport().rect()
-        if self.is_mirrored:
+        if self.isRightToLeft():
             return view.adjusted(0, 0, -kept.width(), 0)
         return view.adjusted(kept.width(), 0, 0, 0)
 
@@ -138,26 +137,23 @@ class BesideTable(PaintedTable):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
-        qt_painter = QPainter(view)
-        painter = Painter(qt_painter, view.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        model = self.beside
-        for row in range(model.rowCount()):
-            top = self.rowViewportPosition(row)
-            if top + px(ROW) < 0 or top > view.height():
-                continue
-            if self.begins_group(row):
-                painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+        with painting(view, "ground") as painter:
+            model = self.beside
+            for row in range(model.rowCount()):
+                top = self.rowViewportPosition(row)
+                if top + px(ROW) < 0 or top > view.height():
+                    continue
+                if self.begins_group(row):
+                    painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
+                if self.has_kept:
+                    painter.qt_painter.setClipRect(self.rect_beside_kept())
+                for column in range(1 if self.has_kept else 0, model.columnCount()):
+                    self._paint_cell(painter.qt_painter, row, column, top)
+                if self.has_kept:
+                    painter.qt_painter.setClipping(False)
+                    self._paint_cell(painter.qt_painter, row, 0, top)
             if self.has_kept:
-                qt_painter.setClipRect(self.rect_beside_kept())
-            for column in range(1 if self.has_kept else 0, model.columnCount()):
-                self._paint_cell(qt_painter, row, column, top)
-            if self.has_kept:
-                qt_painter.setClipping(False)
-                self._paint_cell(qt_painter, row, 0, top)
-        if self.has_kept:
-            qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
-        qt_painter.end()
+                painter.qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from pennyspeed.desktop.commands.menu_style import marks
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
@@ -120,7 +121,7 @@ class SectionList(QListWidget):
             self.changed.emit()
 
 
-class SheetChoices(QWidget):
+class SheetChoices(Scaled, QWidget):
     """What a person chooses about one build's sheet.
 
     Signals
@@ -158,7 +159,7 @@ class SheetChoices(QWidget):
         self.ink.chosen.connect(lambda ink: self._take(mono=ink == _MONO))
         self.sections.changed.connect(self._sections_changed)
         self.before.textChanged.connect(self._before_changed)
-        self.restyle()
+        self.rescale()
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
@@ -174,14 +175,9 @@ class SheetChoices(QWidget):
         """The lines of words."""
         return (self.kind, self.units, self.paper, self.ink)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(px(6))
-        for line in self.options:
-            line.restyle()
-        for head in self._heads:
-            head.restyle()
         for field in (self.sections, self.before):
             field.setFont(theme.font("label"))
 

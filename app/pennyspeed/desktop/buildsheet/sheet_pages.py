@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QImage, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QImage, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import focus_ring
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 
@@ -35,19 +35,16 @@ class _Stack(QWidget):
         return QSize(0, round(tall) + px(GAP))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        colours = theme.current()
-        painter.fillRect(event.rect(), colours.side)
-        y = px(GAP)
-        for image in self.images:
-            size = image.deviceIndependentSize()
-            x = round((self.width() - size.width()) / 2)
-            if y < event.rect().bottom() and y + size.height() > event.rect().top():
-                painter.drawImage(x, y, image)
-                painter.setPen(colours.line)
-                painter.drawRect(x - 1, y - 1, round(size.width()) + 1, round(size.height()) + 1)
-            y += round(size.height()) + px(GAP)
-        painter.end()
+        with painting(self, "side") as painter:
+            y = px(GAP)
+            for image in self.images:
+                size = image.deviceIndependentSize()
+                x = round((self.width() - size.width()) / 2)
+                if y < event.rect().bottom() and y + size.height() > event.rect().top():
+                    painter.qt_painter.drawImage(x, y, image)
+                    box = QRect(QPoint(x, y), size.toSize()).adjusted(-1, -1, 1, 1)
+                    painter.frame(box, painter.theme.line)
+                y += round(size.height()) + px(GAP)
 
 
 class SheetPages(QScrollArea):
@@ -105,6 +102,5 @@ class SheetPages(QScrollArea):
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         if self.hasFocus():
-            painter = QPainter(self.viewport())
-            focus_ring(painter, self.viewport())
-            painter.end()
+            with painting(self.viewport()) as painter:
+                focus_ring(painter, self.viewport())

@@ -14,18 +14,18 @@ from PySide6.QtCore import QStandardPaths, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
 from pennyspeed.desktop.buildsheet.sheet_work import Made, Recipe, make, write
-from pennyspeed.desktop.held import Held
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.errors import UserError
 from pennyspeed.services.sheet.choices import BESIDE, MOST_BESIDE, Choices, from_text, text_of
 from pennyspeed.services.sheet.files import PDF, SUFFIXES
 from pennyspeed.services.sheet.gathering import gathered
@@ -39,13 +39,13 @@ _NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
 
-class SheetPanel(ClosablePanel):
+class SheetPanel(Scaled, ClosablePanel):
     """A page in place of plot and shelf; Escape closes it.
 
     Parameters
     ----------
     session : Session
-    held : Held
+    held : ComparedBuilds
         Builds that may stand beside it.
 
     Signals
@@ -56,7 +56,9 @@ class SheetPanel(ClosablePanel):
 
     said = Signal(str)
 
-    def __init__(self, session: Session, held: Held, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, held: ComparedBuilds, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setAccessibleName("Sheet")
         self._session, self._held = session, held
@@ -69,8 +71,8 @@ class SheetPanel(ClosablePanel):
         self.setup_button = Button("Page set-up…")
         self.save_button = Button("Save…")
         self.back_button = Button("Back")
-        self._worker = Worker(self)
-        self._saver = Worker(self)
+        self._making = JobQueue(self, newest_only=True)
+        self._saving = JobQueue(self, newest_only=True)
         self.printer = SheetPrinter(self)
         self._lay_out()
         self._connect()
@@ -87,7 +89,7 @@ class SheetPanel(ClosablePanel):
         self._side.addLayout(self._buttons)
         self._row.addWidget(self.pages, 1)
         self._row.addLayout(self._side)
-        self.restyle()
+        self.rescale()
 
     def _connect(self) -> None:
         self.choices.changed.connect(self._chosen)
@@ -96,11 +98,9 @@ class SheetPanel(ClosablePanel):
         self.setup_button.clicked.connect(self.ask_page_set_up)
         self.save_button.clicked.connect(self.ask_and_save)
         self.back_button.clicked.connect(self.closed)
-        self._worker.done.connect(lambda _, made: self._take(made))
-        self._saver.done.connect(lambda _, words: self._saved(words))
-        self._session.build_changed.connect(self._show_build)
-        self._session.measures_changed.connect(self.make)
-        self._session.closed.connect(self.wait)
+        self._session.bench.build_changed.connect(self._show_build)
+        self._session.bench.measures_changed.connect(self.make)
+        self._session.file.closed.connect(self.wait)
         self._held.changed.connect(self.make)
 
     @property
@@ -111,25 +111,18 @@ class SheetPanel(ClosablePanel):
     @property
     def is_busy(self) -> bool:
         """Whether a sheet is being made or written."""
-        return self._worker.is_busy or self._saver.is_busy
+        return self._making.is_busy or self._saving.is_busy
 
     def wait(self) -> None:
         """Wait for what is being made."""
-        self._worker.wait()
-        self._saver.wait()
+        self._making.wait()
+        self._saving.wait()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._share_out()
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(px(MARGIN))
         self._side.setContentsMargins(0, px(16), px(MARGIN), px(16))
-        self.choices.restyle()
-        self.status.restyle()
-        for one in self.buttons:
-            one.restyle()
-        self.pages.stack.update()
-        self.update()
 
     def _share_out(self) -> None:
         """Give the choices their width; where the panel is narrow the pages come first."""
@@ -147,70 +140,67 @@ class SheetPanel(ClosablePanel):
 
     def _read_look(self) -> Look:
         """Return the look; a bad one of one's own is told of, and the shipped one holds."""
-        try:
+        with self._session.messages.reporting():
             return look_beside(self._folder)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
-            return shipped()
+        return shipped()
 
     @property
     def _folder(self) -> Path | None:
-        return self._session.workshop.path.parent if self._session.is_open else None
+        return self._session.file.workshop.path.parent if self._session.file.is_open else None
 
     def _show_build(self) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None or not self.isVisible():
             return
-        kept = self._session.workshop.sheet_choices(build) if self._session.is_open else None
+        file = self._session.file
+        kept = file.workshop.sheet_choices(build) if file.is_open else None
         choices = from_text(kept)
         if choices != self.choices.choices or self.choices.sections.count() == 0:
             self.choices.show_choices(choices, self._look)
         self.make()
 
     def _chosen(self, choices: Choices) -> None:
-        build = self._session.build
-        if build is not None and self._session.is_open:
-            try:
-                self._session.workshop.note_sheet_choices(build, text_of(choices))
-            except UserError as error:
-                self._session.troubled.emit(str(error))
+        build = self._session.bench.build
+        if build is not None and self._session.file.is_open:
+            with self._session.messages.reporting():
+                self._session.file.workshop.note_sheet_choices(build, text_of(choices))
         self.make()
 
     def make(self) -> None:
         """Make the sheet anew, in the background."""
         session = self._session
-        if session.build is None or not self.isVisible():
+        if session.bench.build is None or not self.isVisible():
             return
         self.status.say("Making the sheet …")
-        self._worker.ask("sheet", partial(make, self._recipe(), self.pages.page_pixels))
+        work = partial(make, self._recipe(), self.pages.page_pixels)
+        self._making.submit(work, self._show_made)
 
     def _recipe(self) -> Recipe:
         session, choices = self._session, self.choices.choices
-        assert session.build is not None
+        assert session.bench.build is not None
         entries = self._held.entries if choices.kind == BESIDE else ()
         return Recipe(
             make=partial(
                 gathered,
-                session.build,
+                session.bench.build,
                 choices,
-                session.measures,
+                session.bench.measures,
                 date.today(),
                 others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
-                gears=(session.parts("pinion"), session.parts("spur")),
-                suppliers=session.workshop.suppliers() if session.is_open else (),
+                gears=(session.catalogue.parts("pinion"), session.catalogue.parts("spur")),
+                suppliers=session.file.workshop.suppliers() if session.file.is_open else (),
                 look=self._look,
                 folder=self._folder,
-                found=session.forecast,
+                found=session.bench.forecast,
             ),
             choices=choices,
         )
 
-    def _take(self, made: object) -> None:
-        assert isinstance(made, Made)
+    def _show_made(self, made: Made) -> None:
         self.made = made
         if made.sheet is None or made.pages is None:
             self.status.say(made.trouble)
-            self._session.troubled.emit(made.trouble)
+            self._session.messages.troubled.emit(made.trouble)
             return
         count = len(made.pages.pages)
         self.status.say(f"{count} page" + ("" if count == 1 else "s"))
@@ -228,7 +218,7 @@ class SheetPanel(ClosablePanel):
         if printed:
             self.said.emit("sent to the printer")
         elif printed is not None:
-            self._session.troubled.emit(_NO_PRINTER)
+            self._session.messages.troubled.emit(_NO_PRINTER)
 
     def ask_page_set_up(self) -> None:
         """Ask for the paper in Qt's own dialog; a size that we know is taken over."""
@@ -258,13 +248,9 @@ class SheetPanel(ClosablePanel):
         if path.suffix.casefold() not in SUFFIXES:
             end = next((one for one in SUFFIXES if one in chosen), PDF)
             path = path.with_name(path.name + end)
-        self._saver.ask(path, partial(write, made, path))
-
-    def _saved(self, words: object) -> None:
-        if isinstance(words, UserError):
-            self._session.troubled.emit(str(words))
-        else:
-            self.said.emit(str(words))
+        self._saving.submit(
+            partial(write, made, path), self.said.emit, self._session.messages.report
+        )
 
     # In sight ------------------------------------------------------------------------------
 
@@ -272,5 +258,5 @@ class SheetPanel(ClosablePanel):
         """Take up what changed while it was out of sight."""
         super().showEvent(event)
         self._look = self._read_look()
-        self.restyle()
+        self.rescale()
         self._show_build()

@@ -49,17 +49,14 @@ def make(recipe: Recipe, width: int) -> Made:
     return Made(sheet, pages, recipe.choices, images)
 
 
-def write(made: Made, path: Path) -> str | UserError:
-    """Write a sheet as what the name ends in; return what to say of it, or what went wrong."""
+def write(made: Made, path: Path) -> str:
+    """Write a sheet as what the name ends in; return what to say of it, or raise UserError."""
     assert made.sheet is not None
     assert made.pages is not None
-    try:
-        suffix = suffix_of(path)
-        if suffix == PDF:
-            content = pages_pdf(made.pages, made.sheet, made.choices)
-        else:
-            content = rendered(made.sheet, made.choices, suffix)
-        write_whole(path, content)
-    except UserError as error:
-        return error
+    suffix = suffix_of(path)
+    if suffix == PDF:
+        content = pages_pdf(made.pages, made.sheet, made.choices)
+    else:
+        content = rendered(made.sheet, made.choices, suffix)
+    write_whole(path, content)
     return f"written to {path.name}"

@@ -18,17 +18,18 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
-from pennyspeed.desktop.plots.layers import AA, dashed, hatch
-from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.charts.strokes import AA, dashed, hatch
+from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import Theme, paint_sign, px, words
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import MM
 
 
-class PlanView(QWidget):
+class PlanView(Scaled, QWidget):
     """Draws a build from above; a click on a part asks for its slot.
 
     Everything it tells is also in its description and in the list of slots, so the keyboard
@@ -48,7 +49,6 @@ class PlanView(QWidget):
         self._stopped: frozenset[str] = frozenset()
         self._outlines: list[Outline] = []
         self._shapes: list[tuple[Outline, QPainterPath]] = []
-        themes.keeper().changed.connect(self._dress)
 
     def sizeHint(self) -> QSize:
         return QSize(px(192), px(104))
@@ -60,7 +60,7 @@ class PlanView(QWidget):
         self,
         build: Build,
         selected_slot: str = "",
-        checks: Sequence[Check] = (),
+        checks: Sequence[Outcome] = (),
         measures: Measures | None = None,
     ) -> None:
         """Show a build with one slot chosen; parts that a stop concerns carry its sign."""
@@ -108,10 +108,8 @@ class PlanView(QWidget):
         texts = [self.words_for(slot) for slot in BY_KEY if slot != "extras" or build.extras]
         return "; ".join(texts) + "."
 
-    def _dress(self) -> None:
-        self.updateGeometry()
+    def rescale(self) -> None:
         self._scale()
-        self.update()
 
     def _scale(self) -> None:
         """Fit the drawing into the widget, one millimetre alike both ways."""
@@ -134,17 +132,16 @@ class PlanView(QWidget):
     # Painting ------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(AA)
-        theme = themes.current()
-        for outline, path in self._shapes:
-            self._paint_outline(painter, outline, path, theme)
-        for outline, path in self._shapes:
-            if outline.look is Look.EXCESS:
-                self._paint_excess(painter, path, theme)
-        self._paint_signs(painter, theme)
-        self._paint_front(painter, theme)
-        painter.end()
+        with painting(self) as painter:
+            painter.qt_painter.setRenderHint(AA)
+            theme = painter.theme
+            for outline, path in self._shapes:
+                self._paint_outline(painter.qt_painter, outline, path, theme)
+            for outline, path in self._shapes:
+                if outline.look is Look.EXCESS:
+                    self._paint_excess(painter.qt_painter, path, theme)
+            self._paint_signs(painter.qt_painter, theme)
+            self._paint_front(painter.qt_painter, theme)
 
     def _paint_outline(
         self, p: QPainter, outline: Outline, path: QPainterPath, theme: Theme

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHelpEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop.car.plan import PlanView
@@ -14,7 +14,8 @@ from pennyspeed.desktop.car.slots_view import MARGIN, TALL_SLOT, SlotsView
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, FigureRow, paint_rows
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.checks import Level
@@ -204,7 +205,7 @@ def _explained(label: str, figure: str) -> FigureRow:
     return FigureRow(label, figure, explain(label))
 
 
-class SlotsPanel(QWidget):
+class SlotsPanel(Scaled, QWidget):
     """Heading, the car from above, the slots, and the car's own figures.
 
     Parameters
@@ -230,29 +231,27 @@ class SlotsPanel(QWidget):
         self._figures_top = 0
         self._hint: list[str] = []
         self.view.entered.connect(self.entered)
-        self.plan.slot_clicked.connect(session.choose_slot)
-        self.view.taken_out.connect(lambda: session.take_out(session.slot))
+        self.plan.slot_clicked.connect(session.bench.choose_slot)
+        self.view.taken_out.connect(lambda: session.builds.take_out(session.bench.slot))
         self.view.selectionModel().currentChanged.connect(
-            lambda now, _: session.choose_slot(self.model.rows[now.row()].kind.key)
+            lambda now, _: session.bench.choose_slot(self.model.rows[now.row()].kind.key)
         )
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
-        session.slot_changed.connect(self._slot_changed)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
+        session.bench.slot_changed.connect(self._slot_changed)
         self._slot_changed()
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._lay_out()
-        self.update()
 
     def refresh(self) -> None:
         """Take the build from the session."""
-        session = self._session
-        rows = slot_rows(session.build, session.forecast, session.measures, self._details)
+        bench = self._session.bench
+        rows = slot_rows(bench.build, bench.forecast, bench.measures, self._details)
         for i in self.model.show(rows):
             self.view.viewport().update(self.view.visualRect(self.model.index(i)))
-        figures = car_rows(session.forecast, session.measures)
+        figures = car_rows(bench.forecast, bench.measures)
         if figures != self._figures:
             other = len(figures) != len(self._figures)
             self._figures = figures
@@ -265,15 +264,15 @@ class SlotsPanel(QWidget):
         self._show_plan()
 
     def _slot_changed(self) -> None:
-        row = next(i for i, kind in enumerate(KINDS) if kind.key == self._session.slot)
+        row = next(i for i, kind in enumerate(KINDS) if kind.key == self._session.bench.slot)
         self.view.setCurrentIndex(self.model.index(row))
         self._show_plan()
 
     def _show_plan(self) -> None:
-        session = self._session
-        if session.build is not None and session.forecast is not None:
-            checks = session.forecast.checks
-            self.plan.show_build(session.build, session.slot, checks, session.measures)
+        bench = self._session.bench
+        if bench.build is not None and bench.forecast is not None:
+            checks = bench.forecast.checks
+            self.plan.show_build(bench.build, bench.slot, checks, bench.measures)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
@@ -300,23 +299,20 @@ class SlotsPanel(QWidget):
         self._figures_top = top + slots + px(8)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.side)
-        line = baseline(0, px(HEADING), "heading")
-        left, right = px(MARGIN), self.width() - px(MARGIN)
-        painter.text(left, line, "The car", "heading", colours.ink)
-        build = self._session.build
-        if build is not None:
-            painter.text(right, line, build.currency, "label", colours.ink3, RIGHT)
-        top = self._figures_top
-        shown = self._shown_figures()
-        if shown:
-            painter.fill(left, top, right - left, 1, colours.rule)
-            top = round(paint_rows(painter, shown, left, top + px(8), right))
-            self._paint_hint(painter, top + px(8), left, right)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            colours = painter.theme
+            line = baseline(0, px(HEADING), "heading")
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            painter.text(left, line, "The car", "heading", colours.ink)
+            build = self._session.bench.build
+            if build is not None:
+                painter.text(right, line, build.currency, "label", colours.ink3, RIGHT)
+            top = self._figures_top
+            shown = self._shown_figures()
+            if shown:
+                painter.fill(left, top, right - left, 1, colours.rule)
+                top = round(paint_rows(painter, shown, left, top + px(8), right))
+                self._paint_hint(painter, top + px(8), left, right)
 
     def _paint_hint(self, painter: Painter, top: float, left: int, right: int) -> None:
         """Explain the term that newcomers ask for, where there is room left."""

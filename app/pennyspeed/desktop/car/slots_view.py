@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_list import PaintedList
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -21,7 +22,7 @@ MARGIN, BAR, INDENT = 24, 4, 56
 SLOT, TALL_SLOT = 48, 72
 
 
-class SlotsView(PaintedList):
+class SlotsView(OwnKeys, PaintedList):
     """The slots, painted.
 
     Signals
@@ -56,17 +57,14 @@ class SlotsView(PaintedList):
         return self.slot_height()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        current = self.currentIndex().row()
-        high = self.slot_height()
-        wide = max(theme.words(row.price, "label").width for row in self._model.rows)
-        for i, row in enumerate(self._model.rows):
-            top = i * high - self.verticalOffset()
-            if top + high > event.rect().top() and top <= event.rect().bottom():
-                self._paint(painter, row, top, wide, i == current)
-        qt_painter.end()
+        with painting(self.viewport(), "side") as painter:
+            current = self.currentIndex().row()
+            high = self.slot_height()
+            wide = max(theme.words(row.price, "label").width for row in self._model.rows)
+            for i, row in enumerate(self._model.rows):
+                top = i * high - self.verticalOffset()
+                if top + high > event.rect().top() and top <= event.rect().bottom():
+                    self._paint(painter, row, top, wide, i == current)
 
     def _paint(self, painter: Painter, row: SlotRow, top: int, wide: float, chosen: bool) -> None:
         """Paint one row; `wide` is the column of prices."""
@@ -100,13 +98,8 @@ class SlotsView(PaintedList):
             whole = right - px(INDENT)
             painter.text(px(INDENT), third, row.detail, "label", colours.ink2, room=whole)
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft

@@ -80,9 +80,9 @@ def commands(window: Window) -> dict[str, list[Entry]]:
                 "hold",
                 "Hold the car beside, with what is tried",
                 ("Ctrl+Shift+H",),
-                lambda: window.held.hold_tried(),
+                lambda: window.session.comparison.hold_tried(),
             ),
-            Command("delete", "Delete this build", ("Ctrl+Shift+Del",), session.delete),
+            Command("delete", "Delete this build", ("Ctrl+Shift+Del",), session.builds.delete),
         ],
         "Part": [
             Command("narrow", "Narrow the shelf", ("/", Standard.Find), window.go_to_field),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.reports.report import CAUTIONS
@@ -31,22 +31,20 @@ class Cautions(QWidget):
         self.setAccessibleDescription(CAUTIONS)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        y = px(16)
-        painter.sign(px(MARGIN), y + px(4), px(16), Level.WARN)
-        line = baseline(y, px(LINE), "heading")
-        painter.text(px(MARGIN + 24), line, "Take care", "heading", painter.theme.ink)
-        y += px(LINE) + px(8)
-        room = min(px(MEASURE), self.width() - 2 * px(MARGIN))
-        for text in wrapped(CAUTIONS, "body", room):
-            painter.text(px(MARGIN), baseline(y, px(LINE), "body"), text, "body", painter.theme.ink)
-            y += px(LINE)
-        y += px(16)
-        line = baseline(y, px(LINE), "label")
-        painter.text(px(MARGIN), line, "Escape goes back.", "label", painter.theme.ink2)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            y = px(16)
+            painter.sign(px(MARGIN), y + px(4), px(16), Level.WARN)
+            line = baseline(y, px(LINE), "heading")
+            painter.text(px(MARGIN + 24), line, "Take care", "heading", painter.theme.ink)
+            y += px(LINE) + px(8)
+            room = min(px(MEASURE), self.width() - 2 * px(MARGIN))
+            for text in wrapped(CAUTIONS, "body", room):
+                line = baseline(y, px(LINE), "body")
+                painter.text(px(MARGIN), line, text, "body", painter.theme.ink)
+                y += px(LINE)
+            y += px(16)
+            line = baseline(y, px(LINE), "label")
+            painter.text(px(MARGIN), line, "Escape goes back.", "label", painter.theme.ink2)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -55,7 +53,8 @@ class Cautions(QWidget):
             super().keyPressEvent(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.closed.emit()
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.closed.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

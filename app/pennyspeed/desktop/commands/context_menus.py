@@ -129,7 +129,7 @@ class ContextMenus(QObject):
             index = view.indexAt(at)
             if index.isValid():
                 view.setCurrentIndex(index)
-        kind, build = BY_KEY[session.slot], session.build
+        kind, build = BY_KEY[session.bench.slot], session.bench.build
         offers: Offers = [Offer(f"Show the {kind.plural}", "Enter", window.go_to_shelf)]
         parts: list[Part] = []
         if build is not None:
@@ -173,8 +173,8 @@ class ContextMenus(QObject):
             made = partial(window.money_pages.edit_recipe, part)
             offers.append(Offer("How it is made…", "", made))
         words = "Fetch it back" if part.archived else "Put it away (archive)"
-        session = window.session
-        offers.append(Offer(words, "", lambda: session.archive_part(part, not part.archived)))
+        archive = window.session.catalogue.archive_part
+        offers.append(Offer(words, "", lambda: archive(part, not part.archived)))
         return [*offers, "", "new_part", "archived", "narrow", "columns"]
 
     def _of_columns(self, at: QPoint, by_pointer: bool) -> Offers:

@@ -11,7 +11,6 @@ from PySide6.QtGui import (
     QAccessibleAnnouncementEvent,
     QFocusEvent,
     QKeyEvent,
-    QPainter,
     QPaintEvent,
 )
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
@@ -19,7 +18,8 @@ from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.search import SearchEntry, find
@@ -114,16 +114,13 @@ class FoundView(QListView):
             bar.setValue(row - shown + 1)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        high, current = px(ROW), self.currentIndex().row()
-        for row in range(self.verticalOffset(), self._model.rowCount()):
-            top = (row - self.verticalOffset()) * high
-            if top > event.rect().bottom():
-                break
-            self._paint_row(painter, self._model.things[row], top, row == current)
-        qt_painter.end()
+        with painting(self.viewport(), "ground") as painter:
+            high, current = px(ROW), self.currentIndex().row()
+            for row in range(self.verticalOffset(), self._model.rowCount()):
+                top = (row - self.verticalOffset()) * high
+                if top > event.rect().bottom():
+                    break
+                self._paint_row(painter, self._model.things[row], top, row == current)
 
     def _paint_row(self, painter: Painter, thing: SearchEntry, top: int, chosen: bool) -> None:
         colours, high = painter.theme, px(ROW)
@@ -151,7 +148,7 @@ class FoundView(QListView):
         self.viewport().update()
 
 
-class FindLine(QWidget):
+class FindLine(Scaled, QWidget):
     """A line to type in over the top of the window, and below it what was found.
 
     Parameters
@@ -198,7 +195,7 @@ class FindLine(QWidget):
         self.renew()
         self.field.clear()
         self._narrow("")
-        self.restyle()
+        self.rescale()
         self.show()
         self.raise_()
         self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -220,11 +217,8 @@ class FindLine(QWidget):
         self._things = []
         self.closed.emit()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.field.restyle()
+    def rescale(self) -> None:
         self._lay_out()
-        self.update()
 
     def _lay_out(self) -> None:
         parent = self.parentWidget()
@@ -323,21 +317,17 @@ class FindLine(QWidget):
         return True
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        foot = self.height() - px(FOOT)
-        if not self.found:
-            line = baseline(px(FIELD), px(ROW), "body")
-            room = self.width() - 2 * px(PAD)
-            painter.text(px(PAD), line, self._nothing(), "body", colours.ink2, room=room)
-        painter.fill(px(PAD), foot, self.width() - 2 * px(PAD), 1, colours.rule)
-        line = baseline(foot, px(FOOT), "label")
-        x = float(px(PAD))
-        for key, what in (("Enter", "goes there or does it"), ("Esc", "goes back")):
-            x += painter.text(x, line, key, "label_strong", colours.ink) + px(4)
-            x += painter.text(x, line, what, "label", colours.ink2) + px(20)
-        qt_painter.setPen(colours.line)
-        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            foot = self.height() - px(FOOT)
+            if not self.found:
+                line = baseline(px(FIELD), px(ROW), "body")
+                room = self.width() - 2 * px(PAD)
+                painter.text(px(PAD), line, self._nothing(), "body", colours.ink2, room=room)
+            painter.fill(px(PAD), foot, self.width() - 2 * px(PAD), 1, colours.rule)
+            line = baseline(foot, px(FOOT), "label")
+            x = float(px(PAD))
+            for key, what in (("Enter", "goes there or does it"), ("Esc", "goes back")):
+                x += painter.text(x, line, key, "label_strong", colours.ink) + px(4)
+                x += painter.text(x, line, what, "label", colours.ink2) + px(20)
+            painter.frame(self.rect(), colours.line)

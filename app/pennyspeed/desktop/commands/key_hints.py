@@ -9,7 +9,8 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -257,7 +258,7 @@ class HasPlaces(Protocol):
         """Return the place in which a widget of the panel is."""
 
 
-class HintsLine(QWidget):
+class HintsLine(Scaled, QWidget):
     """One line below the shelf."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -266,17 +267,15 @@ class HintsLine(QWidget):
         self._trouble = ""
         self._undo = ""
         self.setAccessibleName("keys")
-        self.restyle()
+        self.rescale()
 
     @property
     def trouble(self) -> str:
         """The sentence that stands there instead of the hints, or ""."""
         return self._trouble
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        self.update()
 
     def show_place(self, place: str) -> None:
         """Show what the keys do in that place."""
@@ -330,23 +329,19 @@ class HintsLine(QWidget):
             self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        painter.fill(0, 0, self.width(), 1, colours.rule)
-        line = baseline(0, self.height(), "label")
-        if self._trouble:
-            side = px(16)
-            painter.sign(px(MARGIN), (self.height() - side) / 2, side, Level.STOP)
-            room = self.width() - px(56) - px(MARGIN)
-            painter.text(px(56), line, self._trouble, "label_strong", colours.ink, room=room)
-            qt_painter.end()
-            return
-        x = float(px(MARGIN))
-        for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):
-            x += paint_keys(painter, x, line, keys) + px(4)
-            x += painter.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(
-                BETWEEN
-            )
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            painter.fill(0, 0, self.width(), 1, colours.rule)
+            line = baseline(0, self.height(), "label")
+            if self._trouble:
+                side = px(16)
+                painter.sign(px(MARGIN), (self.height() - side) / 2, side, Level.STOP)
+                room = self.width() - px(56) - px(MARGIN)
+                painter.text(px(56), line, self._trouble, "label_strong", colours.ink, room=room)
+                return
+            x = float(px(MARGIN))
+            for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):
+                x += paint_keys(painter, x, line, keys) + px(4)
+                x += painter.text(x, line, what, "label", colours.ink2, room=px(UNDO_ROOM)) + px(
+                    BETWEEN
+                )

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from pennyspeed.desktop.commands.key_hints import Hint, keys_width, paint_keys, spoken
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollArea
 from pennyspeed.desktop.widgets.theme import px
 
@@ -76,24 +77,21 @@ class KeyLines(QWidget):
         self.lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for group, x, top, laid in self._places:
-            line = baseline(top, px(TITLE), "heading")
-            painter.text(x, line, group.title, "heading", colours.ink)
-            top += px(TITLE)
-            for (keys, _), (start, lines) in zip(group.hints, laid, strict=True):
-                paint_keys(painter, x, baseline(top, px(ROW), "body"), keys)
-                for text in lines:
-                    line = baseline(top, px(ROW), "body")
-                    painter.text(x + start, line, text, "body", colours.ink2)
-                    top += px(ROW)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for group, x, top, laid in self._places:
+                line = baseline(top, px(TITLE), "heading")
+                painter.text(x, line, group.title, "heading", colours.ink)
+                top += px(TITLE)
+                for (keys, _), (start, lines) in zip(group.hints, laid, strict=True):
+                    paint_keys(painter, x, baseline(top, px(ROW), "body"), keys)
+                    for text in lines:
+                        line = baseline(top, px(ROW), "body")
+                        painter.text(x + start, line, text, "body", colours.ink2)
+                        top += px(ROW)
 
 
-class KeysPage(ClosablePanel):
+class KeysPage(Scaled, ClosablePanel):
     """The sheet, in place of plot and shelf; Escape closes it.
 
     Parameters
@@ -110,7 +108,7 @@ class KeysPage(ClosablePanel):
         self._column = QVBoxLayout(self)
         self._column.addWidget(self._area)
         self.setAccessibleDescription(self.text)
-        self.restyle()
+        self.rescale()
 
     @property
     def text(self) -> str:
@@ -120,25 +118,20 @@ class KeysPage(ClosablePanel):
             for group in self.lines.groups
         )
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._column.setContentsMargins(0, px(HEAD), 0, 0)
         self.lines.lay_out()
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        line = baseline(0, px(HEAD), "heading")
-        painter.text(px(MARGIN), line, "Keys", "heading", painter.theme.ink)
-        right = painter.width - px(MARGIN)
-        words = "Escape goes back."
-        painter.text(right, line, words, "label", painter.theme.ink2, align=1.0)
-        painter.fill(
-            px(MARGIN), px(HEAD) - px(9), painter.width - 2 * px(MARGIN), 1, painter.theme.rule
-        )
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            line = baseline(0, px(HEAD), "heading")
+            painter.text(px(MARGIN), line, "Keys", "heading", painter.theme.ink)
+            right = painter.width - px(MARGIN)
+            words = "Escape goes back."
+            painter.text(right, line, words, "label", painter.theme.ink2, align=1.0)
+            painter.fill(
+                px(MARGIN), px(HEAD) - px(9), painter.width - 2 * px(MARGIN), 1, painter.theme.rule
+            )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         bar = self._area.verticalScrollBar()

@@ -56,6 +56,5 @@ def marks() -> MenuStyle:
 
 
 def dress(menu: QMenu) -> None:
-    """Give a menu its type and its marks."""
-    menu.setFont(theme.font("body"))
+    """Give a menu its marks."""
     menu.setStyle(marks())

@@ -57,12 +57,7 @@ class Menus:
         )
         for action in self.actions.values():
             window.addAction(action)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another text size."""
-        files = self._window.files
-        more = (files.recent_files, files.recent_imports)
+        more = (window.files.recent_files, window.files.recent_imports)
         for menu in (self.main, self.builds, *more, *self.main.findChildren(QMenu)):
             dress(menu)
 
@@ -213,12 +208,12 @@ class Menus:
         session = window.session
         menu.clear()
         group = QActionGroup(menu)
-        shown = session.build.id if session.build is not None else None
-        for build_id, name in session.builds():
+        shown = session.bench.build.id if session.bench.build is not None else None
+        for build_id, name in session.builds.entries():
             action = menu.addAction(name.replace("&", "&&"))
             action.setCheckable(True)
             action.setChecked(build_id == shown)
-            action.triggered.connect(lambda _=False, it=build_id: session.choose_build(it))
+            action.triggered.connect(lambda _=False, it=build_id: session.builds.choose(it))
             group.addAction(action)
         menu.addSeparator()
         for key in ("new", "copy", "rename", "delete"):

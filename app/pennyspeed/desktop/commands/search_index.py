@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -70,50 +71,50 @@ class SearchIndex(QObject):
         """Return everything that can be found at once, and send for the parts that are missing."""
         found = [*self._builds(), *self._slots(), *self._actions()]
         missing = False
-        at_hand, measures = self._window.session.parts_at_hand(), self._window.session.measures
+        session = self._window.session
+        at_hand, measures = session.catalogue.loaded_parts(), session.bench.measures
         for kind in KINDS:
             kept = self._parts.get(kind.key)
             if kept is None or kept[0] is not at_hand.get(kind.key) or kept[1] != measures:
                 missing = True
             else:
                 found += kept[2]
-        if missing and self._window.session.is_open:
+        if missing and session.file.is_open:
             self._fetch(at_hand, measures)
         return found
 
     def _fetch(self, at_hand: dict[str, list[Part]], measures: Measures) -> None:
         """Read and write out the parts in a thread: thousands take longer than a frame."""
         session = self._window.session
-        state, before = session.catalogue_state, dict(self._parts)
+        before = dict(self._parts)
 
-        def work() -> tuple[int, dict[str, Kept]]:
+        def work() -> dict[str, Kept]:
             made = {}
             for kind in KINDS:
                 kept = before.get(kind.key)
                 parts = at_hand.get(kind.key)
                 if parts is None:
-                    parts = session.workshop.parts(kind.key)
+                    parts = session.file.workshop.parts(kind.key)
                 if kept is None or kept[0] is not parts or kept[1] != measures:
                     things = [self._part_thing(part, kind.label, measures) for part in parts]
                     kept = parts, measures, things
                 made[kind.key] = kept
-            return state, made
+            return made
 
-        session.errands.ask(work, self._take)
+        session.jobs.submit(work, partial(self._keep, session.catalogue.version))
 
-    def _take(self, found: object) -> None:
-        assert isinstance(found, tuple)
-        state, made = found
-        if self._window.session.keep_parts(state, {key: kept[0] for key, kept in made.items()}):
+    def _keep(self, version: int, made: dict[str, Kept]) -> None:
+        parts = {key: kept[0] for key, kept in made.items()}
+        if self._window.session.catalogue.add_loaded(version, parts):
             self._parts = made
             self.fetched.emit()
 
     def _builds(self) -> list[SearchEntry]:
         session = self._window.session
-        shown = session.build.id if session.build is not None else None
+        shown = session.bench.build.id if session.bench.build is not None else None
         codes = {}
-        if session.is_open:
-            codes = {entry.id: entry.code for entry in session.workshop.builds()}
+        if session.file.is_open:
+            codes = {entry.id: entry.code for entry in session.file.workshop.builds()}
         return [
             SearchEntry(
                 "build",
@@ -123,14 +124,14 @@ class SearchIndex(QObject):
                 rank=BUILD,
                 more=codes.get(build_id, ""),
             )
-            for build_id, name in session.builds()
+            for build_id, name in session.builds.entries()
         ]
 
     def _opener(self, build_id: int) -> Callable[[], object]:
-        return lambda: self._window.session.choose_build(build_id)
+        return lambda: self._window.session.builds.choose(build_id)
 
     def _slots(self) -> list[SearchEntry]:
-        build = self._window.session.build
+        build = self._window.session.bench.build
         found = []
         for kind in KINDS:
             part = build.part(kind.key) if build is not None and not kind.many else None

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.gears.gear_header import HEAD, MARGIN
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_picture import ROW
 from pennyspeed.desktop.gears.gear_table import GearTable
 from pennyspeed.desktop.gears.teeth_left import TeethLeft
-from pennyspeed.desktop.held import Held
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.gears.gear_cells import (
@@ -38,7 +40,7 @@ TOP, LINE, LEFT_COLUMN = 40, 20, 72
 SUITED, ALL = "suited", "all"
 
 
-class GearChart(LazyPanel):
+class GearChart(Scaled, LazyPanel):
     """Heading, table, and three lines in words.
 
     Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
@@ -47,7 +49,7 @@ class GearChart(LazyPanel):
     Parameters
     ----------
     session : Session
-    held : Held or None
+    held : ComparedBuilds or None
         Where Space puts a car.
 
     Signals
@@ -59,11 +61,11 @@ class GearChart(LazyPanel):
     left_behind = Signal()
 
     def __init__(
-        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._session, self._held = session, held
-        self._worker = Worker(self)
+        self._jobs = JobQueue(self, newest_only=True)
         self._asked: Asked | None = None
         self._shown: Asked | None = None
         self.model = GearModel(self)
@@ -87,15 +89,13 @@ class GearChart(LazyPanel):
         self.table.letter.connect(self._letter)
         self.table.names_changed.connect(self._say)
         self.table.left_behind.connect(self._leave)
-        self._worker.done.connect(self._worked_out)
-        session.build_changed.connect(self._changed)
-        session.parts_changed.connect(lambda _: self._changed())
-        session.measures_changed.connect(self._changed)
-        session.closed.connect(self._worker.wait)
-        theme.keeper().changed.connect(self.restyle)
+        session.bench.build_changed.connect(self._changed)
+        session.catalogue.parts_changed.connect(lambda _: self._changed())
+        session.bench.measures_changed.connect(self._changed)
+        session.file.closed.connect(self._jobs.wait)
         self.gear_options.offer([(SUITED, "that suit"), (ALL, "all")])
         self._offer()
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -128,24 +128,16 @@ class GearChart(LazyPanel):
 
     # Showing --------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._head.setSpacing(px(16))
         self._foot.setContentsMargins(px(MARGIN), px(4), px(MARGIN), px(6))
         self._foot.setSpacing(0)
-        for one in (self._title, self._note, self.pair_line, self.left_line, self.notes_line):
-            one.restyle()
         for one in (self._title, self._note):
             one.setFixedHeight(px(TOP))
         for one in (self.pair_line, self.left_line, self.notes_line):
             one.setFixedHeight(px(LINE))
-        self.show_options.restyle()
-        self.gear_options.restyle()
         self.left.setFixedWidth(px(LEFT_COLUMN))
-        self.table.restyle()
-        self.left.update()
-        self._missing.update()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), self.least_height())
@@ -169,7 +161,7 @@ class GearChart(LazyPanel):
     @property
     def is_busy(self) -> bool:
         """Whether another chart is on its way."""
-        return self._worker.is_busy
+        return self._jobs.is_busy
 
     def focus_table(self) -> None:
         """Go to the table."""
@@ -178,12 +170,12 @@ class GearChart(LazyPanel):
     def refresh(self) -> None:
         """Ask for the chart of the build and the shelf as they are now."""
         super().refresh()
-        build, session = self._session.build, self._session
-        if build is None or not session.is_open:
+        build, session = self._session.bench.build, self._session
+        if build is None or not session.file.is_open:
             self._asked = None
             self._show(None)
             return
-        pinions, spurs = session.parts("pinion"), session.parts("spur")
+        pinions, spurs = session.catalogue.parts("pinion"), session.catalogue.parts("spur")
         for slot, parts in (("pinion", pinions), ("spur", spurs)):
             if not parts:
                 self._asked = None
@@ -199,9 +191,9 @@ class GearChart(LazyPanel):
             spurs = suited(build, "spur", spurs)
         pinions, spurs = nearest(build, "pinion", pinions), nearest(build, "spur", spurs)
         left_out = shelf - len(pinions) - len(spurs)
-        asked = Asked(build, tuple(pinions), tuple(spurs), session.measures, left_out)
+        asked = Asked(build, tuple(pinions), tuple(spurs), session.bench.measures, left_out)
         self._asked = asked
-        self._worker.ask(asked, lambda: work_out(asked))
+        self._jobs.submit(partial(work_out, asked), partial(self._worked_out, asked))
 
     def _changed(self) -> None:
         """The build, the shelf or the units are others; work is put off while nobody looks."""
@@ -209,14 +201,14 @@ class GearChart(LazyPanel):
         super()._changed()
 
     def _offer(self) -> None:
-        speed = self._session.measures.speed_unit.symbol
+        speed = self._session.bench.measures.speed_unit.symbol
         self.show_options.offer(
             [(SPEED, speed), (RATIO, "ratio"), (ROLL_OUT, "roll-out"), (TURNS, "motor rpm")]
         )
 
-    def _worked_out(self, key: object, found: object) -> None:
-        if key is self._asked and isinstance(found, GearCells):
-            self._show(found)
+    def _worked_out(self, asked: Asked, cells: GearCells) -> None:
+        if asked is self._asked:
+            self._show(cells)
 
     def _show(self, cells: GearCells | None) -> None:
         had_keyboard = self.table.hasFocus()
@@ -282,14 +274,14 @@ class GearChart(LazyPanel):
         index, cells = self.table.currentIndex(), self.cells
         if not self.isVisible() or cells is None or not index.isValid():
             return
-        if cells.build != self._session.build:
+        if cells.build != self._session.bench.build:
             return
         row, column = index.row(), index.column()
-        self._session.try_parts(cells.bought(row, column), cells.name(row, column))
+        self._session.bench.try_parts(cells.bought(row, column), cells.name(row, column))
 
     def take(self, row: int, column: int) -> None:
         """Put both gears of a pair in, as one step."""
-        cells, build = self.cells, self._session.build
+        cells, build = self.cells, self._session.bench.build
         if cells is None or build is None:
             return
         parts = cells.bought(row, column)
@@ -304,7 +296,7 @@ class GearChart(LazyPanel):
             undid = "took the gears out again"
         else:
             undid = f"put back {teeth[0]:.0f} on {teeth[1]:.0f}"
-        self._session.change(after, f"put in {cells.name(row, column)}", undid)
+        self._session.builds.change(after, f"put in {cells.name(row, column)}", undid)
 
     def _hold(self) -> None:
         if self._held is not None:
@@ -329,7 +321,7 @@ class GearChart(LazyPanel):
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        self._session.try_parts(())
+        self._session.bench.try_parts(())
 
 
 def pair_words(cells: GearCells, row: int, column: int) -> str:

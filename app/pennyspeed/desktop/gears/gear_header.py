@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QPaintEvent
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import TableHeader
-from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.gears.gear_cells import teeth
 
@@ -34,12 +33,11 @@ class GearHeader(TableHeader):
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         view = self.viewport()
-        qt_painter = QPainter(view)
-        if not self.count():
-            qt_painter.fillRect(event.rect(), theme.current().ground)
-        if self.is_across:
-            qt_painter.fillRect(0, view.height() - 1, view.width(), 1, theme.current().line)
-        qt_painter.end()
+        with painting(view) as painter:
+            if not self.count():
+                painter.qt_painter.fillRect(event.rect(), painter.theme.ground)
+            if self.is_across:
+                painter.fill(0, view.height() - 1, view.width(), 1, painter.theme.line)
 
     def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
         colours, table, across = painter.theme, self._table, self.is_across

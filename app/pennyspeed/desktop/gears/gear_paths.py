@@ -144,7 +144,7 @@ class LinePainter:
         painter.setRenderHint(AA, False)
 
     def _is_mirrored(self) -> bool:
-        return self._table.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        return self._table.isRightToLeft()
 
     def _points(self, path: Path, step: Step) -> list[QPointF]:
         shift = path.lane * 3 * px(1)

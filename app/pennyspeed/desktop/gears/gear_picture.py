@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPen, QPixmap
 
-from pennyspeed.desktop.plots.layers import hatch
+from pennyspeed.desktop.charts.strokes import hatch
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import CENTRE, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.gears.gear_header import GROUP, MARGIN, SIDE, GearHeader
@@ -12,7 +12,7 @@ from pennyspeed.desktop.gears.gear_paths import LinePainter
 from pennyspeed.desktop.gears.gear_picture import ROW, GearPicture
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline
+from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 COLUMN = 48
@@ -48,7 +48,7 @@ class GearTable(PaintedTable):
         self.setAccessibleName("gear chart: pinions across, spurs down")
         model.modelReset.connect(self._taken_up)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self.viewport().update())
-        self.restyle()
+        self.rescale()
 
     # What it shows --------------------------------------------------------------------------
 
@@ -102,8 +102,7 @@ class GearTable(PaintedTable):
         self.gears.show(what)
         self.lay_out()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.lay_out()
 
@@ -146,13 +145,13 @@ class GearTable(PaintedTable):
         one = self.box(min(row, rows - 1), min(column, columns - 1))
         y = one.top() + (one.height() if row == rows else 0)
         after = column == columns
-        x = one.left() + (one.width() if after != self.is_mirrored else 0)
+        x = one.left() + (one.width() if after != self.isRightToLeft() else 0)
         return QPointF(x, y)
 
     def beyond(self) -> int:
         """Return where the last column ends in the viewport."""
         last = self.box(0, self.gears.columnCount() - 1)
-        return last.left() + (0 if self.is_mirrored else last.width())
+        return last.left() + (0 if self.isRightToLeft() else last.width())
 
     def in_sight(self) -> tuple[range, range]:
         """Return the rows and columns that show at least in part."""
@@ -170,18 +169,16 @@ class GearTable(PaintedTable):
         )
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        cells = self.gears.cells
-        if cells is None:
-            line = self.viewport().height() / 2
-            middle = self.viewport().width() / 2
-            painter.text(middle, line, "working out every pair", "body", painter.theme.ink3, CENTRE)
-        else:
-            qt_painter.drawPixmap(0, 0, self._picture.whole())
-            self._picture.paint_here(qt_painter)
-        qt_painter.end()
+        with painting(self.viewport(), "ground") as painter:
+            cells = self.gears.cells
+            if cells is None:
+                line = self.viewport().height() / 2
+                middle = self.viewport().width() / 2
+                colour = painter.theme.ink3
+                painter.text(middle, line, "working out every pair", "body", colour, CENTRE)
+            else:
+                painter.qt_painter.drawPixmap(0, 0, self._picture.whole())
+                self._picture.paint_here(painter.qt_painter)
 
     def is_whole(self, row: int, column: int) -> bool:
         """Tell whether no edge of the viewport cuts a cell; half a figure reads as another."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.gears.gear_chart import GearChart
-from pennyspeed.desktop.held import Held
-from pennyspeed.desktop.plots.road import RoadPlot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 
 PLOT, LEAST_PLOT = 224, 180
@@ -22,7 +22,7 @@ class GearsView(QWidget):
     Parameters
     ----------
     session : Session
-    held : Held or None
+    held : ComparedBuilds or None
         Where Space in the chart puts a car.
 
     Signals
@@ -33,11 +33,11 @@ class GearsView(QWidget):
     left_behind = Signal()
 
     def __init__(
-        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.plot = RoadPlot(self)
+        self.plot = RoadChart(self)
         self.chart = GearChart(session, held, self)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -45,7 +45,8 @@ class GearsView(QWidget):
         column.addWidget(self.plot)
         column.addWidget(self.chart, 1)
         self.chart.left_behind.connect(self.left_behind)
-        for signal in (session.build_changed, session.tried_changed, session.measures_changed):
+        bench = session.bench
+        for signal in (bench.build_changed, bench.tried_changed, bench.measures_changed):
             signal.connect(self._show_road)
         self.setTabOrder(self.chart.table, self.plot)
         self.setFocusProxy(self.chart.table)
@@ -58,11 +59,9 @@ class GearsView(QWidget):
         return QSize(px(320), px(LEAST_PLOT) + self.chart.least_height())
 
     def _show_road(self) -> None:
-        session = self._session
-        if self.isVisible() and session.forecast is not None:
-            self.plot.show_forecast(
-                session.forecast, session.measures, session.trial, session.tried_name
-            )
+        bench = self._session.bench
+        if self.isVisible() and bench.forecast is not None:
+            self.plot.show_forecast(bench.forecast, bench.measures, bench.trial, bench.tried_name)
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -76,6 +75,5 @@ class GearsView(QWidget):
         self.plot.setFixedHeight(max(self.height() - chart - 1, px(LEAST_PLOT)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().rule)
-        painter.end()
+        with painting(self, "rule"):
+            pass

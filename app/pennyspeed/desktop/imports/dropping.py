@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QDropEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QDropEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.imports.files import DATA_FILES
-from pennyspeed.desktop.widgets.painter import CENTRE, Painter, fitted
+from pennyspeed.desktop.widgets.painter import CENTRE, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 
 LISTED, LINE = 8, 24
@@ -81,30 +81,28 @@ class DropSheet(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        veil = QColor(colours.ground)
-        veil.setAlphaF(0.86)
-        qt_painter.fillRect(event.rect(), veil)
-        room = min(px(560), self.width() - px(64))
-        high = px(88) + px(LINE) * len(self.lines)
-        box = QRectF((self.width() - room) / 2, (self.height() - high) / 2, room, high)
-        qt_painter.setBrush(colours.tint if self.takes else colours.side)
-        pen = QPen(colours.accent if self.takes else colours.line, px(2))
-        # A dashed frame where something would land, a plain one where nothing would.
-        pen.setStyle(Qt.PenStyle.DashLine if self.takes else Qt.PenStyle.SolidLine)
-        qt_painter.setPen(pen)
-        qt_painter.drawRect(box)
-        middle = self.width() / 2
-        line = box.top() + px(44)
-        words = room - px(48)
-        painter.text(middle, line, self.heading, "heading", colours.ink, CENTRE, words)
-        for text in self.lines:
-            line += px(LINE)
-            shown = fitted(text, "body", words).text
-            painter.text(middle, line, shown, "body", colours.ink2, CENTRE)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            veil = QColor(colours.ground)
+            veil.setAlphaF(0.86)
+            painter.qt_painter.fillRect(event.rect(), veil)
+            room = min(px(560), self.width() - px(64))
+            high = px(88) + px(LINE) * len(self.lines)
+            box = QRectF((self.width() - room) / 2, (self.height() - high) / 2, room, high)
+            painter.qt_painter.setBrush(colours.tint if self.takes else colours.side)
+            pen = QPen(colours.accent if self.takes else colours.line, px(2))
+            # A dashed frame where something would land, a plain one where nothing would.
+            pen.setStyle(Qt.PenStyle.DashLine if self.takes else Qt.PenStyle.SolidLine)
+            painter.qt_painter.setPen(pen)
+            painter.qt_painter.drawRect(box)
+            middle = self.width() / 2
+            line = box.top() + px(44)
+            words = room - px(48)
+            painter.text(middle, line, self.heading, "heading", colours.ink, CENTRE, words)
+            for text in self.lines:
+                line += px(LINE)
+                shown = fitted(text, "body", words).text
+                painter.text(middle, line, shown, "body", colours.ink2, CENTRE)
 
 
 class DropGround(QObject):

@@ -37,11 +37,15 @@ class Files(QObject):
         self.ground: DropGround | None = None
         self.recent_files = QMenu("Recent data files", window)
         self.recent_imports = QMenu("Recent builds and parts", window)
-        self._session.troubled.connect(self._troubled)
-        self._session.opened.connect(self._opened)
-        self._session.brought.connect(lambda paths: self._noted("recent_imports", paths))
-        self._session.look_wanted.connect(lambda path: window.money_pages.look_at(path))
-        self._session.wrote.connect(lambda path: self._noted("recent_imports", [path]))
+        self._session.messages.troubled.connect(self._troubled)
+        self._session.file.opened.connect(self._opened)
+        self._session.imports.imported.connect(lambda paths: self._noted("recent_imports", paths))
+        self._session.imports.preview_requested.connect(
+            lambda path: window.money_pages.look_at(path)
+        )
+        self._session.imports.build_written.connect(
+            lambda path: self._noted("recent_imports", [path])
+        )
         self._fill()
 
     def watch(self) -> None:
@@ -57,7 +61,7 @@ class Files(QObject):
         """Ask for another data file and open it."""
         name, _ = QFileDialog.getOpenFileName(self._window, "Open another data file", "", DATA)
         if name:
-            self._session.open_other(Path(name))
+            self._session.file.open_other(Path(name))
 
     def ask_and_begin(self) -> None:
         """Ask for a place and begin a new data file there."""
@@ -73,7 +77,7 @@ class Files(QObject):
             path = Path(name)
             if not path.suffix:
                 path = path.with_name(f"{path.name}{DATA_FILES[0]}")
-            self._session.open_other(path)
+            self._session.file.open_other(path)
 
     def ask_and_bring(self) -> None:
         """Ask for builds and parts and bring them in."""
@@ -82,17 +86,17 @@ class Files(QObject):
         ends = " ".join(f"*{end}" for one in reversed(IMPORTERS) for end in one.suffixes)
         kinds = f"Builds and tables ({ends});;All files (*)"
         names, _ = QFileDialog.getOpenFileNames(self._window, "Bring in", "", kinds)
-        self._session.bring_all([Path(name) for name in names])
+        self._session.imports.import_files([Path(name) for name in names])
 
     def ask_and_take(self) -> None:
         """Ask for a place and write the build there."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         proposed = f"{build.name}.build.json".replace("/", "-")
         name, _ = QFileDialog.getSaveFileName(self._window, "Write", proposed, BUILDS)
         if name:
-            self._session.take_away(Path(name))
+            self._session.imports.write_build(Path(name))
 
     def take(self, paths: Sequence[Path]) -> None:
         """Bring in what can be, or open a data file that came alone; say what cannot."""
@@ -100,11 +104,11 @@ class Files(QObject):
 
         brought, data, strange = sort_out(paths)
         if brought:
-            self._session.bring_all([*brought, *strange])
+            self._session.imports.import_files([*brought, *strange])
         elif data:
-            self._session.open_other(data[0])
+            self._session.file.open_other(data[0])
         else:
-            self._session.bring_all(strange)
+            self._session.imports.import_files(strange)
 
     # Recent ones ----------------------------------------------------------------------------
 
@@ -130,7 +134,8 @@ class Files(QObject):
                 text = path.name if len(alike) == len(names) else str(path)
                 action = menu.addAction(text.replace("&", "&&"))
                 action.setToolTip(name)
-                opens = self._session.open_other if key == "recent_files" else self._bring_again
+                is_data = key == "recent_files"
+                opens = self._session.file.open_other if is_data else self._bring_again
                 action.triggered.connect(lambda _=False, it=path, act=opens: act(it))
             if names:
                 menu.addSeparator()
@@ -141,7 +146,7 @@ class Files(QObject):
             menu.setToolTipsVisible(True)
 
     def _bring_again(self, path: Path) -> None:
-        self._session.bring_all([path])
+        self._session.imports.import_files([path])
 
     def _forget(self, key: str) -> None:
         self._window.choose(**{key: ()})
@@ -154,8 +159,8 @@ class Files(QObject):
 
     def _opened(self) -> None:
         """Show the page that says why no file is open, or take it away."""
-        if self._session.is_open:
-            self._noted("recent_files", [self._session.workshop.path])
+        if self._session.file.is_open:
+            self._noted("recent_files", [self._session.file.workshop.path])
             page, self.page = self.page, None
             if page is not None:
                 self._window.leave_page(page)
@@ -165,7 +170,7 @@ class Files(QObject):
         if self.page is not None:
             self._window.leave_page(self.page)
         page = self.page = NoFile(self._trouble or "No file is open.")
-        page.again.connect(self._session.open, Qt.ConnectionType.QueuedConnection)
+        page.again.connect(self._session.file.open, Qt.ConnectionType.QueuedConnection)
         page.other.connect(self.ask_and_open)
         page.new.connect(self.ask_and_begin)
         self._window.show_page(page)

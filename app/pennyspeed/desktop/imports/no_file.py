@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -20,7 +21,7 @@ HELP = (
 )
 
 
-class NoFile(QWidget):
+class NoFile(Scaled, QWidget):
     """The page.
 
     Signals
@@ -48,33 +49,22 @@ class NoFile(QWidget):
             push.clicked.connect(signal)
         for before, after in pairwise(self.pushes):
             QWidget.setTabOrder(before, after)
-        self._lay_out()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for push in self.pushes:
-            push.restyle()
-        self._lay_out()
-        self.update()
+        self.rescale()
 
     def _lines(self) -> tuple[list[str], list[str]]:
         room = max(min(px(MEASURE), self.width() - 2 * px(MARGIN) - px(28)), px(160))
         return wrapped(self.sentence, "name_chosen", room), wrapped(HELP, "body", room)
 
-    def _lay_out(self) -> None:
+    def rescale(self) -> None:
         sentence, help = self._lines()
         y = px(TOP) + px(LINE) * (len(sentence) + len(help)) + px(24)
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
         for push in self.pushes:
             size = push.sizeHint()
-            x = px(MARGIN) + px(24)
-            if mirrored:
-                x = self.width() - x - size.width()
-            push.setGeometry(x, y, size.width(), size.height())
+            place(push, QRect(QPoint(px(MARGIN) + px(24), y), size))
             y += size.height() + px(8)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay_out()
+        self.rescale()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         self.pushes[0].setFocus(event.reason())
@@ -89,19 +79,17 @@ class NoFile(QWidget):
             self.pushes[place].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        sentence, help = self._lines()
-        y = px(TOP)
-        painter.sign(px(MARGIN), y + px(4), px(16), Level.STOP)
-        for text in sentence:
-            line = baseline(y, px(LINE), "name_chosen")
-            painter.text(px(MARGIN + 28), line, text, "name_chosen", colours.ink)
-            y += px(LINE)
-        y += px(4)
-        for text in help:
-            painter.text(px(MARGIN + 28), baseline(y, px(LINE), "body"), text, "body", colours.ink2)
-            y += px(LINE)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            sentence, help = self._lines()
+            y = px(TOP)
+            painter.sign(px(MARGIN), y + px(4), px(16), Level.STOP)
+            for text in sentence:
+                line = baseline(y, px(LINE), "name_chosen")
+                painter.text(px(MARGIN + 28), line, text, "name_chosen", colours.ink)
+                y += px(LINE)
+            y += px(4)
+            for text in help:
+                line = baseline(y, px(LINE), "body")
+                painter.text(px(MARGIN + 28), line, text, "body", colours.ink2)
+                y += px(LINE)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.imports.preview_columns import Asked, ColumnChoices
 from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
 from pennyspeed.desktop.imports.table_import import took
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
 from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.errors import UserError
@@ -74,8 +76,7 @@ class PreviewPage(Page):
         self.add(self.whole)
         self.add_foot(self.take_push, self.out_push, self.only_push, self.leave_push)
         self.setFocusProxy(self.table)
-        self._worker = Worker(self)
-        self._worker.done.connect(self._looked)
+        self._jobs = JobQueue(self, newest_only=True)
         self._tick = QTimer(self)
         self._tick.setInterval(TICK_MS)
         self._tick.timeout.connect(self._say_progress)
@@ -88,20 +89,13 @@ class PreviewPage(Page):
         self.table.left_behind.connect(self.leave)
         self.close_push.clicked.disconnect()
         self.close_push.clicked.connect(self.leave)
-        session.closed.connect(self._close)
-        self.restyle()
+        session.file.closed.connect(self._close)
         self.look()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.columns.restyle()
-        self.table.restyle()
-        self.whole.restyle()
 
     @property
     def is_at_rest(self) -> bool:
         """Whether nothing is read or taken in."""
-        return not self._worker.is_busy and not self._is_taking
+        return not self._jobs.is_busy and not self._is_taking
 
     # Looking --------------------------------------------------------------------------------
 
@@ -110,10 +104,10 @@ class PreviewPage(Page):
         self._progress.is_stopped = True
         progress = self._progress = Progress()
         session, path, said = self._session, self._path, dict(self._said)
-        workshop, mapping = session.workshop, dict(self._mapping)
-        build, measures = session.build, session.measures
+        workshop, mapping = session.file.workshop, dict(self._mapping)
+        build, measures = session.bench.build, session.bench.measures
 
-        def work() -> object:
+        def work() -> Preview | None:
             try:
                 return workshop.preview_table(
                     path,
@@ -125,15 +119,16 @@ class PreviewPage(Page):
                     measures,
                     progress,
                 )
-            except (UserError, Stopped) as error:
-                return error
+            except Stopped:
+                return None
 
         self.take_push.setEnabled(False)
         self._tick.start()
         self._say_progress()
-        self._worker.ask(progress, work)
+        then = partial(self._looked, progress)
+        self._jobs.submit(work, then, then)
 
-    def _looked(self, progress: object, found: object) -> None:
+    def _looked(self, progress: Progress, found: Preview | UserError | None) -> None:
         if progress is not self._progress or self._is_gone:
             return
         self._tick.stop()
@@ -141,7 +136,7 @@ class PreviewPage(Page):
             self.note.say("")
             self.trouble.say(str(found))
             self._say_whole()
-        elif isinstance(found, Preview):
+        elif found is not None:
             self.preview = found
             self.columns.take(self._asked(found))
             verbs = (self.take_push, self.out_push, self.only_push, self.leave_push)
@@ -226,37 +221,43 @@ class PreviewPage(Page):
         if preview is None or not self.is_at_rest or not self.take_push.isEnabled():
             return
         session, progress, leaves_out = self._session, Progress(), self.leaves_out
-        workshop = session.workshop
+        workshop = session.file.workshop
         self._progress, self._is_taking = progress, True
         self.take_push.setEnabled(False)
         self._tick.start()
         self._say_progress()
 
-        def work() -> object:
+        def work() -> ImportedTable | None:
             try:
                 return workshop.take_table(preview, leaves_out, progress)
-            except (UserError, Stopped) as error:
-                return error
+            except Stopped:
+                return None
 
-        session.errands.ask(work, self._took)
+        session.jobs.submit(work, self._imported, self._refused)
 
-    def _took(self, found: object) -> None:
+    def _imported(self, taken: ImportedTable | None) -> None:
         # What is in the file by now is shown and can be undone, though the page may be gone.
-        if isinstance(found, ImportedTable) and self._session.is_open:
-            took(self._session, found)
+        if taken is not None and self._session.file.is_open:
+            took(self._session, taken)
         if self._is_gone:
             return
+        if taken is None:
+            self._stay("stopped, nothing was taken in", self.note)
+            return
+        self._stop()
+        self._is_taking = False
+        self.closed.emit()
+
+    def _refused(self, error: UserError) -> None:
+        if not self._is_gone:
+            self._stay(str(error), self.trouble)
+
+    def _stay(self, words: str, wording: Label) -> None:
+        """Show the rows again, as nothing was taken in, and say why."""
         self._is_taking = False
         self._tick.stop()
-        if isinstance(found, ImportedTable):
-            self._is_gone = True
-            self.closed.emit()
-            return
         self._show_rows()
-        if isinstance(found, UserError):
-            self.trouble.say(str(found))
-        else:
-            self.note.say("stopped, nothing was taken in")
+        wording.say(words)
 
     def leave(self) -> None:
         """Stop what is going on, or close where nothing is."""
@@ -273,7 +274,7 @@ class PreviewPage(Page):
 
     def _close(self) -> None:
         self._stop()
-        self._worker.wait()
+        self._jobs.wait()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         letter = event.text().lower() if is_plain(event) else ""

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.form import Choice
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -88,11 +89,7 @@ class _Strip(QWidget):
         step = px(WIDE + GAP)
         self.setFixedSize(px(MARGIN) + step * len(self.fields), px(HIGH))
         for i, field in enumerate(self.fields):
-            field.restyle()
-            x = px(MARGIN) + i * step
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-                x = self.width() - x - px(WIDE)
-            field.setGeometry(x, px(LINE), px(WIDE), px(FIELD))
+            place(field, QRect(px(MARGIN) + i * step, px(LINE), px(WIDE), px(FIELD)))
         self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -108,25 +105,22 @@ class _Strip(QWidget):
         return False
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for i, one in enumerate(self.asked):
-            x = px(MARGIN) + i * px(WIDE + GAP)
-            line = baseline(0, px(LINE), "label_strong")
-            painter.text(x, line, one.label, "label_strong", colours.ink, room=px(WIDE))
-            top = px(LINE + FIELD + 2)
-            if one.is_strange:
-                painter.sign(x, top + px(3), px(14), Level.UNKNOWN)
-            start = x + (px(20) if one.is_strange else 0)
-            line = baseline(top, px(LINE), "label")
-            text = "left out" if one.is_strange and not one.sample else one.sample
-            painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for i, one in enumerate(self.asked):
+                x = px(MARGIN) + i * px(WIDE + GAP)
+                line = baseline(0, px(LINE), "label_strong")
+                painter.text(x, line, one.label, "label_strong", colours.ink, room=px(WIDE))
+                top = px(LINE + FIELD + 2)
+                if one.is_strange:
+                    painter.sign(x, top + px(3), px(14), Level.UNKNOWN)
+                start = x + (px(20) if one.is_strange else 0)
+                line = baseline(top, px(LINE), "label")
+                text = "left out" if one.is_strange and not one.sample else one.sample
+                painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
 
 
-class ColumnChoices(QScrollArea):
+class ColumnChoices(Scaled, QScrollArea):
     """What each column is taken for, beside each other; they scroll where they are many.
 
     Signals
@@ -146,7 +140,7 @@ class ColumnChoices(QScrollArea):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setWidget(self._strip)
         self._strip.chosen.connect(self.chosen)
-        self.restyle()
+        self.rescale()
 
     @property
     def asked(self) -> tuple[Asked, ...]:
@@ -166,7 +160,6 @@ class ColumnChoices(QScrollArea):
         """Ask other things."""
         self._strip.take(asked)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HIGH) + px(8))
         self._strip.lay_out()

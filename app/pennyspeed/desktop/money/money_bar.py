@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QPointF, QRectF, QSize
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop.money.money_segments import Segment, WouldBe, segments
@@ -19,7 +19,8 @@ from pennyspeed.desktop.money.money_signs import (
     paint_circle,
 )
 from pennyspeed.desktop.widgets import theme as themes
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
@@ -31,7 +32,7 @@ BEYOND = 1.045
 """How far the scale reaches over the largest sum, so that its mark has ground on both sides."""
 
 
-class MoneyBar(QWidget):
+class MoneyBar(Scaled, QWidget):
     """The sums over the bar, the lines in it, and below it what does not count."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -44,12 +45,10 @@ class MoneyBar(QWidget):
         self.segments: list[Segment] = []
         self.captions: list[tuple[str, str, str]] = []
         self.apart, self.would_be = "", ""
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(TOP + TALL + LABELS + APART))
-        self.update()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(240), self.height())
@@ -133,15 +132,13 @@ class MoneyBar(QWidget):
         return round(px(MARGIN) + max(minor, 0.0) * wide / most)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        qt_painter.fillRect(event.rect(), themes.current().ground)
-        if self._book is not None:
-            painter = Painter(qt_painter, self.width(), self)
-            self._paint_bar(painter, self._book)
-            self._paint_captions(painter, self._book)
-            self._paint_labels(painter, self._book)
-            self._paint_apart(painter, self._book)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            if self._book is not None:
+                painter = Painter(painter.qt_painter, self.width(), self)
+                self._paint_bar(painter, self._book)
+                self._paint_captions(painter, self._book)
+                self._paint_labels(painter, self._book)
+                self._paint_apart(painter, self._book)
 
     def _box(self, painter: Painter, start: float, end: float, top: float, tall: float) -> QRectF:
         x0, x1 = self._x(start), self._x(end)

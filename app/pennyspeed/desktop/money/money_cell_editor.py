@@ -46,7 +46,7 @@ class MoneyCellEditor(CellEditor):
         self._line.insertWidget(0, self.editor)
         self.editor.installEventFilter(self)
         self.editor.textEdited.connect(self._remark.clear)
-        session.build_changed.connect(self._changed_elsewhere)
+        session.bench.build_changed.connect(self._changed_elsewhere)
         table.verticalScrollBar().valueChanged.connect(lambda _: self._place())
 
     @property
@@ -66,7 +66,7 @@ class MoneyCellEditor(CellEditor):
 
     def edit_cell(self, index: int, column: str) -> None:
         """Open the field of the build's line that a column shows."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None:
             is_here = build.lines[index].status in HERE
             fields = COLUMNS | CAME if is_here else COLUMNS
@@ -74,7 +74,7 @@ class MoneyCellEditor(CellEditor):
 
     def edit(self, index: int, key: str, merge: str = "") -> None:
         """Open a field of the build's line; with `merge` what is typed joins the step before."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         self._remark.clear()
@@ -84,16 +84,15 @@ class MoneyCellEditor(CellEditor):
         self.editor.setAccessibleName(f"{self._item.label} of {build.lines[index].called}")
         self.editor.setAccessibleDescription(self._item.help)
         self.editor.setToolTip(self._item.help)
-        self.editor.setText(self._item.text(build, self._session.measures))
+        self.editor.setText(self._item.text(build, self._session.bench.measures))
         self.editor.selectAll()
         self._come_up(self.editor)
 
     def _forget(self) -> None:
         self._item, self._merge = None, ""
 
-    def restyle(self) -> None:
-        super().restyle()
-        self.editor.restyle()
+    def rescale(self) -> None:
+        super().rescale()
         self._fit(self.editor, self.editor.text())
         self._place()
 
@@ -122,7 +121,7 @@ class MoneyCellEditor(CellEditor):
     # Keeping --------------------------------------------------------------------------------
 
     def _store(self) -> bool:
-        item, build, measures = self._item, self._session.build, self._session.measures
+        item, build, measures = self._item, self._session.bench.build, self._session.bench.measures
         if item is None or build is None:
             return True
         was, typed = item.text(build, measures), self.editor.text()
@@ -132,7 +131,7 @@ class MoneyCellEditor(CellEditor):
         if after == build:
             return True
         deed = edited(build, after, item.index, item.label, was, item.text(after, measures))
-        return self._session.change(after, deed.did, deed.undid, merge=self._merge)
+        return self._session.builds.change(after, deed.did, deed.undid, merge=self._merge)
 
     def _go_on(self, step: int) -> None:
         """Keep, and go to the next field or the one before."""

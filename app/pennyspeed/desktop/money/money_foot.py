@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, paint_circle
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
@@ -16,7 +17,7 @@ from pennyspeed.domain.money.book import Book
 MARGIN, HEIGHT = 24, 36
 
 
-class MoneyFoot(QWidget):
+class MoneyFoot(Scaled, QWidget):
     """Sums of what counts by how sure they are, what does not count, and all of it together."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -24,12 +25,10 @@ class MoneyFoot(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.sums: list[tuple[str, str, str]] = []
         self.together = self.remark = ""
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        self.update()
 
     def show_book(self, found: Book, measures: Measures) -> None:
         """Show the sums of a book."""
@@ -54,30 +53,26 @@ class MoneyFoot(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        wide = self.width() - 2 * px(MARGIN)
-        painter.fill(px(MARGIN), 0, wide, 1, colours.line)
-        line = baseline(0, self.height(), "body")
-        right = self.width() - px(MARGIN)
-        end = (
-            right - painter.text(right, line, self.together, "heading", colours.ink, RIGHT) - px(12)
-        )
-        end -= painter.text(end, line, "together", "body", colours.ink2, RIGHT) + px(16)
-        x = float(px(MARGIN))
-        told = [*self.sums, *([("", "", self.remark)] if self.remark else [])]
-        for sign, word, amount in told:
-            need = (px(16) if sign else 0) + words(word, "label").width + px(4)
-            need += words(amount, "label_strong").width
-            if x + need > end:
-                break
-            if sign:
-                at = QPointF(painter.left(x + px(5)), line - theme.metrics("label").capHeight() / 2)
-                paint_circle(qt_painter, at, px(4), sign, colours.ink2, colours.ground)
-                x += px(16)
-            if word:
-                x += painter.text(x, line, word, "label", colours.ink2) + px(4)
-            x += painter.text(x, line, amount, "label_strong", colours.ink) + px(14)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            wide = self.width() - 2 * px(MARGIN)
+            painter.fill(px(MARGIN), 0, wide, 1, colours.line)
+            line = baseline(0, self.height(), "body")
+            right = self.width() - px(MARGIN)
+            end = float(right - px(12))
+            end -= painter.text(right, line, self.together, "heading", colours.ink, RIGHT)
+            end -= painter.text(end, line, "together", "body", colours.ink2, RIGHT) + px(16)
+            x, rise = float(px(MARGIN)), theme.metrics("label").capHeight() / 2
+            told = [*self.sums, *([("", "", self.remark)] if self.remark else [])]
+            for sign, word, amount in told:
+                need = (px(16) if sign else 0) + words(word, "label").width + px(4)
+                need += words(amount, "label_strong").width
+                if x + need > end:
+                    break
+                if sign:
+                    at = QPointF(painter.left(x + px(5)), line - rise)
+                    paint_circle(painter.qt_painter, at, px(4), sign, colours.ink2, colours.ground)
+                    x += px(16)
+                if word:
+                    x += painter.text(x, line, word, "label", colours.ink2) + px(4)
+                x += painter.text(x, line, amount, "label_strong", colours.ink) + px(14)

@@ -15,6 +15,7 @@ from pennyspeed.desktop.widgets.form import MARGIN, FormBody, FormRow
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.panel import Panel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollArea
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -32,7 +33,7 @@ def field_row(key: str, label: str, help: str, text: str, hint: str = "") -> For
     return FormRow(key, label, help, editor)
 
 
-class MoneyForm(Panel):
+class MoneyForm(Scaled, Panel):
     """A form over a build's money; bad input is named beside its row and loses nothing.
 
     Ctrl+S saves, Escape closes without.
@@ -75,20 +76,15 @@ class MoneyForm(Panel):
         self.save_push.clicked.connect(self.save)
         self.close_push.clicked.connect(self.closed)
         self.remove_push.clicked.connect(self.remove)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._head.setSpacing(px(16))
         self._foot.setContentsMargins(px(MARGIN) - px(4), 0, px(MARGIN), 0)
         self._foot.setSpacing(px(16))
         self.title.setFixedHeight(px(HEAD))
         self.trouble.setFixedHeight(px(FOOT))
-        pushes = (self.save_push, self.close_push, self.remove_push)
-        for one in (self.title, self.about, self.trouble, *pushes):
-            one.restyle()
-        self.body.restyle()
 
     # For a form to say ----------------------------------------------------------------------
 
@@ -123,7 +119,7 @@ class MoneyForm(Panel):
 
     def save(self) -> None:
         """Store what is typed and close."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         self.trouble.say("")
@@ -143,12 +139,12 @@ class MoneyForm(Panel):
         except UserError as error:
             self.trouble.say(str(error))
             return
-        if deed.after == build or self._session.change(deed.after, deed.did, deed.undid):
+        if deed.after == build or self._session.builds.change(deed.after, deed.did, deed.undid):
             self.closed.emit()
 
     def take(self, deed: LineChange) -> None:
         """Store a change and close."""
-        if self._session.change(deed.after, deed.did, deed.undid):
+        if self._session.builds.change(deed.after, deed.did, deed.undid):
             self.closed.emit()
 
     # Hands ----------------------------------------------------------------------------------

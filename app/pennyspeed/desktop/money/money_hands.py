@@ -61,19 +61,19 @@ class MoneyHands(LazyPanel):
     def _take(self, deed: deeds.LineChange | None) -> None:
         if deed is not None:
             self.model.clear_marks()
-            self._session.change(deed.after, deed.did, deed.undid)
+            self._session.builds.change(deed.after, deed.did, deed.undid)
 
     def put_to(self, status: Status) -> None:
         """Put the marked lines, or the one that has the keyboard, to a status."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None and self.places:
             deed = deeds.with_status(build, self.places, status, date.today())
             if deed is None:
-                self._session.noted.emit(f"{status.value} already")
+                self._session.messages.noted.emit(f"{status.value} already")
             self._take(deed)
 
     def _do(self, what: str) -> None:
-        build, places = self._session.build, self.places
+        build, places = self._session.bench.build, self.places
         if build is None:
             return
         match what:
@@ -134,14 +134,14 @@ class MoneyHands(LazyPanel):
 
     def write_new(self) -> None:
         """Add a line and have it named; Escape takes it away again."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         self.close_form()
         if not self.by_line:
             self.arranged.choose(BY_DATE)
         deed = deeds.with_something(build)
-        if self._session.change(deed.after, deed.did, deed.undid, merge=FRESH):
+        if self._session.builds.change(deed.after, deed.did, deed.undid, merge=FRESH):
             self._fresh_step = self._session.undo_stack.index()
             index = len(deed.after.lines) - 1
             self.table.stand_on(self.model.row_of(f"line {index}"))
@@ -154,7 +154,7 @@ class MoneyHands(LazyPanel):
 
     def open_order(self) -> None:
         """Open the form for the order of the line, or for a new one of what is marked."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None or not self.by_line:
             return
         places, reference = self.places, self._order_here()
@@ -170,9 +170,9 @@ class MoneyHands(LazyPanel):
 
     def open_rates(self) -> None:
         """Open the form of exchange rates."""
-        if self._session.build is not None:
+        if self._session.bench.build is not None:
             self.pile.setCurrentWidget(self.rates_form)
-            self.rates_form.edit(self._session.build)
+            self.rates_form.edit(self._session.bench.build)
 
     def close_form(self) -> None:
         """Show the lines again."""

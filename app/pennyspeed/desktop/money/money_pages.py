@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -67,7 +67,7 @@ class MoneyPages(QObject):
 
     def _show(self, make: Callable[[], Page]) -> Page | None:
         """Show a page in place of the one of ours that is there."""
-        if not self._session.is_open:
+        if not self._session.file.is_open:
             return None
         if self.page is not None:
             self._leave(self.page)
@@ -131,7 +131,7 @@ class MoneyPages(QObject):
         wanted = part or self.part_here()
         if wanted is None or wanted.id is None or wanted.kind_key not in MADE_KINDS:
             kinds = "a body, a chassis or an extra"
-            self._session.troubled.emit(f"Only {kinds} is made: choose its slot first.")
+            self._session.messages.troubled.emit(f"Only {kinds} is made: choose its slot first.")
             return
         part = wanted
         self._show(lambda: RecipeForm(self._session, part, self._drafts))
@@ -144,7 +144,7 @@ class MoneyPages(QObject):
 
     def part_here(self) -> Part | None:
         """Return the part in the chosen slot, of the extras the last one."""
-        build, slot = self._session.build, self._session.slot
+        build, slot = self._session.bench.build, self._session.bench.slot
         if build is None:
             return None
         if slot == EXTRAS.key:
@@ -153,7 +153,7 @@ class MoneyPages(QObject):
 
     def go_to_line(self, index: int) -> None:
         """Go to a line of the build: to its row in the money view, else to its slot."""
-        window, build = self._window, self._session.build
+        window, build = self._window, self._session.bench.build
         if build is None or index >= len(build.lines):
             return
         page = self.page
@@ -192,19 +192,16 @@ class MoneyPages(QObject):
         """Take a table of exchange rates into the build, as one step."""
         from pennyspeed.services.importers.rates import read_rates, said
 
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
-        try:
+        with self._session.messages.reporting():
             rates = read_rates(path, build.currency)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
-            return
-        after = build
-        for rate in rates:
-            after = after.with_rate(rate)
-        words = said(rates)
-        self._session.change(after, f"brought in {words}", f"took {words} out again")
+            after = build
+            for rate in rates:
+                after = after.with_rate(rate)
+            words = said(rates)
+            self._session.builds.change(after, f"brought in {words}", f"took {words} out again")
 
     def _writing(self, what: str) -> Callable[[], None]:
         return lambda: self.ask_and_write(what)
@@ -215,7 +212,7 @@ class MoneyPages(QObject):
 
         labels = [(one.label[0].upper() + one.label[1:], one.suffix) for one in FORMATS]
         kinds = ";;".join(f"{label} (*{suffix})" for label, suffix in labels)
-        build = self._session.build
+        build = self._session.bench.build
         proposed = f"{build.name} lines" if what == "lines" and build is not None else what
         proposed = proposed.replace("/", "-") + FORMATS[0].suffix
         name, _ = QFileDialog.getSaveFileName(self._window, f"Write the {what}", proposed, kinds)
@@ -226,21 +223,16 @@ class MoneyPages(QObject):
     def write(self, what: str, path: Path) -> None:
         """Write parts, offers or the build's lines to a table, beside the window."""
         session = self._session
-        workshop, build, measures = session.workshop, session.build, session.measures
 
-        def work() -> int | UserError:
-            try:
-                return workshop.write_table(path, what, build=build, measures=measures)
-            except UserError as error:
-                return error
+        def then(count: int) -> None:
+            one = what.removesuffix("s") if count == 1 else what
+            session.messages.noted.emit(f"{count:,} {one} written to {path.name}")
 
-        def then(found: object) -> None:
-            if isinstance(found, UserError):
-                session.noted.emit("")
-                session.troubled.emit(str(found))
-            elif isinstance(found, int):
-                one = what.removesuffix("s") if found == 1 else what
-                session.noted.emit(f"{found:,} {one} written to {path.name}")
+        def failed(error: UserError) -> None:
+            session.messages.noted.emit("")
+            session.messages.report(error)
 
-        session.noted.emit(f"writing {path.name}")
-        session.errands.ask(work, then)
+        session.messages.noted.emit(f"writing {path.name}")
+        bench, write_table = session.bench, session.file.workshop.write_table
+        work = partial(write_table, path, what, build=bench.build, measures=bench.measures)
+        session.jobs.submit(work, then, failed)

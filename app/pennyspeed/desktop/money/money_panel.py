@@ -9,7 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.held import Held
+from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
@@ -27,10 +27,10 @@ from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.money.order_form import OrderForm
 from pennyspeed.desktop.money.rates_form import RatesForm
-from pennyspeed.desktop.plots.spending import SpendingPlot
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
@@ -41,13 +41,13 @@ PLOT_SHARE = 0.42
 """Of the height that plot and table share which the plot keeps, however many lines there are."""
 
 
-class MoneyPanel(MoneyHands):
+class MoneyPanel(Scaled, MoneyHands):
     """Everything about a build's money.
 
     Parameters
     ----------
     session : Session
-    held : Held or None
+    held : ComparedBuilds or None
 
     Signals
     -------
@@ -58,13 +58,13 @@ class MoneyPanel(MoneyHands):
     left_behind = Signal()
 
     def __init__(
-        self, session: Session, held: Held | None = None, parent: QWidget | None = None
+        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
     ) -> None:
         super().__init__(session, parent)
         self._held = held
         self._shown: tuple[int | None, int] = (None, 0)
         self.bar = MoneyBar(self)
-        self.plot = SpendingPlot(self)
+        self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
         self.new_push = Button("new line", self, "label")
@@ -78,7 +78,7 @@ class MoneyPanel(MoneyHands):
         self._build_layout()
         self._connect()
         self.setFocusProxy(self.table)
-        self.restyle()
+        self.rescale()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -116,7 +116,8 @@ class MoneyPanel(MoneyHands):
 
     def _connect(self) -> None:
         session = self._session
-        for signal in (session.build_changed, session.tried_changed, session.measures_changed):
+        bench = session.bench
+        for signal in (bench.build_changed, bench.tried_changed, bench.measures_changed):
             signal.connect(self._changed)
         if self._held is not None:
             self._held.changed.connect(self._changed)
@@ -130,18 +131,11 @@ class MoneyPanel(MoneyHands):
         self.edit.given_up.connect(self._give_up)
         for form in (self.order_form, self.rates_form):
             form.closed.connect(self.close_form)
-        theme.keeper().changed.connect(self.restyle)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
         self._head.setSpacing(px(GAP))
         self.arranged.setMinimumHeight(px(TABLE_HEAD) - px(4))
-        for one in (self.bar, self.arranged, self.new_push, self.order_push,
-                    self.rates_push, self.table, self.foot, self.edit):  # fmt: skip
-            one.restyle()
-        for form in (self.order_form, self.rates_form):
-            form.restyle()
         self._share_height()
         self._share_width()
 
@@ -181,33 +175,33 @@ class MoneyPanel(MoneyHands):
     def refresh(self) -> None:
         """Show the build as it is now."""
         super().refresh()
-        session = self._session
-        build, forecast = session.build, session.forecast
+        bench = self._session.bench
+        build, forecast = bench.build, bench.forecast
         if build is None or forecast is None:
             return
         ghost = None
-        if session.trial is not None:
-            ghost = WouldBe(f"with {session.tried_name}", book(session.trial.build))
+        if bench.trial is not None:
+            ghost = WouldBe(f"with {bench.tried_name}", book(bench.trial.build))
         held = [] if self._held is None else self._held.entries
         self.bar.show_book(
             book(build),
-            session.measures,
+            bench.measures,
             ghost,
             [WouldBe(f"{one.letter} {one.name}", book(one.build)) for one in held
              if one.build.currency == build.currency],
         )  # fmt: skip
-        self.plot.show_forecast(forecast, session.measures, session.trial, session.tried_name)
+        self.plot.show_forecast(forecast, bench.measures, bench.trial, bench.tried_name)
         self._show_rows()
 
     def rows(self, build: Build, found: Book) -> MoneyRows:
         """Return what the table is to show."""
         if self.by_line:
             by_date = self.arranged.key == BY_DATE
-            return line_rows(build, found, self._session.measures, date.today(), by_date)
-        return sum_rows(found, self._session.measures, self.arranged.key)
+            return line_rows(build, found, self._session.bench.measures, date.today(), by_date)
+        return sum_rows(found, self._session.bench.measures, self.arranged.key)
 
     def _show_rows(self) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         here = self.table.currentIndex()
@@ -225,7 +219,7 @@ class MoneyPanel(MoneyHands):
         self.table.stand_on(
             row if row >= 0 else max(here.row(), 0), max(self.model.column_of(column), 0)
         )
-        self.foot.show_book(found, self._session.measures)
+        self.foot.show_book(found, self._session.bench.measures)
         self._share_height()
 
     def _share_height(self) -> None:

@@ -12,9 +12,11 @@ from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book, Entry, Sums
 from pennyspeed.domain.money.days import MONTHS
-from pennyspeed.domain.money.lines import OPEN, Line, Status
+from pennyspeed.domain.money.lines import OPEN, Status
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.money.timeline import Span, timeline
+from pennyspeed.domain.money.timeline import timeline
+from pennyspeed.services.charts.spending_steps import slot_label as slot_label
+from pennyspeed.services.charts.spending_steps import step_day
 from pennyspeed.services.money.money_words import NOT_COUNTED, notes_of, price_text
 from pennyspeed.services.shelf.stock import Column
 
@@ -80,17 +82,6 @@ def day_short(day: date | None, today: date) -> str:
         return ""
     text = f"{day.day} {MONTHS[day.month - 1][:3]}"
     return text if abs((day - today).days) < FAR_DAYS else f"{text} {day.year}"
-
-
-def slot_label(line: Line) -> str:
-    """Return the slot of a line in words; "" for none."""
-    kind = BY_KEY.get(line.part)
-    return line.part if kind is None else kind.label
-
-
-def step_day(span: Span) -> date:
-    """Return the day on which an entry's money is added to the sums over time."""
-    return span.end if span.entry.line.status is Status.PLANNED else span.start
 
 
 def line_rows(

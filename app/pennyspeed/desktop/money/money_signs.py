@@ -2,48 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from pennyspeed.desktop.plots.layers import AA, hatch
+from pennyspeed.desktop.charts.strokes import hatch
+from pennyspeed.desktop.charts.strokes import paint_circle as paint_circle
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.money.lines import GONE, HERE, Status
+from pennyspeed.services.charts.spending_steps import CROSSED as CROSSED
+from pennyspeed.services.charts.spending_steps import FULL as FULL
+from pennyspeed.services.charts.spending_steps import HALF as HALF
+from pennyspeed.services.charts.spending_steps import OPEN as OPEN
+from pennyspeed.services.charts.spending_steps import sign_of as sign_of
 
-FULL, HALF, OPEN, CROSSED = "full", "half", "open", "crossed"
 WORDS = {FULL: "spent", HALF: "promised", OPEN: "planned"}
 """What each circle stands for in a sum."""
-
-
-def sign_of(status: Status) -> str:
-    """Return the circle of a status.
-
-    >>> sign_of(Status.PLANNED), sign_of(Status.MADE), sign_of(Status.RETURNED)
-    ('open', 'full', 'crossed')
-    """
-    if status in HERE:
-        return FULL
-    if status in GONE:
-        return CROSSED
-    return OPEN if status is Status.PLANNED else HALF
-
-
-def paint_circle(
-    p: QPainter, at: QPointF, radius: float, sign: str, ink: QColor, ground: QColor
-) -> None:
-    """Draw the circle that says how far a thing is: open, half, full, or crossed out."""
-    box = QRectF(at.x() - radius, at.y() - radius, 2 * radius, 2 * radius)
-    p.save()
-    p.setRenderHint(AA)
-    p.setPen(QPen(ink, 1.25 * px(100) / 100))
-    p.setBrush(ink if sign == FULL else ground)
-    p.drawEllipse(box)
-    if sign == HALF:
-        p.setBrush(ink)
-        p.drawPie(box, 90 * 16, 180 * 16)
-    elif sign == CROSSED:
-        reach = radius + px(2)
-        p.drawLine(QLineF(at.x() - reach, at.y() + reach, at.x() + reach, at.y() - reach))
-    p.restore()
 
 
 def hatched(p: QPainter, box: QRectF, colour: QColor) -> None:

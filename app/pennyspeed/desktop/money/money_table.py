@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -12,6 +12,7 @@ from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
 from pennyspeed.desktop.widgets.theme import px
@@ -87,7 +88,7 @@ class _Header(TableHeader):
         painter.fill(start, px(HEAD) - 1, wide, 1, colours.line)
 
 
-class MoneyTable(PaintedTable):
+class MoneyTable(OwnKeys, PaintedTable):
     """Rows of money, one of which has the keyboard, in one of its columns.
 
     Signals
@@ -113,15 +114,14 @@ class MoneyTable(PaintedTable):
         self.setAccessibleName("lines of money")
         model.modelReset.connect(self.lay_out)
         model.dataChanged.connect(self.viewport().update)
-        self.restyle()
+        self.rescale()
 
     def paint_corner(self, painter: Painter, height: int) -> None:
         """There is no header beside the rows, and so no corner."""
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         vertical = self.verticalHeader()
         vertical.setMinimumSectionSize(8)
         vertical.setDefaultSectionSize(px(ROW))
@@ -252,14 +252,9 @@ class MoneyTable(PaintedTable):
             self.stand_on(0)
         super().focusInEvent(event)
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            # F2 renames the build elsewhere.
-            if event.key() == Qt.Key.Key_F2 and not event.modifiers():
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        # F2 renames the build elsewhere.
+        return event.key() == Qt.Key.Key_F2 and not event.modifiers()
 
     def do_key(self, event: QKeyEvent) -> bool:
         key = Qt.Key(event.key())

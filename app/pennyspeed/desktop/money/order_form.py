@@ -65,7 +65,7 @@ class OrderForm(MoneyForm):
         self._show(build, order, places)
 
     def _show(self, build: Build, order: Order, places: Sequence[int]) -> None:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         self._gathered = tuple(places)
         is_new = self._was is None
         own = [line.called for line in build.lines if not is_new and line.order == order.reference]
@@ -80,7 +80,7 @@ class OrderForm(MoneyForm):
         self.show_rows(title, about, rows, can_remove=not is_new)
 
     def deed(self, build: Build) -> LineChange:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         texts = {row.key: row.text.strip() for row in self.body.rows}
         reference = texts["reference"]
         if not reference:
@@ -116,7 +116,7 @@ class OrderForm(MoneyForm):
         return with_order(build, order, was, self._gathered, date.today())
 
     def remove(self) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is not None and self._was is not None:
             self.take(without_order(build, self._was.reference))
 

@@ -29,7 +29,7 @@ class RatesForm(MoneyForm):
     def edit(self, build: Build, today: date | None = None) -> None:
         """Show the rates of a build, the one that is missing first."""
         self._rates = build.rates
-        measures = self._session.measures
+        measures = self._session.bench.measures
         used = [line.currency for line in build.lines] + [one.currency for one in build.orders]
         known = {rate.currency for rate in build.rates}
         missing = [code for code in used if code not in ("", build.currency, *known)]
@@ -57,7 +57,7 @@ class RatesForm(MoneyForm):
         self.show_rows("Exchange rates", about, rows, can_remove=False, at="currency")
 
     def deed(self, build: Build) -> LineChange:
-        measures, after, changed = self._session.measures, build, []
+        measures, after, changed = self._session.bench.measures, build, []
         texts = {row.key: row.text.strip() for row in self.body.rows}
         for i, old in enumerate(self._rates):
             text, label = texts[f"rate {i}"], f"{old.currency} on {say_day(old.on)}"

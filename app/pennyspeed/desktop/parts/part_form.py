@@ -14,6 +14,7 @@ from pennyspeed.desktop.widgets.form import MARGIN, FormBody
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.panel import Panel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollArea
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.errors import BadInput, UserError
@@ -23,7 +24,7 @@ from pennyspeed.domain.parts.parts import Part
 HEAD = 48
 
 
-class PartForm(Panel):
+class PartForm(Scaled, Panel):
     """The form, in place of plot and shelf while a part is written down or changed.
 
     Parameters
@@ -75,19 +76,14 @@ class PartForm(Panel):
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
         self.recipe_push.clicked.connect(self._to_recipe)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._foot.setContentsMargins(px(MARGIN) - px(4), 0, px(MARGIN), 0)
         self._foot.setSpacing(px(16))
         self.title.setFixedHeight(px(HEAD))
         self.trouble.setFixedHeight(px(HEAD))
-        pushes = (self.save_push, self.close_push, self.archive_push, self.delete_push)
-        for one in (self.title, self.trouble, *pushes, self.recipe_push):
-            one.restyle()
-        self.body.restyle()
 
     # Opening --------------------------------------------------------------------------------
 
@@ -110,7 +106,7 @@ class PartForm(Panel):
         self.title.say(title[0].upper() + title[1:])
         self.setAccessibleName(title)
         self.trouble.say("")
-        measures = self._session.measures
+        measures = self._session.bench.measures
         self.body.take(rows_of(kind, part, self._currency, measures, self.body))
         self._fresh = self._typed()
         draft = self._drafts.get(self._key)
@@ -130,7 +126,7 @@ class PartForm(Panel):
 
     @property
     def _currency(self) -> str:
-        return currency_of(self._part, self._session.build)
+        return currency_of(self._part, self._session.bench.build)
 
     # Taking ---------------------------------------------------------------------------------
 
@@ -141,7 +137,7 @@ class PartForm(Panel):
 
     def _part_typed(self) -> Part:
         """Return the part as typed; BadInput names the first figure that is none."""
-        measures = self._session.measures
+        measures = self._session.bench.measures
         base = self._part or Part(self._kind.key, "?")
         fault: BadInput | None = None
         part = base
@@ -161,7 +157,7 @@ class PartForm(Panel):
         """Store the part and close; bad figures are named beside them, and nothing is stored."""
         try:
             part = self._part_typed()
-            self._session.save_part(part)
+            self._session.catalogue.save_part(part)
         except BadInput as error:
             self.trouble.say("" if any(r.complaint for r in self.body.rows) else str(error))
             faulty = next((row for row in self.body.rows if row.complaint), None)
@@ -190,10 +186,10 @@ class PartForm(Panel):
 
     def _archive(self) -> None:
         if self._part is not None:
-            self._do(lambda part: self._session.archive_part(part, not part.archived))
+            self._do(lambda part: self._session.catalogue.archive_part(part, not part.archived))
 
     def _delete(self) -> None:
-        self._do(self._session.delete_part)
+        self._do(self._session.catalogue.delete_part)
 
     def _do(self, act: object) -> None:
         assert self._part is not None

@@ -76,9 +76,9 @@ class RecipeForm(Page):
         self._is_filling = False
         self._old = part.recipe or Recipe()
         self.recipe = drafts.get(part.id, self._old)
-        self._currency = currency_of(part, session.build)
-        if session.build is not None:
-            self._currency = session.build.currency
+        self._currency = currency_of(part, session.bench.build)
+        if session.bench.build is not None:
+            self._currency = session.bench.build.currency
         self.table = EditableTable("ingredients", HEADS, EMPTY)
         self.sum = Label("heading", self)
         self.body = FormBody()
@@ -102,16 +102,10 @@ class RecipeForm(Page):
         self.remove_push.clicked.connect(lambda: self._remove(self._row))
         self.close_push.clicked.disconnect()
         self.close_push.clicked.connect(self.leave)
-        self.restyle()
         self._show_table()
         self._show_figures()
         if part.id in drafts:
             self.trouble.say("What you typed last time is back.")
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
-        self.body.restyle()
 
     @property
     def _row(self) -> int:
@@ -135,7 +129,7 @@ class RecipeForm(Page):
         self.remove_push.setEnabled(bool(entries))
 
     def _cells(self, one: Ingredient, cost: Money | None) -> tuple[Cell, ...]:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         mass = UNSAID if one.mass is None else measures.with_unit(float(one.mass), G, 1)
         how = one.LABEL[0].lower() + one.LABEL[1:]
         if isinstance(one, Volume) and one.material:
@@ -149,7 +143,7 @@ class RecipeForm(Page):
         )
 
     def _summary(self) -> str:
-        measures, recipe = self._session.measures, self.recipe
+        measures, recipe = self._session.bench.measures, self.recipe
         cost, mass = recipe.cost(self._currency), recipe.mass_g
         texts = ["cost not known" if cost is None else measures.money(cost)]
         texts.append("mass not known" if mass is None else measures.with_unit(float(mass), G, 1))
@@ -171,7 +165,7 @@ class RecipeForm(Page):
         if self._row != self._shown_row:
             self._kept = {}
         self._shown_row = self._row
-        make = RecipeRows(self.body, self._currency, self._session.measures)
+        make = RecipeRows(self.body, self._currency, self._session.bench.measures)
         rows: list[FormRow] = []
         if self._row >= 0:
             rows += make.of_ingredient(self.recipe.ingredients[self._row])
@@ -233,7 +227,7 @@ class RecipeForm(Page):
     def _read(self, complain: bool) -> bool:
         """Take every row that reads; tell whether all do, and say where one does not."""
         row, is_fine = self._row, True
-        measures = self._session.measures
+        measures = self._session.bench.measures
         if row >= 0:
             one = self.recipe.ingredients[row]
             values: dict[str, object] = {NAME: self.body.row(NAME).text.strip()}

@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import date
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.undoing import ReplaceBuild
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.parts.parts import Part, is_same
@@ -31,21 +30,22 @@ def keep_recipe(session: Session, part: Part, recipe: Recipe, currency: str, tod
     else:
         after = replace(part, recipe=None)
         did, undid = f"{part.name} is made no more", f"put back how {part.name} is made"
-    before = session.build
-    change = session.workshop.change_part(after)
+    before = session.bench.build
+    change = session.file.workshop.change_part(after)
     if change.before == change.after:
         return
     if before is None or before.id is None or not _places(before, part):
-        session.note_change(change, did, undid)
+        session.catalogue.record((change,), did, undid)
+        session.messages.said.emit(did)
         return
-    fresh = session.workshop.build(before.id)
+    fresh = session.file.workshop.build(before.id)
     for place in _places(fresh, part) if recipe.ingredients else ():
         line = replace(fresh.lines[place], unit_price=None, currency="", supplier="", order="")
         fresh = fresh.with_line(place, line_with_status(fresh, line, Status.MADE, today))
-    stored = session.workshop.save(fresh)
-    session.undo_stack.push(ReplaceBuild(session, before, stored, did, undid, changes=(change,)))
-    session.follow((change,))
-    session.said.emit(did)
+    stored = session.file.workshop.save(fresh)
+    session.builds.record(before, stored, did, undid, (change,))
+    session.catalogue.follow((change,))
+    session.messages.said.emit(did)
 
 
 def _places(build: Build, part: Part) -> list[int]:

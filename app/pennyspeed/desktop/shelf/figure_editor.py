@@ -45,9 +45,9 @@ class FigureEditor(CellEditor):
         self._part: Part | None = None
         self._last: dict[str, str] = {}
         self.row: FormRow | None = None
-        session.parts_changed.connect(self._changed_elsewhere)
-        session.slot_changed.connect(lambda _: self.close_up(stay=False))
-        session.measures_changed.connect(lambda: self.close_up(stay=False))
+        session.catalogue.parts_changed.connect(self._changed_elsewhere)
+        session.bench.slot_changed.connect(lambda _: self.close_up(stay=False))
+        session.bench.measures_changed.connect(lambda: self.close_up(stay=False))
         table.sight_changed.connect(self._place)
         table.shelf.modelReset.connect(self._place)
 
@@ -70,8 +70,8 @@ class FigureEditor(CellEditor):
         before = self._stops
         self._remark.clear()
         self._part, self._last[part.kind_key] = part, key
-        currency = currency_of(part, self._session.build)
-        row = self.row = row_of(key, part.kind, part, currency, self._session.measures, self)
+        currency = currency_of(part, self._session.bench.build)
+        row = self.row = row_of(key, part.kind, part, currency, self._session.bench.measures, self)
         self._label.say(row.label)
         self.setAccessibleName(f"{row.label} of {part.name}")
         for one in before:
@@ -111,15 +111,13 @@ class FigureEditor(CellEditor):
         row = self.row
         return [] if row is None else [one for one in (row.editor, row.source) if one is not None]
 
-    def restyle(self) -> None:
-        super().restyle()
+    def rescale(self) -> None:
+        super().rescale()
         row = self.row
         if row is None:
             return
-        row.editor.restyle()
         self._fit(row.editor, row.text)
         if row.source is not None:
-            row.source.restyle()
             row.source.setFixedWidth(px(SOURCE))
         self._place()
 
@@ -153,9 +151,9 @@ class FigureEditor(CellEditor):
         part, row, session = self._part, self.row, self._session
         if part is None or row is None:
             return True
-        after = with_row(part, row, currency_of(part, session.build), session.measures)
+        after = with_row(part, row, currency_of(part, session.bench.build), session.bench.measures)
         if after != part:
-            self._part = session.save_part(after)
+            self._part = session.catalogue.save_part(after)
         return True
 
     def _finish(self) -> None:

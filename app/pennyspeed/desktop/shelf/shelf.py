@@ -77,13 +77,12 @@ class ShelfPanel(Panel):
         self._sight.setInterval(SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
-        self.restyle()
 
     def _connect(self) -> None:
         session, table = self._session, self.table
         self.head.fitting_turned.connect(self.turn_fitting)
         self.head.pairing_turned.connect(self.turn_pairing)
-        self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.slot))
+        self.head.new_wanted.connect(lambda: self.new_wanted.emit(session.bench.slot))
         self.field.textChanged.connect(self._narrow)
         self.field.installEventFilter(self)
         table.put_in.connect(self._put_in)
@@ -101,18 +100,13 @@ class ShelfPanel(Panel):
         self.answerer.went_on.connect(self._went_on)
         self.answerer.went_late.connect(self._went_late)
         self._empty.brought.connect(self._bring_demo)
-        session.build_changed.connect(self._build_changed)
-        session.slot_changed.connect(self._slot_changed)
-        session.parts_changed.connect(self._parts_changed)
-        session.measures_changed.connect(self.refresh)
-        session.closed.connect(self.answerer.wait)
+        session.bench.build_changed.connect(self._build_changed)
+        session.bench.slot_changed.connect(self._slot_changed)
+        session.catalogue.parts_changed.connect(self._parts_changed)
+        session.bench.measures_changed.connect(self.refresh)
+        session.file.closed.connect(self.answerer.wait)
 
     # Showing --------------------------------------------------------------------------------
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for one in (self.head, self._empty, self.table):
-            one.restyle()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), px(HEIGHT) + px(HEAD) + 3 * px(ROW))
@@ -125,10 +119,10 @@ class ShelfPanel(Panel):
 
     def refresh(self) -> None:
         """Take the chosen slot's parts from the session."""
-        slot, archived = self._session.slot, self._archived
-        if not self._session.has_parts(slot, archived):
+        slot, archived = self._session.bench.slot, self._archived
+        if not self._session.catalogue.has_parts(slot, archived):
             return
-        self.model.show_build(self._session.build)
+        self.model.show_build(self._session.bench.build)
         self.model.show_stock(
             self._stocks.shown(slot, archived, slot in self._paired, self.field.text())
         )
@@ -144,7 +138,7 @@ class ShelfPanel(Panel):
             self.refresh()
 
     def _say(self) -> None:
-        model, slot = self.model, self._session.slot
+        model, slot = self.model, self._session.bench.slot
         self.head.say(model, slot, slot in self._paired)
         if model.rowCount():
             self._pile.setCurrentWidget(self.table)
@@ -153,9 +147,11 @@ class ShelfPanel(Panel):
 
     def _say_empty(self, stock: Stock, total: int) -> None:
         session = self._session
-        if total or session.is_open:
+        if total or session.file.is_open:
             typed = self.field.text().strip()
-            ones = len(session.parts(stock.kind.key, self._archived)) if session.is_open else 0
+            ones = 0
+            if session.file.is_open:
+                ones = len(session.catalogue.parts(stock.kind.key, self._archived))
             title, help, offers = empty_words(stock, ones, total, typed)
             self._empty.say(title, help)
             self._empty.offer(offers)
@@ -172,8 +168,8 @@ class ShelfPanel(Panel):
 
     def _ask(self, wait: int = SOON) -> None:
         """Have worked out what the whole car would do with each row."""
-        build, stock = self._session.build, self.model.stock
-        if build is None or not self._session.is_open:
+        build, stock = self._session.bench.build, self.model.stock
+        if build is None or not self._session.file.is_open:
             self.answerer.ask(None, _nothing)
             return
         others: list[Part] = []
@@ -181,7 +177,7 @@ class ShelfPanel(Panel):
         if isinstance(stock, Pairs):
             others = stock.other.parts
             ones = ones if others else []
-        question = Question(build, ones, others, self._session.measures)
+        question = Question(build, ones, others, self._session.bench.measures)
         arrangement, room = self.model.arrangement, self.table.rows_of_room
         row, above = self.table.currentIndex().row(), self._above()
         anchor = self.model.place(row) if row >= 0 else -1
@@ -237,10 +233,10 @@ class ShelfPanel(Panel):
     # Hearing --------------------------------------------------------------------------------
 
     def _build_changed(self) -> None:
-        if self.model.stock.kind.key != self._session.slot:
+        if self.model.stock.kind.key != self._session.bench.slot:
             self.refresh()
             return
-        self.model.show_build(self._session.build)
+        self.model.show_build(self._session.bench.build)
         self._ask()
 
     def _slot_changed(self) -> None:
@@ -251,14 +247,14 @@ class ShelfPanel(Panel):
         self.refresh()
 
     def _parts_changed(self, kind_key: str) -> None:
-        if kind_key in (self._session.slot, GOES_WITH.get(self._session.slot)):
+        if kind_key in (self._session.bench.slot, GOES_WITH.get(self._session.bench.slot)):
             self.refresh()
             self._stand()
 
     def _narrow(self, text: str) -> None:
         self.answerer.hold()
         self.model.narrow(text)
-        if self._session.slot in self._paired:
+        if self._session.bench.slot in self._paired:
             self.refresh()
         self._say()
         self._stand()
@@ -273,7 +269,7 @@ class ShelfPanel(Panel):
             return
         self.answerer.hold()
         parts = self._standing = self.model.parts(row)
-        self._session.try_parts(bought(self._session.build, parts), name_of(parts))
+        self._session.bench.try_parts(bought(self._session.bench.build, parts), name_of(parts))
 
     # Doing ----------------------------------------------------------------------------------
 
@@ -303,7 +299,7 @@ class ShelfPanel(Panel):
 
     def turn_pairing(self) -> None:
         """List the slot's parts with every part that goes with them, or alone again."""
-        slot = self._session.slot
+        slot = self._session.bench.slot
         if slot not in GOES_WITH:
             return
         self._paired ^= {slot}
@@ -320,14 +316,14 @@ class ShelfPanel(Panel):
         put_in(self._session, self.model.parts(row))
 
     def _hold(self, row: int) -> None:
-        build, parts = self._session.build, self.model.parts(row)
+        build, parts = self._session.bench.build, self.model.parts(row)
         if build is not None:
             held = with_parts(build, bought(build, parts))
             self.hold_wanted.emit(held, f"with {name_of(parts)}")
 
     def _take_out(self, row: int) -> None:
         if self.model.count_in(row):
-            self._session.take_out(self._session.slot, self.model.part(row))
+            self._session.builds.take_out(self._session.bench.slot, self.model.part(row))
 
     def _type(self, text: str) -> None:
         self.focus_field()
@@ -343,13 +339,13 @@ class ShelfPanel(Panel):
         elif now >= 0 and self.table.currentIndex().row() != now:
             self.table.stand_on(now)
         else:
-            self._session.try_parts(())
+            self._session.bench.try_parts(())
             self.left_behind.emit()
 
     def _bring_demo(self) -> None:
         from pennyspeed.resources import path
 
-        self._session.bring(path(f"demo/parts/{self._session.slot}.csv"))
+        self._session.imports.import_file(path(f"demo/parts/{self._session.bench.slot}.csv"))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if watched is self.field and event.type() == QEvent.Type.KeyPress:

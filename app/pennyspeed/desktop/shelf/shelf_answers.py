@@ -13,15 +13,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from pennyspeed.desktop.background import Worker
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 
@@ -95,7 +96,7 @@ class Answers:
         NaN until worked out, and where there is no whole car or no target.
     has_band, is_drawn : array of bool
         Whether a row has a band; whether from all draws, as a row in sight must.
-    checks : dict of int to Check
+    checks : dict of int to Outcome
         Worst checks of the rows looked at.
     """
 
@@ -104,7 +105,7 @@ class Answers:
         self.speed, self.gain = found.speed.copy(), found.change.copy()
         self.p10, self.p90, self.chance = (np.full(len(found), np.nan) for _ in range(3))
         self.has_band, self.is_drawn = (np.zeros(len(found), dtype=bool) for _ in range(2))
-        self.checks: dict[int, Check] = {}
+        self.checks: dict[int, Outcome] = {}
 
     def __len__(self) -> int:
         return len(self.found)
@@ -194,8 +195,7 @@ class Answerer(QObject):
         self._wanted: list[int] = []
         self._behind: Iterator[Bands] | None = None
         self._order: Rows = np.arange(0)
-        self._worker = Worker(self)
-        self._worker.done.connect(self._done)
+        self._jobs = JobQueue(self, newest_only=True)
         self._soon = self._timer(SOON, self._pump)
         self._quiet = self._timer(QUIET, self._pump)
         self._late = self._timer(LATE, self._tell_late)
@@ -271,46 +271,48 @@ class Answerer(QObject):
     def is_at_rest(self) -> bool:
         """Whether nothing is worked out or waits to be."""
         waits = self._soon.isActive() or bool(self._wanted or self._errands or self._order.size)
-        return not (waits or self._worker.is_busy) and (self.question is None or self.is_current)
+        return not (waits or self._jobs.is_busy) and (self.question is None or self.is_current)
 
     def wait(self) -> None:
         """Wait for what is worked out and ask no more."""
         for timer in (self._soon, self._quiet, self._late):
             timer.stop()
         self.question = None
-        self._worker.wait()
+        self._jobs.wait()
 
     # Working --------------------------------------------------------------------------------
 
     def _pump(self) -> None:
         """Have the most urgent thing worked out."""
         question = self.question
-        if self._worker.is_busy or self._soon.isActive() or question is None:
+        if self._jobs.is_busy or self._soon.isActive() or question is None:
             return
         if not self.is_current:
             if self._asked is not question:
                 self._asked = question
                 choose, old = self._choose, self.answers
                 assert choose is not None
-                self._worker.ask((question, None), lambda: _answer(question, choose, old))
+                self._submit(lambda: _answer(question, choose, old))
             return
         answers = self.answers
         assert answers is not None
         if self._wanted:
             rows, self._wanted = self._wanted, []
-            self._worker.ask((question, None), lambda: _sight(answers, rows))
+            self._submit(lambda: _sight(answers, rows))
         elif self._errands:
-            self._worker.ask((question, self._errands), self._errands.pop(0))
+            self._submit(self._errands.pop(0), self._errands)
         elif self._order.size and not self._quiet.isActive():
             if self._behind is None:
                 from pennyspeed.services.shelf.bands import bands_behind
 
                 self._behind = bands_behind(answers.found, self._order)
             behind = self._behind
-            self._worker.ask((question, behind), lambda: next(behind, None))
+            self._submit(lambda: next(behind, None), behind)
 
-    def _done(self, key: tuple[Question, object], came: object) -> None:
-        question, behind = key
+    def _submit(self, work: Callable[[], object], behind: object = None) -> None:
+        self._jobs.submit(work, partial(self._done, self.question, behind))
+
+    def _done(self, question: Question | None, behind: object, came: object) -> None:
         if question is self.question:
             if isinstance(came, Answers):
                 self._late.stop()

@@ -13,6 +13,7 @@ from pennyspeed.desktop.shelf.shelf_words import order_words
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.services.shelf.stock import Pairs
@@ -22,7 +23,7 @@ WIDE = 1000
 """From this width on it has room for everything."""
 
 
-class ShelfHead(QWidget):
+class ShelfHead(Scaled, QWidget):
     """Title, order in words, switches and field.
 
     Signals
@@ -53,14 +54,12 @@ class ShelfHead(QWidget):
             one.clicked.connect(signal)
             self._row.addWidget(one)
         self._row.addWidget(self.field)
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._row.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
         self._row.setSpacing(px(16))
         self.field.setFixedSize(px(144), px(28))
-        for one in (self._title, self._note, self.fitting, self.pairing, self._new, self.field):
-            one.restyle()
         self.setFixedHeight(px(HEIGHT))
 
     def say(self, model: ShelfModel, slot: str, paired: bool) -> None:

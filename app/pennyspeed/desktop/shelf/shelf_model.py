@@ -11,7 +11,7 @@ from pennyspeed.desktop.shelf.shelf_order import ArrangedModel
 from pennyspeed.desktop.shelf.shelf_texts import speed_shown
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks import Level
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.shelf.answer_columns import BAND, CHANCE, CHANGE, CHECK, LEFT, PRICE
 

@@ -23,7 +23,7 @@ from pennyspeed.desktop.shelf.shelf_texts import NOW
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks import Level
 from pennyspeed.services.shelf.answer_columns import BAND, CHANGE, CHECK, SPEED
 from pennyspeed.services.shelf.band_scale import Scale
 

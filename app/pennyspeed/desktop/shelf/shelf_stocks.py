@@ -30,11 +30,14 @@ class Stocks:
 
     def of(self, slot: str, archived: bool) -> Stock:
         """Return the parts of a slot; those of before while nothing about them changed."""
-        parts = self._session.parts(slot, archived)
+        parts, measures = (
+            self._session.catalogue.parts(slot, archived),
+            self._session.bench.measures,
+        )
         known = self._kept.get((slot, archived))
-        if known is None or known[0] is not parts or known[1].measures != self._session.measures:
+        if known is None or known[0] is not parts or known[1].measures != measures:
             before = None if known is None else known[1]
-            known = parts, Stock(BY_KEY[slot], parts, self._session.measures, before)
+            known = parts, Stock(BY_KEY[slot], parts, measures, before)
             self._kept[slot, archived] = known
         return known[1]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QToolTip, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
@@ -14,14 +14,17 @@ from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
 from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
+from pennyspeed.desktop.widgets.painted_table import is_plain
+from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.scrolling import make_bare
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
 
-class ShelfTable(QTableView):
+class ShelfTable(OwnKeys, Scaled, QTableView):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -70,31 +73,25 @@ class ShelfTable(QTableView):
         self.setHorizontalHeader(ShelfHeader(self))
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(8)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar("ground", self))
+        make_bare(self)
         self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setTabKeyNavigation(False)
         self.setAccessibleName("the shelf")
         self.setSortingEnabled(False)
         self.horizontalHeader().sectionClicked.connect(self._header_clicked)
         model.modelReset.connect(self.lay_out)
         model.arranged.connect(self.sight_changed)
         self.verticalScrollBar().valueChanged.connect(self.sight_changed)
-        self.restyle()
+        self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
         self.lay_out()
-        self.viewport().update()
 
     def lay_out(self) -> None:
         """Give every column that has room its width, and hide the others."""
@@ -142,53 +139,54 @@ class ShelfTable(QTableView):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        region, asked = event.region(), event.rect()
-        qt_painter.fillRect(asked, painter.theme.ground)
-        model, high = self.shelf, px(ROW)
-        first = self.rowAt(max(asked.top(), 0))
-        if first < 0:
-            qt_painter.end()
-            return
-        columns = [
-            (i, self._start(i), self.columnWidth(i))
-            for i in range(len(model.columns))
-            if not self.isColumnHidden(i)
-        ]
-        last = min(first + -(-asked.height() // high) + 1, model.rowCount())
-        wide = self.viewport().width()
-        tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
-        tops = {
-            row: top for row, top in tops.items() if region.intersects(QRect(0, top, wide, high))
-        }
-        current, focused = self.currentIndex().row(), self.hasFocus()
-        across = next(
-            (strip(start, width) for i, start, width in columns if self._is_band(i)), None
-        )
-        for row, top in tops.items():
-            self._rows.ground(painter, row, top, row == current, focused)
+        with painting(self.viewport()) as painter:
+            region, asked = event.region(), event.rect()
+            painter.qt_painter.fillRect(asked, painter.theme.ground)
+            model, high = self.shelf, px(ROW)
+            first = self.rowAt(max(asked.top(), 0))
+            if first < 0:
+                return
+            columns = [
+                (i, self._start(i), self.columnWidth(i))
+                for i in range(len(model.columns))
+                if not self.isColumnHidden(i)
+            ]
+            last = min(first + -(-asked.height() // high) + 1, model.rowCount())
+            wide = self.viewport().width()
+            tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
+            tops = {
+                row: top
+                for row, top in tops.items()
+                if region.intersects(QRect(0, top, wide, high))
+            }
+            current, focused = self.currentIndex().row(), self.hasFocus()
+            across = next(
+                (strip(start, width) for i, start, width in columns if self._is_band(i)), None
+            )
+            for row, top in tops.items():
+                self._rows.ground(painter, row, top, row == current, focused)
+                if across is not None and self.scale is not None:
+                    self._rows.band(painter, row, top, across, self.scale, row == current)
             if across is not None and self.scale is not None:
-                self._rows.band(painter, row, top, across, self.scale, row == current)
-        if across is not None and self.scale is not None:
-            bottom = self.rowViewportPosition(model.rowCount() - 1) + high
-            self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
-        # What hangs on the build changes more often than the rest.
-        answers = [column for column in columns if column[0] >= model.answers_from]
-        name = round(painter.left(px(MARGIN), 1))
-        for row, top in tops.items():
-            is_whole = region.contains(QPoint(name, top + high // 2))
-            self._rows.words(painter, row, top, columns if is_whole else answers, row == current)
-            if across is not None and self.scale is not None:
-                self._rows.ring(painter, row, top, across, self.scale)
-        qt_painter.end()
+                bottom = self.rowViewportPosition(model.rowCount() - 1) + high
+                self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
+            # What hangs on the build changes more often than the rest.
+            answers = [column for column in columns if column[0] >= model.answers_from]
+            name = round(painter.left(px(MARGIN), 1))
+            for row, top in tops.items():
+                is_whole = region.contains(QPoint(name, top + high // 2))
+                self._rows.words(
+                    painter, row, top, columns if is_whole else answers, row == current
+                )
+                if across is not None and self.scale is not None:
+                    self._rows.ring(painter, row, top, across, self.scale)
 
     def _is_band(self, column: int) -> bool:
         return self.shelf.columns[column].key == BAND
 
     def _start(self, column: int) -> int:
         left = self.columnViewportPosition(column)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             return self.viewport().width() - left - self.columnWidth(column)
         return left
 
@@ -216,7 +214,7 @@ class ShelfTable(QTableView):
         bottom = self.rowViewportPosition(last.row()) + px(ROW)
         left = self._start(first.column()) if first.column() else 0
         width = rows.width() - left
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             left = 0
         self.viewport().update(QRect(left, top, width, min(bottom, rows.height()) - top))
 
@@ -233,31 +231,13 @@ class ShelfTable(QTableView):
         if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
             self.put_in.emit(index.row())
 
-    def viewportEvent(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            index = self.indexAt(event.pos())
-            hint = self.shelf.hint(index.row(), index.column()) if index.isValid() else ""
-            QToolTip.showText(event.globalPos(), hint, self)
-            return True
-        return super().viewportEvent(event)
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_F2:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         row = self.currentIndex().row()
-        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        back = (
-            Qt.Key.Key_Right
-            if self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-            else Qt.Key.Key_Left
-        )
+        plain = is_plain(event)
+        back = Qt.Key.Key_Right if self.isRightToLeft() else Qt.Key.Key_Left
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row >= 0:

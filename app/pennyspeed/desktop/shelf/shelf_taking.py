@@ -33,12 +33,12 @@ def with_parts(build: Build, parts: tuple[Part, ...]) -> Build:
 
 def put_in(session: Session, parts: tuple[Part, ...]) -> None:
     """Put a row's parts into the session's build, as one step."""
-    build = session.build
+    build = session.bench.build
     new = bought(build, parts)
     if len(new) == 1:
-        session.put_in(new[0])
+        session.builds.put_in(new[0])
     elif new and build is not None:
         old = [build.part(part.kind_key) for part in new]
         names = name_of(tuple(part for part in old if part is not None))
         undid = f"put back {names}" if None not in old else f"took {name_of(parts)} out again"
-        session.change(with_parts(build, new), f"put in {name_of(parts)}", undid)
+        session.builds.change(with_parts(build, new), f"put in {name_of(parts)}", undid)

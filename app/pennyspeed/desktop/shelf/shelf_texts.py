@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pennyspeed.domain.checks.brief import brief, in_general
+from pennyspeed.domain.checks import BY_CODE, CHECKS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Rate
@@ -68,10 +68,8 @@ class Texts:
         if key == CHECK:
             check = answers.checks.get(i)
             if check is not None:
-                return brief(check, measures)
-            from pennyspeed.services.shelf.candidates import CODES
-
-            return in_general(CODES[int(answers.concern.check[i])], answers.level(i))
+                return BY_CODE[check.code].brief(check, measures)
+            return CHECKS[int(answers.concern.check[i])].in_general(answers.level(i))
         speed = float(answers.speed[i])
         if speed != speed:
             return NO_FIGURE

@@ -9,6 +9,7 @@ from pennyspeed.desktop.shelf import shelf_stocks
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.notice import Notice
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import CHANCE, PRICE, SPEED
 from pennyspeed.services.shelf.stock import Pairs, Stock
@@ -61,7 +62,7 @@ def empty_words(stock: Stock, ones: int, total: int, typed: str) -> tuple[str, s
     return f"No {kind.plural} on the shelf yet", help, True
 
 
-class Empty(Notice):
+class Empty(Scaled, Notice):
     """What stands where no row is; it may offer the demo parts.
 
     Signals
@@ -81,13 +82,10 @@ class Empty(Notice):
         """Offer the demo parts, or do not."""
         self._push.setVisible(demo)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self._push.restyle()
-        self.resizeEvent(None)
-        self.update()
-
-    def resizeEvent(self, event: object) -> None:
+    def rescale(self) -> None:
         hint = self._push.sizeHint()
         x = (self.width() - hint.width()) // 2
         self._push.setGeometry(x, self.first_line() + px(40), hint.width(), hint.height())
+
+    def resizeEvent(self, event: object) -> None:
+        self.rescale()

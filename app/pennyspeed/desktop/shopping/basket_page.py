@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.money.money_fields import plain
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.shopping.offers import say_age
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.button import Button
@@ -77,66 +78,56 @@ class BasketPage(Page):
         self.add_foot(self.take_push)
         self.setFocusProxy(self.choices)
         self.order_tab(self.choices, self.parcels, self.take_push)
-        self._worker = Worker(self)
-        self._worker.done.connect(self._found)
+        self._jobs = JobQueue(self, newest_only=True)
         self.take_push.clicked.connect(self.take)
         for one in (self.choices, self.parcels):
             one.left_behind.connect(self.closed)
             one.acted.connect(lambda _: self.take())
-        session.build_changed.connect(self.refresh)
-        session.closed.connect(self._worker.wait)
+        session.bench.build_changed.connect(self.refresh)
+        session.file.closed.connect(self._jobs.wait)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.choices.restyle()
-        self.parcels.restyle()
 
     @property
     def is_at_rest(self) -> bool:
         """Whether what stands there is worked out."""
-        return not self._worker.is_busy
+        return not self._jobs.is_busy
 
     def refresh(self) -> None:
         """Work the basket out anew, beside the window."""
-        build, today = self._session.build, self._today()
-        if build is None or not self._session.is_open:
+        build, today = self._session.bench.build, self._today()
+        if build is None or not self._session.file.is_open:
             return
-        workshop, arrivals = self._session.workshop, list(self._shopping.arrivals)
+        workshop, arrivals = self._session.file.workshop, list(self._shopping.arrivals)
 
-        def work() -> object:
+        def work() -> Basket:
             from pennyspeed.domain.money.calendar import Leads
             from pennyspeed.services.money.shopping import basket_of
 
             ids = [
                 part.id for part in (*build.parts.values(), *build.extras) if part.id is not None
             ]
-            try:
-                suppliers = workshop.suppliers()
-                leads = Leads.of(arrivals, suppliers)
-                return basket_of(build, workshop.offers(ids), suppliers, today, leads)
-            except UserError as error:
-                return error
+            suppliers = workshop.suppliers()
+            leads = Leads.of(arrivals, suppliers)
+            return basket_of(build, workshop.offers(ids), suppliers, today, leads)
 
         self.note.say("working it out …")
-        self._worker.ask(build, work)
+        self._jobs.submit(work, partial(self._found, build), self._failed)
 
-    def _found(self, build: object, found: object) -> None:
-        if isinstance(found, UserError):
-            self.note.say("")
-            self.trouble.say(str(found))
-        elif isinstance(found, Basket) and build == self._session.build:
-            assert isinstance(build, Build)
+    def _found(self, build: Build, basket: Basket) -> None:
+        if build == self._session.bench.build:
             self.trouble.say("")
-            self._show(build, found)
+            self._show(build, basket)
+
+    def _failed(self, error: UserError) -> None:
+        self.note.say("")
+        self.trouble.say(str(error))
 
     # Showing --------------------------------------------------------------------------------
 
     def _show(self, build: Build, basket: Basket) -> None:
         self.basket, self._build = basket, build
-        measures = self._session.measures
+        measures = self._session.bench.measures
         self.choices.show_entries(
             [TableRow(choice.want.index, self._cells(build, choice)) for choice in basket.choices]
         )
@@ -161,7 +152,7 @@ class BasketPage(Page):
             (basket.saving, "each where it alone is cheapest"),
         ):
             if saving is not None and saving.minor > 0:
-                texts.append(f"{self._session.measures.money(saving)} less than {against}")
+                texts.append(f"{self._session.bench.measures.money(saving)} less than {against}")
                 break
         unmet = len(basket.unmet)
         if unmet:
@@ -176,7 +167,7 @@ class BasketPage(Page):
         return with_basket(build, basket) != build
 
     def _cells(self, build: Build, choice: Choice) -> tuple[Cell, ...]:
-        measures, want, price = self._session.measures, choice.want, choice.price
+        measures, want, price = self._session.bench.measures, choice.want, choice.price
         name = build.lines[want.index].called if want.index is not None else ""
         many = "" if want.quantity == 1 else f"{plain(want.quantity, measures)} × "
         first = (
@@ -200,7 +191,7 @@ class BasketPage(Page):
 
     def _parcel_cells(self, parcel: Parcel) -> tuple[Cell, ...]:
         def money(amount: Money) -> Cell:
-            return Cell(self._session.measures.money(amount, False))
+            return Cell(self._session.bench.measures.money(amount, False))
 
         known = Cell() if parcel.is_known else Cell("postage not known", Level.UNKNOWN)
         return (
@@ -208,7 +199,7 @@ class BasketPage(Page):
             money(parcel.goods),
             money(parcel.duty),
             money(parcel.postage),
-            Cell(self._session.measures.money(parcel.total, False), tone="strong"),
+            Cell(self._session.bench.measures.money(parcel.total, False), tone="strong"),
             known,
         )
 
@@ -216,7 +207,7 @@ class BasketPage(Page):
 
     def take(self) -> None:
         """Give every line the shop and the price of the basket, as one step."""
-        build, basket = self._session.build, self.basket
+        build, basket = self._session.bench.build, self.basket
         if build is None or basket is None or build != self._build:
             return
         from pennyspeed.services.money.shopping import with_basket
@@ -228,5 +219,7 @@ class BasketPage(Page):
         saved = basket.saving_now
         by = ""
         if saved is not None and saved.minor > 0:
-            by = f", {self._session.measures.money(saved)} less"
-        self._session.change(after, f"took the cheapest shops{by}", "put the shops back as before")
+            by = f", {self._session.bench.measures.money(saved)} less"
+        self._session.builds.change(
+            after, f"took the cheapest shops{by}", "put the shops back as before"
+        )

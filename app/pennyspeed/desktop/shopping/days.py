@@ -20,7 +20,6 @@ from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
 from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.money.calendar import Item, ItemKind, agenda
 from pennyspeed.domain.money.days import say_day, say_days
 from pennyspeed.services.money.dates import SUFFIX, write_calendar
@@ -118,20 +117,13 @@ class DaysPage(Page):
         self.agenda.left_behind.connect(self.closed)
         self.suppliers.left_behind.connect(self.closed)
         self.write_push.clicked.connect(self.ask_and_write)
-        session.build_changed.connect(self.refresh)
+        session.bench.build_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.agenda.restyle()
-        self.whole.restyle()
-        self.suppliers.restyle()
 
     def refresh(self) -> None:
         """Show what is open now."""
-        build, today = self._session.build, self._today()
+        build, today = self._session.bench.build, self._today()
         self.items = () if build is None else agenda(build, self._shopping.leads(), today)
         entries = [
             TableRow((item.kind, item.index, item.what), self._cells(item, today))
@@ -179,7 +171,7 @@ class DaysPage(Page):
 
     def ask_and_write(self) -> None:
         """Ask for a place and write the calendar file there."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         proposed = f"{build.name}{SUFFIX}".replace("/", "-")
@@ -192,15 +184,12 @@ class DaysPage(Page):
 
     def write(self, path: Path) -> None:
         """Write every day to a calendar file."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
-        try:
+        with self._session.messages.reporting():
             write_calendar(build, self.items, path)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
-        else:
-            self._session.noted.emit(f"days written to {path.name}")
+            self._session.messages.noted.emit(f"days written to {path.name}")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_plain(event) and event.text().lower() == "w":

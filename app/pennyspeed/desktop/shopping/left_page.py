@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.desktop.widgets.page import Page
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS, KINDS
 from pennyspeed.domain.measures import say_chance
 from pennyspeed.domain.money.costs import costs
@@ -42,21 +41,19 @@ class LeftPage(Page):
         self.add_foot(self.put_push)
         self.setFocusProxy(self.table)
         self.order_tab(self.table, self.put_push)
-        self._worker = Worker(self)
-        self._worker.done.connect(self._found)
+        self._jobs = JobQueue(self, newest_only=True)
         self.put_push.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
         self.table.acted.connect(self._put_in)
         self.table.left_behind.connect(self.closed)
-        session.build_changed.connect(self.refresh)
-        session.parts_changed.connect(self._parts_changed)
-        session.measures_changed.connect(self._show)
-        session.closed.connect(self._worker.wait)
-        self.restyle()
+        session.bench.build_changed.connect(self.refresh)
+        session.catalogue.parts_changed.connect(self._parts_changed)
+        session.bench.measures_changed.connect(self._show)
+        session.file.closed.connect(self._jobs.wait)
         self.refresh()
 
     def _heads(self) -> tuple[ColumnHead, ...]:
-        speed = self._session.measures.speed_unit.symbol
-        build = self._session.build
+        speed = self._session.bench.measures.speed_unit.symbol
+        build = self._session.bench.build
         currency = "" if build is None else build.currency
         return (
             ColumnHead("slot", "Where it goes in."),
@@ -72,14 +69,10 @@ class LeftPage(Page):
             ColumnHead("chance", "Of the target, with it.", True),
         )
 
-    def restyle(self) -> None:
-        super().restyle()
-        self.table.restyle()
-
     @property
     def is_at_rest(self) -> bool:
         """Whether what stands there is worked out."""
-        return not self._worker.is_busy
+        return not self._jobs.is_busy
 
     def _parts_changed(self, _: str) -> None:
         # A method, which Qt lets go with the page; the session would keep a lambda.
@@ -88,42 +81,35 @@ class LeftPage(Page):
     def refresh(self) -> None:
         """Work it out anew, beside the window."""
         session = self._session
-        build = session.build
-        if build is None or not session.is_open:
+        build = session.bench.build
+        if build is None or not session.file.is_open:
             return
-        workshop, at_hand = session.workshop, session.parts_at_hand()
-        state = session.catalogue_state
+        workshop, at_hand = session.file.workshop, session.catalogue.loaded_parts()
+        version = session.catalogue.version
 
-        def work() -> object:
+        def work() -> tuple[dict[str, list[Part]], tuple[Change, ...]]:
             from pennyspeed.services.shelf.within import within
 
-            try:
-                read = {
-                    kind.key: workshop.parts(kind.key)
-                    for kind in KINDS
-                    if kind.key not in at_hand and kind.key != EXTRAS.key
-                }
-                return read, state, within(build, {**at_hand, **read})
-            except UserError as error:
-                return error
+            read = {
+                kind.key: workshop.parts(kind.key)
+                for kind in KINDS
+                if kind.key not in at_hand and kind.key != EXTRAS.key
+            }
+            return read, within(build, {**at_hand, **read})
+
+        def then(found: tuple[dict[str, list[Part]], tuple[Change, ...]]) -> None:
+            read, changes = found
+            session.catalogue.add_loaded(version, read)
+            if build == session.bench.build:
+                self.changes = changes
+                self.trouble.say("" if changes else EMPTY)
+                self._show()
 
         self.note.say("trying every part …")
-        self._worker.ask(build, work)
-
-    def _found(self, build: object, found: object) -> None:
-        if isinstance(found, UserError):
-            self.trouble.say(str(found))
-            return
-        assert isinstance(found, tuple)
-        read, state, changes = found
-        self._session.keep_parts(state, read)
-        if build == self._session.build:
-            self.changes = changes
-            self.trouble.say("" if changes else EMPTY)
-            self._show()
+        self._jobs.submit(work, then, lambda error: self.trouble.say(str(error)))
 
     def _show(self) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         entries = [
@@ -133,7 +119,7 @@ class LeftPage(Page):
         self.table.show_entries(entries, self._heads())
         self.put_push.setEnabled(bool(entries))
         left = costs(build).left
-        measures = self._session.measures
+        measures = self._session.bench.measures
         if left is None:
             self.note.say("no cap is set, so that every price is within it")
         elif left.minor < 0:
@@ -144,7 +130,7 @@ class LeftPage(Page):
             self.note.say(f"{measures.money(left)} left of the cap; each stands for itself")
 
     def _cells(self, build: Build, change: Change) -> tuple[Cell, ...]:
-        measures, part = self._session.measures, change.parts[0]
+        measures, part = self._session.bench.measures, change.parts[0]
         left = costs(change.build).left
         shown = measures.shown(KMH.from_si(change.gain), KMH)
         texts = [measures.money(change.cost, False)] if change.cost.minor else []
@@ -165,4 +151,4 @@ class LeftPage(Page):
     def _put_in(self, row: int) -> None:
         if self.is_at_rest and 0 <= row < len(self.changes):
             part: Part = self.changes[row].parts[0]
-            self._session.put_in(part)
+            self._session.builds.put_in(part)

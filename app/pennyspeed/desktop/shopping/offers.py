@@ -17,7 +17,7 @@ from pennyspeed.desktop.topline.build_fields import read_day
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.errors import BadInput, UserError
+from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.days import say_day, say_days
 from pennyspeed.domain.money.money import Money, digits
@@ -87,7 +87,7 @@ class OffersTable(EditableTable):
         self.show_entries(entries)
 
     def _cells(self, price: Price) -> tuple[Cell, ...]:
-        measures, today = self._session.measures, self._today()
+        measures, today = self._session.bench.measures, self._today()
         own = self.part is not None and self.part.price == price
         stock = "" if price.in_stock is None else str(price.in_stock)
         days = "" if price.lead_days is None else str(price.lead_days)
@@ -129,7 +129,7 @@ class OffersTable(EditableTable):
         part, key = self.part, KEYS[column]
         if part is None:
             return
-        measures, today = self._session.measures, self._today()
+        measures, today = self._session.bench.measures, self._today()
         if row >= len(self.offers):
             self._take_draft(part, key, text, column)
             return
@@ -144,8 +144,8 @@ class OffersTable(EditableTable):
         self.stand_on_key(after.supplier, column)
 
     def _take_draft(self, part: Part, key: str, text: str, column: int) -> None:
-        measures, today = self._session.measures, self._today()
-        currency = currency_of(part, self._session.build)
+        measures, today = self._session.bench.measures, self._today()
+        currency = currency_of(part, self._session.bench.build)
         if self._draft is None:
             return
         draft = {**self._draft, key: text.strip()}
@@ -178,10 +178,8 @@ class OffersTable(EditableTable):
             self._draft = None
             self.show_part(self.part)
             return
-        try:
+        with self._session.messages.reporting():
             self._shopping.change_offer(self.part, self.offers[row], None)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
 
 
 def edited(

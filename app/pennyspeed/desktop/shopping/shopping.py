@@ -6,10 +6,9 @@ from datetime import date
 
 from PySide6.QtCore import QObject, Signal
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.undoing import Step
-from pennyspeed.domain.errors import UserError
+from pennyspeed.desktop.session.jobs import JobQueue
+from pennyspeed.desktop.session.undo_stack import UndoStep
 from pennyspeed.domain.money.calendar import Arrival, Leads, arrivals_of
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part, Price
@@ -39,13 +38,12 @@ class Shopping(QObject):
         super().__init__(session)
         self._session = session
         self.arrivals: list[Arrival] = []
-        self._worker = Worker(self)
-        self._worker.done.connect(self._learned)
+        self._jobs = JobQueue(self, newest_only=True)
         self._came: list[Arrival] = []
-        session.build_changed.connect(self._build_changed)
-        session.parts_changed.connect(lambda _: self.changed.emit())
-        self.changed.connect(lambda: session.take_leads(self.leads()))
-        session.closed.connect(self._worker.wait)
+        session.bench.build_changed.connect(self._build_changed)
+        session.catalogue.parts_changed.connect(lambda _: self.changed.emit())
+        self.changed.connect(lambda: session.bench.set_lead_times(self.leads()))
+        session.file.closed.connect(self._jobs.wait)
         self.learn()
 
     @property
@@ -56,11 +54,11 @@ class Shopping(QObject):
     @property
     def is_learning(self) -> bool:
         """Whether past orders are being read."""
-        return self._worker.is_busy
+        return self._jobs.is_busy
 
     def _build_changed(self) -> None:
         # The file serves one at a time: a swap must not wait for all builds to be read.
-        build = self._session.build
+        build = self._session.bench.build
         came = [] if build is None else arrivals_of(build)
         if came != self._came:
             self._came = came
@@ -68,27 +66,20 @@ class Shopping(QObject):
 
     def learn(self) -> None:
         """Read past orders again, in the background: there may be many builds."""
-        if self._session.is_open:
-            workshop = self._session.workshop
+        if self._session.file.is_open:
+            # What cannot be read now is not learned from, and hinders nobody.
+            self._jobs.submit(self._session.file.workshop.arrivals, self._learned, lambda _: None)
 
-            def work() -> object:
-                try:
-                    return workshop.arrivals()
-                except UserError as error:
-                    return error
-
-            self._worker.ask("arrivals", work)
-
-    def _learned(self, _: object, found: object) -> None:
-        if isinstance(found, list) and found != self.arrivals:
-            self.arrivals = found
+    def _learned(self, arrivals: list[Arrival]) -> None:
+        if arrivals != self.arrivals:
+            self.arrivals = arrivals
             self.changed.emit()
 
     # Reading --------------------------------------------------------------------------------
 
     def suppliers(self) -> list[Supplier]:
         """Return the suppliers that somebody described, by name."""
-        return self._session.workshop.suppliers() if self._session.is_open else []
+        return self._session.file.workshop.suppliers() if self._session.file.is_open else []
 
     def leads(self) -> Leads:
         """Return how long suppliers take, learned and said."""
@@ -96,16 +87,16 @@ class Shopping(QObject):
 
     def offers(self, part: Part) -> tuple[Price, ...]:
         """Return what suppliers ask for a part of the catalogue."""
-        if part.id is None or not self._session.is_open:
+        if part.id is None or not self._session.file.is_open:
             return ()
-        return self._session.workshop.offers([part.id]).get(part.id, ())
+        return self._session.file.workshop.offers([part.id]).get(part.id, ())
 
     # Changing -------------------------------------------------------------------------------
 
     def change_offer(self, part: Part, before: Price | None, after: Price | None) -> None:
         """Put an offer in place of another; UserError where that is refused."""
         assert part.id is not None
-        change = self._session.workshop.change_offer(part.id, before, after)
+        change = self._session.file.workshop.change_offer(part.id, before, after)
         shop = (after or before or Price).supplier or "nobody"
         if before is None:
             did, undid = f"noted an offer of {shop}", f"removed the offer of {shop}"
@@ -113,7 +104,9 @@ class Shopping(QObject):
             did, undid = f"removed the offer of {shop}", f"brought back the offer of {shop}"
         else:
             did, undid = f"changed the offer of {shop}", f"put the offer of {shop} back"
-        self._session.note_change(change, f"{did} for {part.name}", f"{undid} for {part.name}")
+        did, undid = f"{did} for {part.name}", f"{undid} for {part.name}"
+        self._session.catalogue.record((change,), did, undid)
+        self._session.messages.said.emit(did)
 
     def change_supplier(self, before: Supplier | None, after: Supplier | None) -> None:
         """Put a supplier in place of another; UserError where that is refused."""
@@ -128,31 +121,29 @@ class Shopping(QObject):
         else:
             did, undid = f"changed the shop {name}", f"put the shop {before.name} back"
         self._session.undo_stack.push(ChangeSupplier(self, before, after, did, undid))
-        self._session.said.emit(did)
+        self._session.messages.said.emit(did)
 
     def store_supplier(self, before: Supplier | None, after: Supplier | None) -> None:
         """Store that change and tell everybody."""
-        workshop = self._session.workshop
+        workshop = self._session.file.workshop
         if after is not None:
             workshop.save_supplier(after, None if before is None else before.name)
         elif before is not None:
             workshop.delete_supplier(before.name)
         self.changed.emit()
 
-    def take_back(
-        self, before: Supplier | None, after: Supplier | None, words: str, step: Step
+    def revert(
+        self, before: Supplier | None, after: Supplier | None, words: str, step: UndoStep
     ) -> None:
         """Store a change that is undone or done again, and say so."""
-        try:
+        with self._session.messages.reporting() as report:
             self.store_supplier(before, after)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
+            self._session.messages.said.emit(words)
+        if not report.succeeded:
             self._session.undo_stack.refuse(step)
-        else:
-            self._session.said.emit(words)
 
 
-class ChangeSupplier(Step):
+class ChangeSupplier(UndoStep):
     """One supplier in place of another; None stands for one that is not there."""
 
     def __init__(
@@ -166,10 +157,10 @@ class ChangeSupplier(Step):
         super().__init__(did, undid)
         self._shopping, self._before, self._after = shopping, before, after
 
-    def again(self) -> None:
+    def apply(self) -> None:
         """Make the change once more."""
-        self._shopping.take_back(self._before, self._after, self.did, self)
+        self._shopping.revert(self._before, self._after, self.did, self)
 
-    def back(self) -> None:
+    def revert(self) -> None:
         """Take the change back."""
-        self._shopping.take_back(self._after, self._before, self.undid, self)
+        self._shopping.revert(self._after, self._before, self.undid, self)

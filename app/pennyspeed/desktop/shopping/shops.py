@@ -70,17 +70,11 @@ class ShopsPage(Page):
         self.left_push.clicked.connect(self.left_wanted)
         for one in (self.offers, self.suppliers):
             one.left_behind.connect(self.closed)
-        session.slot_changed.connect(self._slot_changed)
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
+        session.bench.slot_changed.connect(self._slot_changed)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.restyle()
         self.refresh()
-
-    def restyle(self) -> None:
-        super().restyle()
-        self.offers.restyle()
-        self.suppliers.restyle()
 
     def _slot_changed(self, _: str) -> None:
         # A method, which Qt lets go with the page; the session would keep a lambda.
@@ -89,7 +83,7 @@ class ShopsPage(Page):
     def refresh(self) -> None:
         """Show the offers for the part that is chosen now."""
         part = self._part_here()
-        label = BY_KEY[self._session.slot].label
+        label = BY_KEY[self._session.bench.slot].label
         if part is None:
             self.title.say("Offers")
             self.note.say(f"The {label} slot is empty: put a part in, and its offers stand here.")

@@ -13,7 +13,7 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
-from pennyspeed.domain.errors import BadInput, UserError
+from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import DEFAULT_CURRENCY, checked_currency
 from pennyspeed.domain.money.offers import Supplier
@@ -69,8 +69,8 @@ class SuppliersTable(EditableTable):
         self.removed.connect(self._remove)
         self.new_wanted.connect(self._write_new)
         shopping.changed.connect(self.refresh)
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
         self.refresh()
 
     def name_also(self, names: tuple[str, ...]) -> None:
@@ -81,7 +81,7 @@ class SuppliersTable(EditableTable):
 
     def refresh(self) -> None:
         """Show what is known now."""
-        build, shopping = self._session.build, self._shopping
+        build, shopping = self._session.bench.build, self._shopping
         known = {supplier.name: supplier for supplier in shopping.suppliers()}
         lines = () if build is None else [build.supplier_of(line) for line in build.lines]
         currency = DEFAULT_CURRENCY if build is None else build.currency
@@ -99,7 +99,7 @@ class SuppliersTable(EditableTable):
         self.show_entries(entries)
 
     def _entry(self, one: Supplier, took: int | None, arrivals: int) -> TableRow:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         postage = amount_text(one.postage, one.currency, measures)
         free = amount_text(one.free_from, one.currency, measures)
         says = "" if one.lead_days is None else str(one.lead_days)
@@ -127,7 +127,7 @@ class SuppliersTable(EditableTable):
     def _take(self, row: int, column: int, text: str) -> None:
         name = str(self.ledger.entries[row].key)
         shown = self._known[name]
-        after = edited(shown, KEYS[column], text, self._session.measures)
+        after = edited(shown, KEYS[column], text, self._session.bench.measures)
         if after.name != name and after.name in self._known:
             raise BadInput("shop", text, "a name that no other shop has")
         self._shopping.change_supplier(self._stored(name), after)
@@ -137,23 +137,18 @@ class SuppliersTable(EditableTable):
         stored = self._stored(str(self.ledger.entries[row].key))
         if stored is None:
             return
-        try:
+        with self._session.messages.reporting():
             self._shopping.change_supplier(stored, None)
-        except UserError as error:
-            self._session.troubled.emit(str(error))
 
     def _write_new(self) -> None:
         name, number = NEW, 2
         while name in self._known:
             name, number = f"{NEW} {number}", number + 1
-        build = self._session.build
+        build = self._session.bench.build
         currency = DEFAULT_CURRENCY if build is None else build.currency
-        try:
+        with self._session.messages.reporting() as report:
             self._shopping.change_supplier(None, Supplier(name, currency))
-        except UserError as error:
-            self._session.troubled.emit(str(error))
-            return
-        if self.stand_on_key(name):
+        if report.succeeded and self.stand_on_key(name):
             self.edit_here()
 
 

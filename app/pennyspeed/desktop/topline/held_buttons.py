@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.topline.inline_field import PAD, MenuButton
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import focus_ring
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 TITLE = "beside"
@@ -38,13 +38,11 @@ class HeldBuildButton(MenuButton):
         return QSize(round(width) + 2 * px(PAD), px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "name_chosen")
-        width = painter.text(px(PAD), line, self.letter, "name_chosen", painter.theme.ink)
-        if self.width() >= self.wide().width():
-            x = px(PAD) + width + px(6)
-            painter.text(x, line, self.name, "label", painter.theme.ink2)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "name_chosen")
+            width = painter.text(px(PAD), line, self.letter, "name_chosen", painter.theme.ink)
+            if self.width() >= self.wide().width():
+                x = px(PAD) + width + px(6)
+                painter.text(x, line, self.name, "label", painter.theme.ink2)
+            if self.hasFocus():
+                focus_ring(painter, self)

@@ -7,29 +7,27 @@ from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
     QKeyEvent,
-    QMouseEvent,
-    QPainter,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.topline.build_fields import NAME, Item
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.button import dotted, focus_ring
+from pennyspeed.desktop.widgets.button import PUSHING, Button, dotted, focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
+from pennyspeed.desktop.widgets.painter import baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 
 PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"
-OPENING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_F2)
 
 
-class InlineField(QWidget):
+class InlineField(OwnKeys, QAbstractButton):
     """One value that is edited where it stands.
 
     Enter, F2, Space or a click opens a line to type in; Enter keeps, Escape goes back; + and −
@@ -58,6 +56,7 @@ class InlineField(QWidget):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip(item.help)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.clicked.connect(lambda: self.push())
 
     # Showing --------------------------------------------------------------------------------
 
@@ -78,7 +77,7 @@ class InlineField(QWidget):
 
     def refresh(self) -> bool:
         """Take the value from the build; tell whether its width is another one."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             if self.item is NAME and self._value != NO_BUILD:
                 self._lead, self._value = "", NO_BUILD
@@ -87,7 +86,7 @@ class InlineField(QWidget):
                 return True
             return False
         lead = self.item.label if self._spread else self.item.lead(build)
-        value = self.item.show(build, self._session.measures)
+        value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self._value):
             return False
         width = self.sizeHint().width()
@@ -107,44 +106,30 @@ class InlineField(QWidget):
         return QSize(round(lead + value) + 2 * px(PAD) + 1, px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        left, right = px(PAD), self.width() - px(PAD)
-        if self._spread:
-            value = fitted(self._value, self._role, right - left)
-            x = right - value.width
-            room = x - left - px(8)
-            painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
-        else:
-            x = left
-            painter.text(left, line, self._lead, "body", painter.theme.ink2)
-            x += self._lead_width()
-        width = painter.text(x, line, self._value, self._role, painter.theme.ink, room=right - x)
-        if self.item is not NAME:
-            dotted(painter, x, line + px(4), width)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            left, right = px(PAD), self.width() - px(PAD)
+            if self._spread:
+                value = fitted(self._value, self._role, right - left)
+                x = right - value.width
+                room = x - left - px(8)
+                painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
+            else:
+                x = left
+                painter.text(left, line, self._lead, "body", painter.theme.ink2)
+                x += self._lead_width()
+            ink, room = painter.theme.ink, right - x
+            width = painter.text(x, line, self._value, self._role, ink, room=room)
+            if self.item is not NAME:
+                dotted(painter, x, line + px(4), width)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     # Hands ----------------------------------------------------------------------------------
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
-            if event.key() == Qt.Key.Key_F2 or event.text().isdigit():
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
+        return event.key() == Qt.Key.Key_F2 or event.text().isdigit()
 
     def focusNextPrevChild(self, onward: bool) -> bool:
         if self._spread:
@@ -155,7 +140,9 @@ class InlineField(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.key()
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-        if key in OPENING:
+        if key in PUSHING:
+            self.click()
+        elif key == Qt.Key.Key_F2:
             self.edit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self._step(1 if key == Qt.Key.Key_Plus else -1)
@@ -170,16 +157,16 @@ class InlineField(QWidget):
         else:
             event.ignore()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.edit()
+    def push(self) -> None:
+        """Do what a click does."""
+        self.edit()
 
     def _step(self, steps: int) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         try:
-            after = self.item.step(build, self._session.measures, steps)
+            after = self.item.step(build, self._session.bench.measures, steps)
         except BadInput as error:
             self._complain(str(error))
             return
@@ -188,7 +175,7 @@ class InlineField(QWidget):
 
     def edit(self, text: str | None = None) -> None:
         """Open the line to type in, with `text` typed already."""
-        build = self._session.build
+        build = self._session.bench.build
         if build is None or self._editor is not None:
             return
         home = self.parentWidget()
@@ -196,7 +183,7 @@ class InlineField(QWidget):
         editor = self._editor = LineEdit("", home, self._role)
         editor.setAccessibleName(self.item.label)
         editor.setAccessibleDescription(self.item.help)
-        before = self.item.text(build, self._session.measures)
+        before = self.item.text(build, self._session.bench.measures)
         lead = 0 if self._spread else round(self._lead_width())
         wide = theme.metrics(self._role).horizontalAdvance(before) + px(32)
         width = max(round(wide), px(104))
@@ -242,10 +229,10 @@ class InlineField(QWidget):
 
     def _keep(self, stay: bool = True) -> bool:
         """Take what was typed; tell whether it was any good."""
-        build, editor = self._session.build, self._editor
+        build, editor = self._session.bench.build, self._editor
         if build is None or editor is None:
             return True
-        measures = self._session.measures
+        measures = self._session.bench.measures
         typed = editor.text()
         if typed == self.item.text(build, measures):
             self._close(stay)
@@ -261,14 +248,14 @@ class InlineField(QWidget):
         return True
 
     def _change(self, after: Build, merge: bool = False) -> None:
-        measures = self._session.measures
+        measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
         before = self._value
         if self.item is NAME:
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
             did, undid = f"{label} {now}", f"{label} back to {before}"
-        self._session.change(after, did, undid, merge=self.item.key if merge else "")
+        self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
 
     def _close(self, stay: bool = True) -> None:
         editor, self._editor = self._editor, None
@@ -313,21 +300,19 @@ class NameField(InlineField):
         return QSize(min(hint.width() + px(20), px(264)), hint.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        room = self.width() - px(20) - 2 * px(PAD)
-        line = baseline(0, self.height(), "build")
-        width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
-        side = px(16)
-        x = px(PAD) + width + px(6)
-        painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            room = self.width() - px(20) - 2 * px(PAD)
+            line = baseline(0, self.height(), "build")
+            width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
+            side = px(16)
+            x = px(PAD) + width + px(6)
+            painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_Down):
-            self.menu_wanted.emit()
+        if event.key() in (*PUSHING, Qt.Key.Key_Down):
+            self.click()
         elif event.key() == Qt.Key.Key_F2:
             self.edit()
         elif event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
@@ -335,65 +320,48 @@ class NameField(InlineField):
         else:
             event.ignore()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+    def push(self) -> None:
         self.menu_wanted.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         self.menu_wanted.emit()
 
 
-class MenuButton(QWidget):
+class MenuButton(Button):
     """A word in the top line that opens something.
 
     Signals
     -------
-    clicked()
     moved(int)
+        The person goes to the neighbour before (−1) or after (1).
     """
 
-    clicked = Signal()
     moved = Signal(int)
 
     def __init__(self, text: str, help: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._text = text
-        self.setAccessibleName(text)
+        super().__init__(text, parent)
         self.setToolTip(help)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def sizeHint(self) -> QSize:
-        width = theme.metrics("body").horizontalAdvance(self._text)
+        width = theme.metrics("body").horizontalAdvance(self.text())
         return QSize(round(width) + 2 * px(PAD) + px(20), px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        line = baseline(0, self.height(), "body")
-        width = painter.text(px(PAD), line, self._text, "body", painter.theme.ink2)
-        side = px(14)
-        x = px(PAD) + width + px(4)
-        painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self) as painter:
+            line = baseline(0, self.height(), "body")
+            width = painter.text(px(PAD), line, self.text(), "body", painter.theme.ink2)
+            side = px(14)
+            x = px(PAD) + width + px(4)
+            painter.icon(x, line - px(5) - side / 2, side, "chevron-down", painter.theme.ink2)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-        if event.key() in (*OPENING[:3], Qt.Key.Key_Down):
-            self.clicked.emit()
+        if event.key() == Qt.Key.Key_Down:
+            self.click()
         elif event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             self.moved.emit(1 if (event.key() == Qt.Key.Key_Right) != mirrored else -1)
         else:
-            event.ignore()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.clicked.emit()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
+            super().keyPressEvent(event)

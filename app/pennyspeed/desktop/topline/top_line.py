@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
@@ -13,7 +13,8 @@ from pennyspeed.desktop.topline.build_fields import Item, items
 from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
+from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
@@ -23,7 +24,7 @@ IN_LINE = 7
 """How many items stand in the line where there is room; the rest are in the sheet."""
 
 
-class TopLine(QWidget):
+class TopLine(Scaled, QWidget):
     """The build's name, its target, cap, road and weather, and what was done last.
 
     It is one stop for Tab; arrow keys go along it.
@@ -66,27 +67,23 @@ class TopLine(QWidget):
         for one in movers:
             one.moved.connect(self._mover(one))
         self._stop: QWidget = self.name
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
-        self.restyle()
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
+        self.rescale()
 
     def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
         return lambda step: self._go_beside(one, step)
 
     # Showing --------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
-        if self.sheet is not None:
-            self.sheet.lay_out()
         self._lay_out()
-        self.update()
 
     def refresh(self) -> None:
         """Take the values from the session's build."""
         moved = [one.refresh() for one in (self.name, *self.fields)]
-        has_build = self._session.build is not None
+        has_build = self._session.bench.build is not None
         if any(moved) or has_build == self.fields[0].isHidden():
             self._lay_out()
         if self.sheet is not None:
@@ -101,7 +98,7 @@ class TopLine(QWidget):
         for one in held:
             word = HeldBuildButton(*one, self)
             word.moved.connect(self._mover(word))
-            word.clicked.connect(lambda letter=one[0]: self.held_wanted.emit(letter))
+            word.clicked.connect(lambda _, letter=one[0]: self.held_wanted.emit(letter))
             word.show()
             self.held.append(word)
         self._lay_out()
@@ -127,7 +124,7 @@ class TopLine(QWidget):
         """Return where notes stand: between what is typed in and what is held."""
         more = self.more.geometry()
         left, right = more.right(), self._held_start
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             left, right = self.width() - self._held_start, more.left()
         return QRect(left, 0, max(right - left, 0), self.height())
 
@@ -172,7 +169,7 @@ class TopLine(QWidget):
         return self._held_start
 
     def _is_in_line(self, field: InlineField) -> bool:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return False
         if self.fields.index(field) < IN_LINE:
@@ -180,32 +177,23 @@ class TopLine(QWidget):
         return field.item.key == "slope_percent" and bool(build.conditions.get("slope_percent"))
 
     def _put(self, one: QWidget, x: int, y: int, size: QSize) -> None:
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x - size.width()
-        one.setGeometry(x, y, size.width(), size.height())
+        place(one, QRect(QPoint(x, y), size))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._lay_out()
 
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self._lay_out()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
-        more = max(self.more.geometry().right(), 0)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            more = self.width() - self.more.geometry().left()
-        line = baseline(0, self.height(), "label")
-        right = self._held_start - px(12)
-        room = right - more - px(16)
-        if self.held:
-            painter.text(self._held_start, line, TITLE, "label", painter.theme.ink2)
-        painter.text(right, line, self._note, "label", painter.theme.ink2, RIGHT, room)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            painter.fill(0, self.height() - 1, self.width(), 1, painter.theme.rule)
+            more = max(self.more.geometry().right(), 0)
+            if self.isRightToLeft():
+                more = self.width() - self.more.geometry().left()
+            line = baseline(0, self.height(), "label")
+            right = self._held_start - px(12)
+            room = right - more - px(16)
+            if self.held:
+                painter.text(self._held_start, line, TITLE, "label", painter.theme.ink2)
+            painter.text(right, line, self._note, "label", painter.theme.ink2, RIGHT, room)
 
     # Hands ----------------------------------------------------------------------------------
 
@@ -245,7 +233,7 @@ class TopLine(QWidget):
             sheet.deleteLater()
 
 
-class MoreSheet(QWidget):
+class MoreSheet(Scaled, QWidget):
     """Every item, one below the other, each edited in place.
 
     Signals
@@ -273,10 +261,9 @@ class MoreSheet(QWidget):
     def stand(self, x: int, y: int) -> None:
         """Stand with the corner there."""
         self._x, self._y = x, y
-        self.lay_out()
+        self.rescale()
 
-    def lay_out(self) -> None:
-        """Place the rows."""
+    def rescale(self) -> None:
         high, wide = px(28), px(320)
         parent = self.parentWidget()
         room = parent.width() if parent is not None else wide
@@ -300,9 +287,5 @@ class MoreSheet(QWidget):
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        colours = theme.current()
-        qt_painter.fillRect(event.rect(), colours.ground)
-        qt_painter.setPen(colours.line)
-        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            painter.frame(self.rect(), painter.theme.line)

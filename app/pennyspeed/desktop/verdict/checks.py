@@ -7,14 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painted_list import PaintedList
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 
 MARGIN, TEXT = 24, 48
 LINE, ADVICE, GAP = 20, 18, 6
@@ -22,7 +22,7 @@ ORDER = (Level.STOP, Level.WARN, Level.UNKNOWN)
 _NO_INDEX = QModelIndex()
 
 
-def summary(checks: tuple[Check, ...]) -> list[tuple[str, Level]]:
+def summary(checks: tuple[Outcome, ...]) -> list[tuple[str, Level]]:
     """Return how many checks end at each level, as words: "1 stop", "2 watch"."""
     counts = Counter(check.level for check in checks)
     return [
@@ -30,9 +30,9 @@ def summary(checks: tuple[Check, ...]) -> list[tuple[str, Level]]:
     ]
 
 
-def gathered(checks: tuple[Check, ...]) -> list[Check]:
+def gathered(checks: tuple[Outcome, ...]) -> list[Outcome]:
     """Return the checks that are not fine, worst first; those that say the same stand once."""
-    found: dict[tuple[Level, str], list[Check]] = {}
+    found: dict[tuple[Level, str], list[Outcome]] = {}
     for level in ORDER:
         for check in checks:
             if check.level is level:
@@ -50,10 +50,10 @@ class ChecksModel(QAbstractListModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.shown: list[Check] = []
+        self.shown: list[Outcome] = []
         self.fine = 0
 
-    def show(self, checks: tuple[Check, ...]) -> bool:
+    def show(self, checks: tuple[Outcome, ...]) -> bool:
         """Show other checks; tell whether anything is another."""
         shown = gathered(checks)
         fine = sum(check.level is Level.OK for check in checks)
@@ -138,35 +138,32 @@ class ChecksView(PaintedList):
             self.lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self.viewport())
-        painter = Painter(qt_painter, self.viewport().width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.side)
-        current = self.currentIndex().row() if self.hasFocus() else -1
-        for i, (top, high, text, advice) in enumerate(self._rows):
-            top -= self.verticalOffset()
-            if top + high < event.rect().top() or top > event.rect().bottom():
-                continue
-            if i == current:
-                painter.fill(0, top, painter.width, high, colours.tint)
-                painter.fill(0, top, painter.width, 1, colours.accent)
-                painter.fill(0, top + high - 1, painter.width, 1, colours.accent)
-            y = top + px(GAP) / 2
-            if i >= len(self._model.shown):
-                painter.sign(px(MARGIN), y + px(2), px(16), Level.OK)
-                line = baseline(y, px(LINE), "label")
-                painter.text(px(TEXT), line, f"{self._model.fine} fine", "label", colours.ink2)
-                continue
-            painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[i].level)
-            for words in text:
-                line = baseline(y, px(LINE), "name_chosen")
-                painter.text(px(TEXT), line, words, "name_chosen", colours.ink)
-                y += px(LINE)
-            for words in advice:
-                line = baseline(y, px(ADVICE), "label")
-                painter.text(px(TEXT), line, words, "label", colours.ink2)
-                y += px(ADVICE)
-        qt_painter.end()
+        with painting(self.viewport(), "side") as painter:
+            colours = painter.theme
+            current = self.currentIndex().row() if self.hasFocus() else -1
+            for i, (top, high, text, advice) in enumerate(self._rows):
+                top -= self.verticalOffset()
+                if top + high < event.rect().top() or top > event.rect().bottom():
+                    continue
+                if i == current:
+                    painter.fill(0, top, painter.width, high, colours.tint)
+                    painter.fill(0, top, painter.width, 1, colours.accent)
+                    painter.fill(0, top + high - 1, painter.width, 1, colours.accent)
+                y = top + px(GAP) / 2
+                if i >= len(self._model.shown):
+                    painter.sign(px(MARGIN), y + px(2), px(16), Level.OK)
+                    line = baseline(y, px(LINE), "label")
+                    painter.text(px(TEXT), line, f"{self._model.fine} fine", "label", colours.ink2)
+                    continue
+                painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[i].level)
+                for words in text:
+                    line = baseline(y, px(LINE), "name_chosen")
+                    painter.text(px(TEXT), line, words, "name_chosen", colours.ink)
+                    y += px(LINE)
+                for words in advice:
+                    line = baseline(y, px(ADVICE), "label")
+                    painter.text(px(TEXT), line, words, "label", colours.ink2)
+                    y += px(ADVICE)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

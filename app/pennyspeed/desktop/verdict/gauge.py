@@ -6,9 +6,9 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from pennyspeed.desktop.charts.strokes import AA, dashed, horizontal, vertical
 from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
-from pennyspeed.desktop.plots.layers import AA, dashed, horizontal, vertical
-from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.costs import Costs
@@ -33,7 +33,6 @@ class _Gauge(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         # Or the panel below would be painted at every step, too.
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        themes.keeper().changed.connect(self._dress)
 
     def sizeHint(self) -> QSize:
         return QSize(px(self._size[0]), px(self._size[1]))
@@ -41,15 +40,9 @@ class _Gauge(QWidget):
     def minimumSizeHint(self) -> QSize:
         return QSize(px(120), px(self._size[1]))
 
-    def _dress(self) -> None:
-        self.updateGeometry()
-        self.update()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), themes.current().side)
-        self._paint(painter, themes.current())
-        painter.end()
+        with painting(self, "side") as painter:
+            self._paint(painter.qt_painter, painter.theme)
 
     def _paint(self, p: QPainter, theme: Theme) -> None:
         raise NotImplementedError

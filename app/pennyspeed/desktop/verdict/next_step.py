@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
 
-from pennyspeed.desktop.background import Worker
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.shelf.shelf_texts import percent
-from pennyspeed.desktop.widgets.button import focus_ring
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
@@ -51,24 +53,23 @@ class NextStep(QObject):
         self._session = session
         self.build: Build | None = None
         self.change: Change | None = None
-        self._worker = Worker(self)
-        self._worker.done.connect(self._done)
+        self._jobs = JobQueue(self, newest_only=True)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(WAIT)
         self._timer.timeout.connect(self._look)
-        session.build_changed.connect(self._ask)
-        session.parts_changed.connect(lambda _: self._ask())
-        session.closed.connect(self._stop)
+        session.bench.build_changed.connect(self._ask)
+        session.catalogue.parts_changed.connect(lambda _: self._ask())
+        session.file.closed.connect(self._stop)
 
     @property
     def is_current(self) -> bool:
         """Whether `change` is that of the build shown."""
-        return self.build is not None and self.build is self._session.build
+        return self.build is not None and self.build is self._session.bench.build
 
     def _ask(self) -> None:
         self.build = None
-        if self._session.build is not None and self._session.is_open:
+        if self._session.bench.build is not None and self._session.file.is_open:
             self._timer.start()
         else:
             self._timer.stop()
@@ -76,23 +77,24 @@ class NextStep(QObject):
     def _look(self) -> None:
         """Look through the catalogue; what was not read yet is read there too."""
         session = self._session
-        build = session.build
-        if build is None or not session.is_open:
+        build = session.bench.build
+        if build is None or not session.file.is_open:
             return
-        workshop, known = session.workshop, session.parts_at_hand()
-        self._worker.ask((build, session.catalogue_state), lambda: _next(build, known, workshop))
+        workshop, known = session.file.workshop, session.catalogue.loaded_parts()
+        then = partial(self._done, build, session.catalogue.version)
+        self._jobs.submit(lambda: _next(build, known, workshop), then)
 
-    def _done(self, key: tuple[Build, int], found: tuple[Change | None, Catalogue]) -> None:
-        build, state = key
+    def _done(self, build: Build, version: int, found: tuple[Change | None, Catalogue]) -> None:
         change, read = found
-        self._session.keep_parts(state, read)
-        if build is self._session.build and state == self._session.catalogue_state:
+        session = self._session
+        session.catalogue.add_loaded(version, read)
+        if build is session.bench.build and version == session.catalogue.version:
             self.build, self.change = build, change
             self.found.emit()
 
     def _stop(self) -> None:
         self._timer.stop()
-        self._worker.wait()
+        self._jobs.wait()
 
 
 def _next(build: Build, known: Catalogue, workshop: Workshop) -> tuple[Change | None, Catalogue]:
@@ -129,7 +131,7 @@ def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     return f"{said}, {percent(change.chance)} of 100"
 
 
-class NextStepLine(QWidget):
+class NextStepLine(Scaled, QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
     Parameters
@@ -152,10 +154,11 @@ class NextStepLine(QWidget):
         self._lines: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.clicked.connect(self.act)
         self.step.found.connect(self.refresh)
-        session.build_changed.connect(self.refresh)
-        session.measures_changed.connect(self.refresh)
-        session.tried_changed.connect(self._tried_changed)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.measures_changed.connect(self.refresh)
+        session.bench.tried_changed.connect(self._tried_changed)
         self._is_tried = False
         self.refresh()
 
@@ -172,31 +175,30 @@ class NextStepLine(QWidget):
     def refresh(self) -> None:
         """Take the step up; an old one stays until the new one is found."""
         session, step = self._session, self.step
-        build = session.build
+        build = session.bench.build
         title, sentence = self._title, self._sentence
-        if not _is_wanting(session.forecast):
+        if not _is_wanting(session.bench.forecast):
             title = sentence = ""
         elif build is not None and step.is_current:
-            title = title_of(build, step.change, session.measures)
-            sentence = sentence_of(build, step.change, session.measures)
+            title = title_of(build, step.change, session.bench.measures)
+            sentence = sentence_of(build, step.change, session.bench.measures)
         elif build is not None and not title:
-            title, sentence = title_of(build, None, session.measures), LOOKING
+            title, sentence = title_of(build, None, session.bench.measures), LOOKING
         if (title, sentence) != (self._title, self._sentence):
             self._title, self._sentence = title, sentence
             self.setAccessibleName(title)
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
-            self.restyle()
+            self.rescale()
             self.changed.emit()
 
     def _tried_changed(self) -> None:
         change = self.step.change
-        is_tried = change is not None and self._session.trying == change.parts
+        is_tried = change is not None and self._session.bench.tried_parts == change.parts
         if is_tried != self._is_tried:
             self._is_tried = is_tried
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         room = self.width() - 2 * px(MARGIN)
         self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
         self.setVisible(bool(self._title))
@@ -212,63 +214,50 @@ class NextStepLine(QWidget):
         return QSize(px(240), self.needed())
 
     def resizeEvent(self, event: object) -> None:
-        self.restyle()
+        self.rescale()
 
     def act(self) -> None:
         """Try the step, or put it in where it is tried already."""
         session, step = self._session, self.step
-        build, change = session.build, step.change
+        build, change = session.bench.build, step.change
         if build is None or change is None or not step.is_current:
             return
         name = " with ".join(part.name for part in change.parts)
-        if session.trying != change.parts:
-            session.try_parts(change.parts, name)
+        if session.bench.tried_parts != change.parts:
+            session.bench.try_parts(change.parts, name)
             return
         old = [build.part(part.kind_key) for part in change.parts]
         names = " with ".join(part.name for part in old if part is not None)
         undid = f"put back {names}" if names else f"took {name} out again"
-        session.change(change.build, f"put in {name}", undid)
+        session.builds.change(change.build, f"put in {name}", undid)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.act()
-        elif event.key() == Qt.Key.Key_Escape and self._session.trying:
-            self._session.try_parts(())
+        if event.key() in PUSHING:
+            self.click()
+        elif event.key() == Qt.Key.Key_Escape and self._session.bench.tried_parts:
+            self._session.bench.try_parts(())
         else:
-            super().keyPressEvent(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self.rect().contains(event.position().toPoint()):
-            self.act()
-
-    def focusInEvent(self, event: object) -> None:
-        self.update()
-
-    def focusOutEvent(self, event: object) -> None:
-        self.update()
+            event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.side)
-        left, right = px(MARGIN), self.width() - px(MARGIN)
-        painter.fill(left, 0, right - left, 1, colours.rule)
-        top = px(8)
-        line = baseline(top, px(TITLE), "label_strong")
-        width = painter.text(left, line, self._title, "label_strong", colours.ink)
-        change = self.step.change
-        if change is not None and self.step.is_current:
-            is_tried = self._session.trying == change.parts
-            word = "Enter puts it in" if is_tried else "Enter tries it"
-            room = right - left - width - px(16)
-            if self.hasFocus() and room >= px(60):
-                painter.text(right, line, word, "label", colours.ink3, 1.0, room)
-        top += px(TITLE)
-        for text in self._lines:
-            line = baseline(top, px(LINE), "label")
-            painter.text(left, line, text, "label", colours.ink2, room=right - left)
-            top += px(LINE)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        qt_painter.end()
+        with painting(self, "side") as painter:
+            colours = painter.theme
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            painter.fill(left, 0, right - left, 1, colours.rule)
+            top = px(8)
+            line = baseline(top, px(TITLE), "label_strong")
+            width = painter.text(left, line, self._title, "label_strong", colours.ink)
+            change = self.step.change
+            if change is not None and self.step.is_current:
+                is_tried = self._session.bench.tried_parts == change.parts
+                word = "Enter puts it in" if is_tried else "Enter tries it"
+                room = right - left - width - px(16)
+                if self.hasFocus() and room >= px(60):
+                    painter.text(right, line, word, "label", colours.ink3, 1.0, room)
+            top += px(TITLE)
+            for text in self._lines:
+                line = baseline(top, px(LINE), "label")
+                painter.text(left, line, text, "label", colours.ink2, room=right - left)
+                top += px(LINE)
+            if self.hasFocus():
+                focus_ring(painter, self)

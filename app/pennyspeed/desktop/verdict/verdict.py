@@ -27,7 +27,8 @@ from pennyspeed.desktop.verdict.verdict_words import (
     verdict_rows,
 )
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted
+from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
@@ -37,7 +38,7 @@ MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 
 
-class VerdictPanel(QWidget):
+class VerdictPanel(Scaled, QWidget):
     """Speed, gauge, money, bar, checks, and where there is room the reasons.
 
     Parameters
@@ -57,33 +58,30 @@ class VerdictPanel(QWidget):
         self._rows: list[Row] = []
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
         self._ends = 0
-        self.checks.slot_wanted.connect(session.choose_slot)
+        self.checks.slot_wanted.connect(session.bench.choose_slot)
         self.next.changed.connect(self._lay_out)
-        session.build_changed.connect(self.refresh)
-        session.tried_changed.connect(self._refresh_trial)
-        session.trial_settled.connect(self._refresh_rows)
-        session.measures_changed.connect(self.refresh)
+        session.bench.build_changed.connect(self.refresh)
+        session.bench.tried_changed.connect(self._refresh_trial)
+        session.bench.trial_settled.connect(self._refresh_rows)
+        session.bench.measures_changed.connect(self.refresh)
         self.setAccessibleName("verdict")
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.checks.lay_out()
-        self.next.restyle()
         self._lay_out()
-        self.update()
 
     # What it says ---------------------------------------------------------------------------
 
     @property
     def forecast(self) -> Forecast | None:
         """What it speaks of: the session's forecast, or what a slider stands at."""
-        return self._followed or self._session.forecast
+        return self._followed or self._session.bench.forecast
 
     @property
     def speed(self) -> str:
         """The large figure."""
-        return speed_text(self.forecast, self._session.measures)
+        return speed_text(self.forecast, self._session.bench.measures)
 
     @property
     def rows(self) -> list[Row]:
@@ -96,7 +94,7 @@ class VerdictPanel(QWidget):
         forecast = self.forecast
         if forecast is None:
             return NO_FIGURE
-        return self._session.measures.money(forecast.costs.counted, currency=False)
+        return self._session.bench.measures.money(forecast.costs.counted, currency=False)
 
     def refresh(self) -> None:
         """Take the forecast from the session."""
@@ -110,16 +108,16 @@ class VerdictPanel(QWidget):
 
     def follow(self, forecast: Forecast) -> None:
         """Speak of what a slider stands at, until the build changes."""
-        self._followed = None if forecast is self._session.forecast else forecast
+        self._followed = None if forecast is self._session.bench.forecast else forecast
         self._refresh_trial()
         self.update(0, 0, self.width(), self._tops["rows"])
 
     def _refresh_trial(self) -> None:
         session, forecast = self._session, self.forecast
         if forecast is not None:
-            trial = session.trial.costs if session.trial is not None else None
-            self.bar.show_costs(forecast.costs, session.measures, trial)
-            self.gauge.show_forecast(forecast, session.measures, session.trial)
+            trial = session.bench.trial.costs if session.bench.trial is not None else None
+            self.bar.show_costs(forecast.costs, session.bench.measures, trial)
+            self.gauge.show_forecast(forecast, session.bench.measures, session.bench.trial)
         else:
             self.gauge.show_nothing()
             self.bar.show_nothing()
@@ -127,8 +125,8 @@ class VerdictPanel(QWidget):
 
     def _refresh_rows(self) -> None:
         session = self._session
-        name = session.tried_name
-        self._rows = verdict_rows(self.forecast, session.measures, session.trial, name)
+        name = session.bench.tried_name
+        self._rows = verdict_rows(self.forecast, session.bench.measures, session.bench.trial, name)
         self.setAccessibleDescription(self._said())
         self.update(0, self._tops["rows"], self.width(), px(ROW) * MOST_ROWS)
 
@@ -137,7 +135,7 @@ class VerdictPanel(QWidget):
         forecast = self.forecast
         if forecast is None:
             return ""
-        said = [f"{self.speed} {session.measures.speed_unit.symbol} in this road"]
+        said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} in this road"]
         said += [f"{row.label} {row.figure}" for row in self._rows]
         said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
@@ -164,8 +162,8 @@ class VerdictPanel(QWidget):
         top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        settled, step = self._session.forecast, self.next.needed()
-        band, power = band_height(settled), power_height(settled, self._session.measures)
+        settled, step = self._session.bench.forecast, self.next.needed()
+        band, power = band_height(settled), power_height(settled, self._session.bench.measures)
         room = self.height() - top - step
         needed = self.checks.needed()
         has_band = band > 0 and room >= needed + band
@@ -181,12 +179,10 @@ class VerdictPanel(QWidget):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.side)
-        if self.forecast is not None and self._session.forecast is not None:
-            self._paint_parts(painter, event.region(), self.forecast, self._session.forecast)
-        qt_painter.end()
+        forecast, settled = self.forecast, self._session.bench.forecast
+        with painting(self, "side") as painter:
+            if forecast is not None and settled is not None:
+                self._paint_parts(painter, event.region(), forecast, settled)
 
     def _paint_parts(
         self, painter: Painter, asked: QRegion, forecast: Forecast, settled: Forecast
@@ -208,7 +204,7 @@ class VerdictPanel(QWidget):
         if tops["band"] and is_asked(tops["band"], self.height()):
             paint_band(painter, settled, tops["band"])
             if tops["power"]:
-                paint_power(painter, settled, self._session.measures, tops["power"])
+                paint_power(painter, settled, self._session.bench.measures, tops["power"])
 
     def _paint_speed(self, painter: Painter, forecast: Forecast) -> None:
         colours, left, bottom = painter.theme, px(MARGIN), px(SPEED_BOTTOM)
@@ -222,7 +218,7 @@ class VerdictPanel(QWidget):
         # The first digit's own white space would push the figure in from the margin.
         width = painter.text(left - px(3), bottom - px(4), self.speed, "speed", colours.ink)
         x = left + width + px(10)
-        unit = self._session.measures.speed_unit.symbol
+        unit = self._session.bench.measures.speed_unit.symbol
         painter.text(x, bottom - px(26), unit, "unit", colours.ink)
         room = painter.width - x - px(8)
         painter.text(x, bottom - px(4), "in this road", "label", colours.ink2, room=room)
@@ -255,7 +251,7 @@ class VerdictPanel(QWidget):
         qt_painter.restore()
 
     def _paint_money(self, painter: Painter, forecast: Forecast) -> None:
-        colours, measures, costs = painter.theme, self._session.measures, forecast.costs
+        colours, measures, costs = painter.theme, self._session.bench.measures, forecast.costs
         left, right, top = px(MARGIN), painter.width - px(MARGIN), self._tops["money"]
         rule(painter, top)
         line: float = top + px(16) + px(30)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.plots.layers import hatch
-from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline
+from pennyspeed.desktop.charts.strokes import hatch
+from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
@@ -110,28 +110,17 @@ class SensitivityBars(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         row = int((event.position().y() - px(ROW)) // px(ROW)) + self._top
-        if 0 <= row < len(self._rows):
+        if event.button() == Qt.MouseButton.LeftButton and 0 <= row < len(self._rows):
             self._go(row)
 
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        if self._rows:
-            self._paint_rows(painter)
-        else:
-            line = baseline(px(ROW), px(ROW), "body")
-            text = "Once the car is whole, this tells what a tenth of each thing would bring."
-            painter.text(0, line, text, "body", painter.theme.ink2, room=self.width())
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            if self._rows:
+                self._paint_rows(painter)
+            else:
+                line = baseline(px(ROW), px(ROW), "body")
+                text = "Once the car is whole, this tells what a tenth of each thing would bring."
+                painter.text(0, line, text, "body", painter.theme.ink2, room=self.width())
 
     def _paint_rows(self, painter: Painter) -> None:
         colours, unit = painter.theme, self._measures.speed_unit

@@ -9,9 +9,10 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSlider, QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
@@ -88,17 +89,19 @@ class PlainSlider(QSlider):
     def _x(self, value: int) -> float:
         span = max(self.maximum() - self.minimum(), 1)
         share = (value - self.minimum()) / span
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             share = 1.0 - share
         return px(8) + share * (self.width() - 2 * px(8))
 
     def _value_at(self, x: float) -> int:
         share = (x - px(8)) / max(self.width() - 2 * px(8), 1)
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+        if self.isRightToLeft():
             share = 1.0 - share
         return round(self.minimum() + share * (self.maximum() - self.minimum()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
         self.setFocus(Qt.FocusReason.MouseFocusReason)
         self.setSliderDown(True)
         self.setValue(self._value_at(event.position().x()))
@@ -111,27 +114,25 @@ class PlainSlider(QSlider):
         self.setSliderDown(False)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        colours = theme.current()
-        painter.fillRect(event.rect(), colours.ground)
-        middle = self.height() // 2
-        painter.fillRect(px(8), middle, self.width() - 2 * px(8), px(1), colours.line)
-        kept = round(self._x(self.kept))
-        painter.fillRect(kept, middle - px(6), px(1), px(13), colours.ink)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        here = self._x(self.value())
-        left, right = sorted((float(kept), here))
-        painter.fillRect(QRectF(left, middle - 1, right - left, px(3)), colours.accent)
-        painter.setPen(QPen(colours.accent, 2.5 * px(1)))
-        painter.setBrush(colours.accent if self.hasFocus() else colours.ground)
-        painter.drawEllipse(QPointF(here, middle + 0.5), 6 * px(1), 6 * px(1))
-        if self.hasFocus():
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-            focus_ring(painter, self)
-        painter.end()
+        with painting(self, "ground") as painter:
+            p, colours = painter.qt_painter, painter.theme
+            middle = self.height() // 2
+            painter.fill(px(8), middle, self.width() - 2 * px(8), px(1), colours.line)
+            kept = round(self._x(self.kept))
+            p.fillRect(kept, middle - px(6), px(1), px(13), colours.ink)
+            p.setRenderHint(QPainter.RenderHint.Antialiasing)
+            here = self._x(self.value())
+            left, right = sorted((float(kept), here))
+            p.fillRect(QRectF(left, middle - 1, right - left, px(3)), colours.accent)
+            p.setPen(QPen(colours.accent, 2.5 * px(1)))
+            p.setBrush(colours.accent if self.hasFocus() else colours.ground)
+            p.drawEllipse(QPointF(here, middle + 0.5), 6 * px(1), 6 * px(1))
+            if self.hasFocus():
+                p.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+                focus_ring(painter, self)
 
 
-class SliderRow(QWidget):
+class SliderRow(Scaled, QWidget):
     """A name, a slider and the value.
 
     Signals
@@ -157,14 +158,11 @@ class SliderRow(QWidget):
         self.slider.setToolTip(handle.help)
         self.slider.valueChanged.connect(self._slid)
         self.slider.sliderReleased.connect(self.released)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.slider.setFixedHeight(px(20))
         self.setFixedHeight(px(SLIDER_ROW))
-        self.label.restyle()
-        self.figure.restyle()
         self._place()
 
     def show_value(self, value: float, measures: Measures) -> None:
@@ -205,7 +203,7 @@ class SliderRow(QWidget):
             (self.figure, wide - figure, 0, figure, high),
             (self.slider, -px(8), high, wide + 2 * px(8), high),
         )
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        mirrored = self.isRightToLeft()
         for one, x, y, width, height in boxes:
             left = max(wide - x - width if mirrored else x, 0)
             one.setGeometry(left, y, min(width, wide), height)

@@ -11,6 +11,7 @@ from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars, sor
 from pennyspeed.desktop.whatif.sliders import HANDLES, Handle, SliderRow
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.prediction.following import followed
@@ -21,7 +22,7 @@ SETTLED_MS = 400
 """How long a slider rests before its value is kept."""
 
 
-class WhatIfPanel(LazyPanel):
+class WhatIfPanel(Scaled, LazyPanel):
     """The strip beside the sliders.
 
     While a slider moves, the curve follows; when it rests, the build is changed, one undo step for
@@ -64,9 +65,9 @@ class WhatIfPanel(LazyPanel):
         self._rest.setInterval(SETTLED_MS)
         self._rest.timeout.connect(self._rested)
         self._build_layout()
-        session.build_changed.connect(self._changed)
-        session.measures_changed.connect(self._changed)
-        session.closed.connect(self.keep)
+        session.bench.build_changed.connect(self._changed)
+        session.bench.measures_changed.connect(self._changed)
+        session.file.closed.connect(self.keep)
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
@@ -84,29 +85,23 @@ class WhatIfPanel(LazyPanel):
         self._whole.addLayout(self._columns, 1)
         expanding = QSizePolicy.Policy.Expanding
         self.strip.setSizePolicy(expanding, expanding)
-        self.restyle()
+        self.rescale()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         margin = px(MARGIN)
         self._whole.setContentsMargins(margin, px(8), margin, px(8))
         self._whole.setSpacing(px(8))
         self._head.setSpacing(px(16))
         self._columns.setSpacing(px(40))
         self._right.setSpacing(px(4))
-        self.heading.restyle()
-        self.remark.restyle()
-        for row in self.sliders:
-            row.restyle()
         self.strip.setMinimumHeight(px(ROW) * 4)
-        self.update()
 
     # Showing ----------------------------------------------------------------------------------
 
     def refresh(self) -> None:
         """Take bars and values from the build."""
         super().refresh()
-        build, measures = self._session.build, self._session.measures
+        build, measures = self._session.bench.build, self._session.bench.measures
         rows = () if build is None else sensitivity(build)
         self.strip.show_rows(sorted_by_size(rows), measures)
         for row in self.sliders:
@@ -125,12 +120,12 @@ class WhatIfPanel(LazyPanel):
     # Changing ---------------------------------------------------------------------------------
 
     def _moved(self, handle: Handle, value: float) -> None:
-        build = self._session.build
+        build = self._session.bench.build
         if build is None:
             return
         if self._draft is not None and self._draft[0] is not handle:
             self.keep()
-            build = self._session.build
+            build = self._session.bench.build
             assert build is not None
         self._draft = (handle, value, handle.put(build, value))
         self._frame.start()
@@ -139,7 +134,7 @@ class WhatIfPanel(LazyPanel):
     def follow(self) -> None:
         """Draw what the slider stands at now."""
         self._frame.stop()
-        forecast = self._session.forecast
+        forecast = self._session.bench.forecast
         if self._draft is not None and forecast is not None:
             self.followed.emit(followed(forecast, self._draft[2]))
 
@@ -152,26 +147,26 @@ class WhatIfPanel(LazyPanel):
 
     def keep(self) -> None:
         """Change the build to the value that the slider stands at."""
-        draft, build = self._draft, self._session.build
+        draft, build = self._draft, self._session.bench.build
         self._drop()
         if draft is None or build is None:
             return
         handle, value, after = draft
         if after == build:
             # Dragged away and back: nothing to keep, but the plot still shows the way.
-            self.followed.emit(self._session.forecast)
+            self.followed.emit(self._session.bench.forecast)
             return
-        measures = self._session.measures
+        measures = self._session.bench.measures
         now = handle.said(value, measures)
         before = handle.said(handle.value(build), measures)
-        kept = self._session.change(
+        kept = self._session.builds.change(
             after,
             f"{handle.label} {now}",
             f"{handle.label} back to {before}",
             f"slide {handle.key}",
         )
         if not kept:
-            self.followed.emit(self._session.forecast)
+            self.followed.emit(self._session.bench.forecast)
             self.refresh()
 
     def _drop(self) -> None:

@@ -2,29 +2,25 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
+PUSHING = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
+"""Keys that push what has the keyboard."""
 
-class Button(QWidget):
-    """A button that is a verb, underlined by dots; Enter, Space or a click pushes it.
 
-    Signals
-    -------
-    clicked()
-    """
-
-    clicked = Signal()
+class Button(QAbstractButton):
+    """A button that is a verb, underlined by dots; Enter, Space or a click pushes it."""
 
     def __init__(self, text: str, parent: QWidget | None = None, role: str = "body") -> None:
         super().__init__(parent)
-        self._text, self._role = text, role
-        self.setAccessibleName(text)
+        self._role = role
+        self.say(text)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         fixed = QSizePolicy.Policy.Fixed
@@ -32,44 +28,29 @@ class Button(QWidget):
 
     def say(self, text: str) -> None:
         """Show another verb."""
-        self._text = text
+        self.setText(text)
         self.setAccessibleName(text)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.updateGeometry()
-        self.update()
 
     def sizeHint(self) -> QSize:
-        width = theme.metrics(self._role).horizontalAdvance(self._text)
+        width = theme.metrics(self._role).horizontalAdvance(self.text())
         return QSize(round(width) + px(8), px(28))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        colour = colours.ink if self.isEnabled() else colours.ink3
-        line = baseline(0, self.height(), self._role)
-        width = painter.text(px(4), line, self._text, self._role, colour)
-        if self.hasFocus():
-            focus_ring(qt_painter, self)
-        dotted(painter, px(4), line + px(4), width)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            colour = colours.ink if self.isEnabled() else colours.ink3
+            line = baseline(0, self.height(), self._role)
+            width = painter.text(px(4), line, self.text(), self._role, colour)
+            if self.hasFocus():
+                focus_ring(painter, self)
+            dotted(painter, px(4), line + px(4), width)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.clicked.emit()
+        if event.key() in PUSHING:
+            self.click()
         else:
-            super().keyPressEvent(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self.rect().contains(event.position().toPoint()):
-            self.clicked.emit()
-
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.EnabledChange:
-            self.update()
+            # Arrow keys are the panel's; Qt's own buttons would pass the keyboard on.
+            event.ignore()
 
 
 def dotted(painter: Painter, x: float, y: float, width: float) -> None:
@@ -79,8 +60,6 @@ def dotted(painter: Painter, x: float, y: float, width: float) -> None:
         painter.fill(x + i * step, y, dot, dot, painter.theme.line)
 
 
-def focus_ring(qt_painter: QPainter, widget: QWidget) -> None:
+def focus_ring(painter: Painter, widget: QWidget) -> None:
     """Draw the frame that says where the keyboard is."""
-    qt_painter.setPen(theme.current().accent)
-    qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-    qt_painter.drawRect(widget.rect().adjusted(0, 0, -1, -1))
+    painter.frame(widget.rect(), painter.theme.accent)

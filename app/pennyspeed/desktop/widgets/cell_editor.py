@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets import theme
@@ -11,6 +11,8 @@ from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.errors import UserError
 
@@ -52,7 +54,7 @@ class EditorError(QObject):
             self._remark = None
 
 
-class CellEditor(QWidget):
+class CellEditor(Scaled, QWidget):
     """Editors and a word that says what they are about, over a cell of a table.
 
     Enter keeps, Escape goes back, Tab keeps and goes on, up and down keep and go to the row
@@ -107,18 +109,16 @@ class CellEditor(QWidget):
 
     # Opening and closing --------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self._line.setContentsMargins(px(PAD), px(self.edge), px(PAD), px(self.edge))
         self._line.setSpacing(px(PAD))
-        self._label.restyle()
 
     def _fit(self, editor: QWidget, text: str) -> None:
         wide = round(theme.metrics("body").horizontalAdvance(text)) + px(ROOM)
         editor.setFixedWidth(max(wide, px(self.least)))
 
     def _come_up(self, editor: QWidget) -> None:
-        self.restyle()
+        self.rescale()
         self.show()
         self.raise_()
         editor.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -197,7 +197,5 @@ class CellEditor(QWidget):
         return True
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        focus_ring(painter, self)
-        painter.end()
+        with painting(self, "ground") as painter:
+            focus_ring(painter, self)

@@ -65,7 +65,7 @@ class CellLineEdit(LineEdit):
         left, right = ledger.inside(column, rect.width())
         wide = max(right - left + 2 * px(PAD), px(LEAST))
         start = right + px(PAD) - wide if head.numeric else left - px(PAD)
-        if ledger.is_mirrored:
+        if ledger.isRightToLeft():
             start = rect.width() - start - wide
         x = min(max(rect.x() + start, 0), max(ledger.viewport().width() - wide, 0))
         self.setGeometry(x, rect.y(), wide, rect.height())
@@ -143,9 +143,8 @@ class CellLineEdit(LineEdit):
         else:
             super().keyPressEvent(event)
 
-    def focusOutEvent(self, event: object) -> None:
+    def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        assert isinstance(event, QFocusEvent)
         if event.reason() in STAYS or self._place is None or self._keeping:
             return
         if self.keep():

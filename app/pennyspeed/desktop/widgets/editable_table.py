@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHeaderView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.cell_line_edit import CellLineEdit
 from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, ROW, HEAD, SIGN, BAR = 24, 16, 28, 28, 14, 4
@@ -47,7 +48,7 @@ class EditableTableHeader(TableHeader):
         painter.fill(left, rect.height() - 1, end - left, 1, colours.line)
 
 
-class EditableTable(PaintedTable):
+class EditableTable(OwnKeys, PaintedTable):
     """A table of declared columns; Enter edits a cell that can be edited, else it acts.
 
     Parameters
@@ -91,7 +92,7 @@ class EditableTable(PaintedTable):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setAccessibleName(name)
         self.editor = CellLineEdit(self)
-        self.restyle()
+        self.rescale()
 
     # Rows -----------------------------------------------------------------------------------
 
@@ -135,12 +136,10 @@ class EditableTable(PaintedTable):
 
     # Layout ---------------------------------------------------------------------------------
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(px(ROW))
         self.horizontalHeader().setFixedHeight(px(HEAD))
-        self.editor.restyle()
         self.lay_out()
 
     def inside(self, column: int, width: int) -> tuple[int, int]:
@@ -188,21 +187,19 @@ class EditableTable(PaintedTable):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
-        qt_painter = QPainter(view)
-        painter = Painter(qt_painter, view.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        count = self.ledger.rowCount()
-        if not count:
-            for i, text in enumerate(wrapped(self._empty, "body", view.width() - 2 * px(MARGIN))):
-                line = baseline(px(8) + i * px(20), px(20), "body")
-                painter.text(px(MARGIN), line, text, "body", painter.theme.ink2)
-        first = max(self.rowAt(0), 0)
-        for row in range(first, count):
-            top = self.rowViewportPosition(row)
-            if top > view.height():
-                break
-            self._paint_row(qt_painter, painter, row, top)
-        qt_painter.end()
+        with painting(view, "ground") as painter:
+            count = self.ledger.rowCount()
+            if not count:
+                room = view.width() - 2 * px(MARGIN)
+                for i, text in enumerate(wrapped(self._empty, "body", room)):
+                    line = baseline(px(8) + i * px(20), px(20), "body")
+                    painter.text(px(MARGIN), line, text, "body", painter.theme.ink2)
+            first = max(self.rowAt(0), 0)
+            for row in range(first, count):
+                top = self.rowViewportPosition(row)
+                if top > view.height():
+                    break
+                self._paint_row(painter.qt_painter, painter, row, top)
 
     def _paint_row(self, qt_painter: QPainter, painter: Painter, row: int, top: int) -> None:
         colours, current = painter.theme, self.currentIndex()
@@ -274,16 +271,11 @@ class EditableTable(PaintedTable):
             column += step
         return -1
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            here = self.currentIndex()
-            begins = event.text().isdigit() and self.can_edit(here.row(), here.column())
-            # A digit begins an amount here, where it is a view's key elsewhere.
-            if begins or event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F2):
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        here = self.currentIndex()
+        # A digit begins an amount here, where it is a view's key elsewhere.
+        begins = event.text().isdigit() and self.can_edit(here.row(), here.column())
+        return begins or event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F2)
 
     def do_key(self, event: QKeyEvent) -> bool:
         key, row = event.key(), self.currentIndex().row()

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
@@ -36,13 +36,9 @@ class ErrorTip(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        qt_painter.setPen(painter.theme.stop)
-        qt_painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
-        painter.sign(px(8), px(8), px(16), Level.STOP)
-        for i, text in enumerate(self._lines):
-            line = baseline(px(6) + i * px(20), px(20), "label_strong")
-            painter.text(px(32), line, text, "label_strong", painter.theme.ink)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            painter.frame(self.rect(), painter.theme.stop)
+            painter.sign(px(8), px(8), px(16), Level.STOP)
+            for i, text in enumerate(self._lines):
+                line = baseline(px(6) + i * px(20), px(20), "label_strong")
+                painter.text(px(32), line, text, "label_strong", painter.theme.ink)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QObject, QRect, Signal
+from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
-from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 LABEL, VALUE, SOURCE, GAP = 264, 144, 120, 16
@@ -23,24 +23,15 @@ class Choice(QComboBox):
         super().__init__(parent)
         for word, key in words:
             self.addItem(word, key)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.setFont(theme.font("body"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        side, line = px(14), baseline(0, self.height(), "body")
-        room = self.width() - side - px(8)
-        painter.text(px(2), line, self.currentText(), "body", colours.ink, room=room)
-        painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
-        thick = 2 if self.hasFocus() else 1
-        colour = colours.accent if self.hasFocus() else colours.line
-        qt_painter.fillRect(0, self.height() - thick, self.width(), thick, colour)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            side, line = px(14), baseline(0, self.height(), "body")
+            room = self.width() - side - px(8)
+            painter.text(px(2), line, self.currentText(), "body", colours.ink, room=room)
+            painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
+            rule_below(painter, self)
 
     def wheelEvent(self, event: object) -> None:
         """Leave the wheel to the page: a value must not turn while scrolling."""
@@ -93,7 +84,7 @@ class FormRow(QObject):
             self.editor.setText(text)
 
 
-class FormBody(QWidget):
+class FormBody(Scaled, QWidget):
     """The rows, in one column or in two where there is room.
 
     Signals
@@ -138,12 +129,7 @@ class FormBody(QWidget):
         """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        for row in self.rows:
-            row.editor.restyle()
-            if row.source is not None:
-                row.source.restyle()
+    def rescale(self) -> None:
         self.lay_out()
 
     def lay_out(self) -> None:
@@ -175,29 +161,20 @@ class FormBody(QWidget):
         return wrapped(row.complaint, "label_strong", room) if row.complaint else []
 
     def _put(self, one: QWidget, x: int, y: int, width: int, height: int) -> None:
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x - width
-        one.setGeometry(x, y, width, height)
+        place(one, QRect(x, y, width, height))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
 
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self.lay_out()
-
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        qt_painter.fillRect(event.rect(), colours.ground)
-        for row, (x, y) in zip(self.rows, self._places, strict=True):
-            line = baseline(y, px(ROW), "body")
-            painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
-            for i, text in enumerate(self._sentence(row)):
-                below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
-                painter.text(x, below, text, "label_strong", colours.stop)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            colours = painter.theme
+            for row, (x, y) in zip(self.rows, self._places, strict=True):
+                line = baseline(y, px(ROW), "body")
+                painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
+                for i, text in enumerate(self._sentence(row)):
+                    below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
+                    painter.text(x, below, text, "label_strong", colours.stop)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.painter import baseline, painting
 
 
 class Label(QWidget):
@@ -33,11 +33,6 @@ class Label(QWidget):
             self.updateGeometry()
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.updateGeometry()
-        self.update()
-
     def sizeHint(self) -> QSize:
         measures = theme.metrics(self._role)
         return QSize(round(measures.horizontalAdvance(self._text)) + 1, round(measures.height()))
@@ -46,11 +41,9 @@ class Label(QWidget):
         return QSize(0, self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colour = painter.theme.ink2 if self._quiet else painter.theme.ink
-        line = baseline(0, self.height(), self._role)
-        is_short = self._shorter and theme.words(self._text, self._role).width > self.width()
-        text = self._shorter if is_short else self._text
-        painter.text(0, line, text, self._role, colour, room=self.width())
-        qt_painter.end()
+        with painting(self) as painter:
+            colour = painter.theme.ink2 if self._quiet else painter.theme.ink
+            line = baseline(0, self.height(), self._role)
+            is_short = self._shorter and theme.words(self._text, self._role).width > self.width()
+            text = self._shorter if is_short else self._text
+            painter.text(0, line, text, self._role, colour, room=self.width())

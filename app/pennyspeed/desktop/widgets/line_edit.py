@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Painter, painting
 
 CONTROL = Qt.KeyboardModifier.ControlModifier
 
@@ -16,15 +17,10 @@ class LineEdit(QLineEdit):
 
     def __init__(self, hint: str, parent: QWidget | None = None, role: str = "body") -> None:
         super().__init__(parent)
-        self._role = role
         self.setFrame(False)
         self.setPlaceholderText(hint)
-        self.restyle()
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self.setFont(theme.font(self._role))
-        self.update()
+        if role != "body":
+            self.setFont(theme.font(role))
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride:
@@ -41,17 +37,13 @@ class LineEdit(QLineEdit):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
-        qt_painter = QPainter(self)
-        colours = theme.current()
-        thick = 2 if self.hasFocus() else 1
-        colour = colours.accent if self.hasFocus() else colours.line
-        qt_painter.fillRect(0, self.height() - thick, self.width(), thick, colour)
-        qt_painter.end()
+        with painting(self) as painter:
+            rule_below(painter, self)
 
-    def focusInEvent(self, event: object) -> None:
-        super().focusInEvent(event)  # type: ignore[arg-type]
-        self.update()
 
-    def focusOutEvent(self, event: object) -> None:
-        super().focusOutEvent(event)  # type: ignore[arg-type]
-        self.update()
+def rule_below(painter: Painter, widget: QWidget) -> None:
+    """Draw the rule below what takes a value, stronger where the keyboard is."""
+    thick, colour = 1, painter.theme.line
+    if widget.hasFocus():
+        thick, colour = 2, painter.theme.accent
+    painter.fill(0, widget.height() - thick, widget.width(), thick, colour)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets.painter import CENTRE, Painter
+from pennyspeed.desktop.widgets.painter import CENTRE, painting
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, LINE = 24, 24
@@ -29,13 +29,10 @@ class Notice(QWidget):
         return max(px(32), self.height() // 2 - px(LINE) * max(len(self._help), 1) // 2)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        line = self.first_line()
-        at, room = self.width() / 2, self.width() - 2 * px(MARGIN)
-        painter.text(at, line, self._title, "heading", painter.theme.ink, CENTRE, room)
-        for text in self._help:
-            line += px(LINE)
-            painter.text(at, line, text, "body", painter.theme.ink2, CENTRE, room)
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            line = self.first_line()
+            at, room = self.width() / 2, self.width() - 2 * px(MARGIN)
+            painter.text(at, line, self._title, "heading", painter.theme.ink, CENTRE, room)
+            for text in self._help:
+                line += px(LINE)
+                painter.text(at, line, text, "body", painter.theme.ink2, CENTRE, room)

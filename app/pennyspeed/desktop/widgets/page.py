@@ -5,13 +5,14 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
+from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 
 HEAD, FOOT, MARGIN, LINE = 48, 48, 24, 20
@@ -19,13 +20,14 @@ PUSH = 4
 """So far inside its edge a verb begins."""
 
 
-class Paragraph(QWidget):
+class Paragraph(Scaled, QWidget):
     """A sentence in up to so many lines: what a row has no room for."""
 
     def __init__(self, lines: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._most, self.text = lines, ""
         self.setAccessibleName("the whole of it")
+        self.rescale()
 
     def say(self, text: str) -> None:
         """Show another sentence."""
@@ -35,25 +37,21 @@ class Paragraph(QWidget):
             self.setToolTip(text)
             self.update()
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         self.setFixedHeight(px(LINE) * self._most + px(8))
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        room = self.width() - 2 * px(MARGIN)
-        lines = wrapped(self.text, "label", room)
-        # What is more than the lines hold is cut at the end of the last one.
-        shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
-        for i, text in enumerate(shown):
-            line = baseline(px(4) + i * px(LINE), px(LINE), "label")
-            painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
-        qt_painter.end()
+        with painting(self) as painter:
+            room = self.width() - 2 * px(MARGIN)
+            lines = wrapped(self.text, "label", room)
+            # What is more than the lines hold is cut at the end of the last one.
+            shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
+            for i, text in enumerate(shown):
+                line = baseline(px(4) + i * px(LINE), px(LINE), "label")
+                painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
 
 
-class Page(ClosablePanel):
+class Page(Scaled, ClosablePanel):
     """A title, what the page is about, and below it a line of verbs and one sentence.
 
     Parameters
@@ -72,7 +70,6 @@ class Page(ClosablePanel):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(title)
-        self._worded: list[Label | Button] = []
         self._heights: list[tuple[QWidget, int]] = []
         self._strips: list[tuple[QHBoxLayout, int]] = []
         self.title = Label("heading", self)
@@ -94,7 +91,6 @@ class Page(ClosablePanel):
         for piece in pieces:
             one, share = piece if isinstance(piece, tuple) else (piece, 0)
             strip.addWidget(one, share)
-            self._worded.append(one)
             if isinstance(one, Label):
                 self._heights.append((one, height))
         if not any(isinstance(piece, tuple) for piece in pieces):
@@ -102,6 +98,7 @@ class Page(ClosablePanel):
         first = pieces[0][0] if isinstance(pieces[0], tuple) else pieces[0]
         self._strips.append((strip, MARGIN - (PUSH if isinstance(first, Button) else 0)))
         self._column.addLayout(strip)
+        self.rescale()
 
     def add(self, one: QWidget, share: int = 0) -> None:
         """Add a table or another piece over the whole width."""
@@ -116,13 +113,9 @@ class Page(ClosablePanel):
         for before, after in pairwise((*stops, self.close_push)):
             QWidget.setTabOrder(before, after)
 
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
+    def rescale(self) -> None:
         for strip, margin in self._strips:
             strip.setContentsMargins(px(margin), 0, px(MARGIN - PUSH), 0)
             strip.setSpacing(px(16))
         for one, height in self._heights:
             one.setFixedHeight(px(height))
-        for piece in self._worded:
-            piece.restyle()
-        self.update()

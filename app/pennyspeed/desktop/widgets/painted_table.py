@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QAbstractTableModel, QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painter import Painter
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.painter import Painter, painting
+from pennyspeed.desktop.widgets.scaled import Scaled, place
+from pennyspeed.desktop.widgets.scrolling import ScrollBar, make_bare
 
 
 class TableHeader(QHeaderView):
@@ -25,11 +26,6 @@ class TableHeader(QHeaderView):
     def is_across(self) -> bool:
         """Whether it stands above the columns."""
         return self.orientation() == Qt.Orientation.Horizontal
-
-    @property
-    def is_mirrored(self) -> bool:
-        """Whether the first column is the rightmost."""
-        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
 
     def extent(self) -> int:
         """Return its height above the columns, or its width beside the rows."""
@@ -62,14 +58,11 @@ class TableCorner(QWidget):
         self._grid = grid
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        qt_painter.fillRect(event.rect(), painter.theme.ground)
-        self._grid.paint_corner(painter, self.height())
-        qt_painter.end()
+        with painting(self, "ground") as painter:
+            self._grid.paint_corner(painter, self.height())
 
 
-class PaintedTable(QTableView):
+class PaintedTable(Scaled, QTableView):
     """A table with own headers and an own corner; one cell has the keyboard.
 
     Signals
@@ -86,17 +79,15 @@ class PaintedTable(QTableView):
     def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+        make_bare(self)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setShowGrid(False)
         self.setCornerButtonEnabled(False)
         self.setCornerWidget(QWidget(self))
-        self.setVerticalScrollBar(ScrollBar("ground", self))
         self.setHorizontalScrollBar(ScrollBar("ground", self, Qt.Orientation.Horizontal))
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setTabKeyNavigation(False)
         self._corner = TableCorner(self)
 
     # For a table to say ---------------------------------------------------------------------
@@ -115,27 +106,17 @@ class PaintedTable(QTableView):
 
     # Layout ---------------------------------------------------------------------------------
 
-    @property
-    def is_mirrored(self) -> bool:
-        """Whether the first column is the rightmost."""
-        return self.layoutDirection() == Qt.LayoutDirection.RightToLeft
-
     def settle(self) -> None:
         """Take up other widths and heights, and what they mean for the corner."""
         self.updateGeometries()
         wide, high = self.verticalHeader().width(), self.horizontalHeader().height()
-        self._corner.setGeometry(self.width() - wide if self.is_mirrored else 0, 0, wide, high)
+        place(self._corner, QRect(0, 0, wide, high))
         self._corner.update()
         self.viewport().update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.lay_out()
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutDirectionChange:
-            self.lay_out()
-        return super().event(event)
 
     # Hands ----------------------------------------------------------------------------------
 

@@ -5,7 +5,10 @@ What is painted through it stands mirrored where the language runs from right to
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import lru_cache
+from typing import Literal
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -16,6 +19,9 @@ from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, Words
 from pennyspeed.domain.checks import Level
 
 ELLIPSIS = "…"
+
+Ground = Literal["ground", "side", "rule"]
+"""The colours of the theme that a widget may stand on."""
 
 
 @lru_cache(maxsize=2048)
@@ -68,7 +74,7 @@ class Painter:
     def __init__(self, qt_painter: QPainter, width: float, widget: QWidget) -> None:
         self.qt_painter = qt_painter
         self.width = width
-        self.mirrored = widget.layoutDirection() == Qt.LayoutDirection.RightToLeft
+        self.mirrored = widget.isRightToLeft()
         self.theme = theme.current()
 
     def left(self, x: float, width: float = 0.0) -> float:
@@ -115,6 +121,12 @@ class Painter:
         box = QRect(round(self.left(x, width)), round(y), round(width), round(height))
         self.qt_painter.fillRect(box, colour)
 
+    def frame(self, box: QRect, colour: QColor) -> None:
+        """Draw a frame one pixel wide just inside a rectangle."""
+        self.qt_painter.setPen(colour)
+        self.qt_painter.setBrush(Qt.BrushStyle.NoBrush)
+        self.qt_painter.drawRect(box.adjusted(0, 0, -1, -1))
+
     def sign(self, x: float, y: float, side: float, level: Level) -> None:
         """Draw a check's sign."""
         theme.paint_sign(
@@ -137,10 +149,33 @@ class Painter:
         qt_painter.restore()
 
 
+@contextmanager
+def painting(widget: QWidget, ground: Ground | None = None) -> Iterator[Painter]:
+    """Yield a painter over a widget, filled with a colour of the theme where one is named."""
+    qt_painter = QPainter(widget)
+    painter = Painter(qt_painter, widget.width(), widget)
+    if ground is not None:
+        qt_painter.fillRect(widget.rect(), getattr(painter.theme, ground))
+    try:
+        yield painter
+    finally:
+        qt_painter.end()
+
+
 def baseline(top: float, height: float, role: str) -> float:
     """Return the baseline of a line of text centred in a row."""
     measures = theme.metrics(role)
     return round(top + (height + measures.capHeight()) / 2)
 
 
-__all__ = ["CENTRE", "ELLIPSIS", "LEFT", "RIGHT", "Painter", "baseline", "fitted", "wrapped"]
+__all__ = [
+    "CENTRE",
+    "ELLIPSIS",
+    "LEFT",
+    "RIGHT",
+    "Painter",
+    "baseline",
+    "fitted",
+    "painting",
+    "wrapped",
+]

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.own_keys import OwnKeys
+from pennyspeed.desktop.widgets.painter import painting
 
 
 class Panel(QWidget):
     """A panel on the window's ground."""
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), theme.current().ground)
-        painter.end()
+        with painting(self, "ground"):
+            pass
 
 
-class ClosablePanel(Panel):
+class ClosablePanel(OwnKeys, Panel):
     """A panel in place of others, which Escape leaves whatever the window would do with it.
 
     Signals
@@ -28,13 +28,8 @@ class ClosablePanel(Panel):
 
     closed = Signal()
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
-        return super().event(event)
+    def is_own(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_Escape
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

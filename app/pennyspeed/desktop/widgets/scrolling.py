@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QAbstractItemView, QFrame, QScrollArea, QScrollBar, QWidget
 
-from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painter import Ground, painting
 from pennyspeed.desktop.widgets.theme import px
 
 
@@ -15,12 +15,12 @@ class ScrollBar(QScrollBar):
 
     def __init__(
         self,
-        role: str,
+        ground: Ground,
         parent: QWidget | None = None,
         orientation: Qt.Orientation = Qt.Orientation.Vertical,
     ) -> None:
         super().__init__(orientation, parent)
-        self._ground = role
+        self._ground: Ground = ground
 
     def sizeHint(self) -> QSize:
         across, along = px(8), px(40)
@@ -28,25 +28,33 @@ class ScrollBar(QScrollBar):
         return QSize(across, along) if is_upright else QSize(along, across)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        colours = theme.current()
-        qt_painter.fillRect(event.rect(), getattr(colours, self._ground))
-        span = self.maximum() - self.minimum() + self.pageStep()
-        if span > 0:
-            is_upright = self.orientation() == Qt.Orientation.Vertical
-            way = self.height() if is_upright else self.width()
-            long = max(round(way * self.pageStep() / span), px(24))
-            reach = max(self.maximum() - self.minimum(), 1)
-            start = round((way - long) * (self.value() - self.minimum()) / reach)
-            is_held = self.isSliderDown() or self.underMouse()
-            colour = colours.ink3 if is_held else colours.line
-            if is_upright:
-                qt_painter.fillRect(px(2), start, self.width() - px(4), long, colour)
-            else:
-                if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-                    start = way - long - start
-                qt_painter.fillRect(start, px(2), long, self.height() - px(4), colour)
-        qt_painter.end()
+        with painting(self) as painter:
+            colours = painter.theme
+            painter.qt_painter.fillRect(event.rect(), getattr(colours, self._ground))
+            span = self.maximum() - self.minimum() + self.pageStep()
+            if span > 0:
+                is_upright = self.orientation() == Qt.Orientation.Vertical
+                way = self.height() if is_upright else self.width()
+                long = max(round(way * self.pageStep() / span), px(24))
+                reach = max(self.maximum() - self.minimum(), 1)
+                start = round((way - long) * (self.value() - self.minimum()) / reach)
+                is_held = self.isSliderDown() or self.underMouse()
+                colour = colours.ink3 if is_held else colours.line
+                if is_upright:
+                    painter.qt_painter.fillRect(px(2), start, self.width() - px(4), long, colour)
+                else:
+                    if self.isRightToLeft():
+                        start = way - long - start
+                    painter.qt_painter.fillRect(start, px(2), long, self.height() - px(4), colour)
+
+
+def make_bare(view: QAbstractItemView, ground: Ground = "ground") -> None:
+    """Leave a view without frame, sideways scrolling, Qt's editors and stops of the Tab key."""
+    view.setFrameShape(QFrame.Shape.NoFrame)
+    view.setVerticalScrollBar(ScrollBar(ground, view))
+    view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    view.setTabKeyNavigation(False)
 
 
 class ScrollArea(QScrollArea):

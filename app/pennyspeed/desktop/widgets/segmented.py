@@ -1,4 +1,4 @@
-"""Options: a few words in a row of which one holds, chosen by arrow keys, a letter or a click."""
+"""Segmented control: a few words in a row of which one holds."""
 
 from __future__ import annotations
 
@@ -6,18 +6,36 @@ import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QGroupBox, QSizePolicy, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.button import PUSHING
+from pennyspeed.desktop.widgets.painter import baseline, painting
+from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 
 GAP, LINE, ROW = 20, 3, 28
 
 
-class SegmentedControl(QWidget):
-    """The words, the one that holds underlined.
+class Segment(QAbstractButton):
+    """One of the words, as a screen reader meets it; the control paints it and works it."""
+
+    def __init__(self, key: str, text: str, control: QWidget) -> None:
+        super().__init__(control)
+        self.key = key
+        self.setText(text)
+        self.setCheckable(True)
+        self.setAutoExclusive(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The control paints all words at once."""
+
+
+class SegmentedControl(Scaled, QGroupBox):
+    """The words, the one that holds underlined; chosen by arrow keys or a click.
 
     Parameters
     ----------
@@ -35,7 +53,7 @@ class SegmentedControl(QWidget):
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = title
-        self._options: list[tuple[str, str]] = []
+        self._segments: list[Segment] = []
         self._place = 0
         self._room = math.inf
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -45,32 +63,40 @@ class SegmentedControl(QWidget):
     @property
     def key(self) -> str:
         """The key of the one that holds."""
-        return self._options[self._place][0] if self._options else ""
+        return self._segments[self._place].key if self._segments else ""
 
     def offer(self, options: Sequence[tuple[str, str]]) -> None:
         """Offer keys and their words; the one that holds stays where it is among them."""
+        if options == [(one.key, one.text()) for one in self._segments]:
+            return
         held = self.key
-        self._options = list(options)
+        for one in self._segments:
+            one.hide()
+            one.deleteLater()
+        self._segments = [Segment(key, text, self) for key, text in options]
+        for one in self._segments:
+            one.toggled.connect(self._toggled)
+            one.show()
         keys = [key for key, _ in options]
         self._place = keys.index(held) if held in keys else 0
         self._renew()
 
     def choose(self, key: str) -> None:
         """Let another one hold."""
-        place = [one for one, _ in self._options].index(key)
+        place = [one.key for one in self._segments].index(key)
         if place != self._place:
             self._place = place
             self._renew()
             self.chosen.emit(key)
 
+    def _toggled(self, holds: bool) -> None:
+        if holds:
+            self.choose(next(one.key for one in self._segments if one.isChecked()))
+
     def step(self, by: int = 1) -> None:
         """Go on to the next one, round the end."""
-        if self._options:
-            self.choose(self._options[(self._place + by) % len(self._options)][0])
-
-    def restyle(self) -> None:
-        """Take up another theme or text size."""
-        self._renew()
+        if self._segments:
+            self.choose(self._segments[(self._place + by) % len(self._segments)].key)
 
     def limit(self, room: float) -> None:
         """Go on in another row where the words are wider than so many pixels."""
@@ -79,25 +105,39 @@ class SegmentedControl(QWidget):
             self._renew()
 
     def _renew(self) -> None:
-        text = self._options[self._place][1] if self._options else ""
+        text = ""
+        if self._segments:
+            holds = self._segments[self._place]
+            holds.setChecked(True)
+            text = holds.text()
         self.setAccessibleName(f"{self._title}: {text}")
         self.updateGeometry()
+        self.rescale()
         self.update()
 
-    # Painting -------------------------------------------------------------------------------
+    # Layout ---------------------------------------------------------------------------------
 
     def _boxes(self) -> list[QRectF]:
-        """Return where each option stands, from the leading edge."""
+        """Return where each word stands, from the leading edge."""
         x = first = theme.metrics("label").horizontalAdvance(self._title) + px(GAP)
         y = 0
         boxes = []
-        for _, text in self._options:
-            width = theme.metrics("label_strong").horizontalAdvance(text)
+        for one in self._segments:
+            width = theme.metrics("label_strong").horizontalAdvance(one.text())
             if x > first and x + width > self._room - px(4):
                 x, y = first, y + px(ROW)
             boxes.append(QRectF(x, y, width, px(ROW)))
             x += width + px(GAP)
         return boxes
+
+    def rescale(self) -> None:
+        # Half of the gap beside a word is its own.
+        half = px(GAP) // 2
+        for one, box in zip(self._segments, self._boxes(), strict=True):
+            place(one, box.toAlignedRect().adjusted(-half, 0, half, 0))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.rescale()
 
     def sizeHint(self) -> QSize:
         boxes = self._boxes()
@@ -105,33 +145,32 @@ class SegmentedControl(QWidget):
         height = boxes[-1].bottom() if boxes else px(ROW)
         return QSize(round(width) + px(4), round(height))
 
+    def minimumSizeHint(self) -> QSize:
+        return QSize(-1, -1)
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        qt_painter = QPainter(self)
-        painter = Painter(qt_painter, self.width(), self)
-        colours = painter.theme
-        first = baseline(0, px(ROW), "label")
-        painter.text(0, first, self._title, "label", colours.ink3)
-        for i, (box, (_, text)) in enumerate(zip(self._boxes(), self._options, strict=True)):
-            holds = i == self._place
-            line = first + box.top()
-            role, colour = ("label_strong", colours.ink) if holds else ("label", colours.ink2)
-            width = painter.text(box.left(), line, text, role, colour)
-            if holds:
-                y = line + px(4)
-                painter.fill(box.left(), y, width, px(LINE), colours.accent)
+        with painting(self) as painter:
+            colours = painter.theme
+            first = baseline(0, px(ROW), "label")
+            painter.text(0, first, self._title, "label", colours.ink3)
+            for one, box in zip(self._segments, self._boxes(), strict=True):
+                line, x = first + box.top(), box.left()
+                if not one.isChecked():
+                    painter.text(x, line, one.text(), "label", colours.ink2)
+                    continue
+                width = painter.text(x, line, one.text(), "label_strong", colours.ink)
+                painter.fill(x, line + px(4), width, px(LINE), colours.accent)
                 if self.hasFocus():
-                    for level in (box.top() + px(3), box.bottom() - 1):
-                        painter.fill(box.left() - px(4), level, width + px(8), 1, colours.accent)
-        qt_painter.end()
+                    for y in (box.top() + px(3), box.bottom() - 1):
+                        painter.fill(x - px(4), y, width + px(8), 1, colours.accent)
 
     # Hands ----------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        mirrored = self.layoutDirection() == Qt.LayoutDirection.RightToLeft
         forward, back = Qt.Key.Key_Right, Qt.Key.Key_Left
-        if mirrored:
+        if self.isRightToLeft():
             forward, back = back, forward
-        if event.key() in (forward, Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.key() in (forward, *PUSHING):
             self.step(1)
         elif event.key() == back:
             self.step(-1)
@@ -139,18 +178,7 @@ class SegmentedControl(QWidget):
             super().keyPressEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        x = event.position().x()
-        if self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.width() - x
-        y, half = event.position().y(), px(GAP) / 2
-        for (key, _), box in zip(self._options, self._boxes(), strict=True):
-            if box.left() - half <= x <= box.right() + half and box.top() <= y < box.bottom():
-                self.choose(key)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
+        if event.button() == Qt.MouseButton.LeftButton:
+            for one in self._segments:
+                if one.geometry().contains(event.position().toPoint()):
+                    self.choose(one.key)

@@ -8,7 +8,17 @@ from __future__ import annotations
 import weakref
 from functools import cache, lru_cache
 
-from PySide6.QtCore import QByteArray, QObject, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QByteArray,
+    QCoreApplication,
+    QEvent,
+    QObject,
+    QPointF,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -100,6 +110,10 @@ class ThemeKeeper(QObject):
         app = QGuiApplication.instance()
         if isinstance(app, QGuiApplication):
             app.setPalette(palette(theme))
+            app.setFont(_font("body", self._percent))
+            # Now, not with the next events: whoever chooses finds every size as it has to be.
+            for kind in (QEvent.Type.ApplicationPaletteChange, QEvent.Type.ApplicationFontChange):
+                QCoreApplication.sendPostedEvents(None, kind.value)
         if other and announce:
             self.changed.emit()
 

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from pennyspeed.domain.assembly import slots_of
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.rules import Rule
-from pennyspeed.domain.checks.seen import LEVELS, Readings, readings
+from pennyspeed.domain.checks.seen import Readings, readings
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.parts.fields import Field, Value
-from pennyspeed.domain.units import RPM, M
 from pennyspeed.physics.results import Prediction
 
 _LENGTH = BY_KEY["chassis"].field("motor_can_mm")
@@ -52,10 +49,6 @@ class Facts:
     def __post_init__(self) -> None:
         object.__setattr__(self, "readings", readings(self.prediction))
 
-    def level(self, rule: Rule) -> Level:
-        """Return how a rule judges this build."""
-        return LEVELS[int(rule(self))]
-
     @property
     def cap_left(self) -> float:
         """Of the cap, in minor units; NaN without one."""
@@ -84,8 +77,9 @@ class Facts:
         return any(part.known("mass_g") is None for part in slots_of(self.build).values())
 
     def figure(self, slot: str, key: str) -> float:
-        """Return :meth:`number`, NaN where it is not known."""
-        found = self.number(slot, key)
+        """Return :meth:`known` where it is a number, else NaN."""
+        part = self.build.part(slot)
+        found = None if part is None else part.known_number(key)
         return math.nan if found is None else found
 
     def sides(self, slot: str, key: str) -> tuple[float, float, float]:
@@ -108,57 +102,28 @@ class Facts:
         part = self.build.part(slot)
         return None if part is None else part.known(key)
 
-    def number(self, slot: str, key: str) -> float | None:
-        """Return :meth:`known` where it is a number."""
-        part = self.build.part(slot)
-        return None if part is None else part.known_number(key)
-
-    def say(self, slot: str, key: str, value: Value | None = None) -> str:
-        """Return a figure as the person reads it: the build's own, or `value` in its unit."""
-        shown = self.known(slot, key) if value is None else value
-        return self.measures.figure(field_of(slot, key), shown)
-
     def length(self, value: float) -> str:
         """Return a part's length given in mm."""
-        return self.measures.figure(_LENGTH, value)
+        return length(value, self.measures)
 
-    def turns(self, value: float, unit: bool = True) -> str:
-        """Return a motor speed, to three figures."""
-        text = self.measures.number(three_figures(value))
-        return f"{text} {RPM.symbol}" if unit else text
+    def missing(self, needs: Sequence[Key]) -> tuple[str, str]:
+        """Say what is missing of the figures that a check needs, and what would help.
 
-    def road(self, metres: float) -> str:
-        """Return a distance on the road."""
-        return self.measures.with_unit(metres, M)
-
-    def unknown(
-        self,
-        code: str,
-        needs: Sequence[Key],
-        slots: tuple[str, ...],
-        value: float | str | None = None,
-        limit: float | str | None = None,
-    ) -> Check:
-        """Return the check that cannot be said, with what is missing for it.
-
-        Where every figure of `needs` is there, it is the run that is missing.
+        Where every figure is there, it is the run that is missing.
         """
         gone = dict.fromkeys(slot for slot, _ in needs if self.build.part(slot) is None)
         if gone:
-            text = f"Still missing: {labels(tuple(gone))}"
-            return Check(code, Level.UNKNOWN, value, limit, text, slots=slots)
-        lacking: dict[str, list[str]] = {}
+            return f"Still missing: {labels(tuple(gone))}", ""
+        names: dict[str, list[str]] = {}
         for slot, key in needs:
             if not _said(self.known(slot, key)):
-                lacking.setdefault(slot, []).append(field_of(slot, key).label)
-        if lacking:
-            text = "Not known: " + ", ".join(
-                f"{together(names)} of the {BY_KEY[slot].label}" for slot, names in lacking.items()
-            )
-            return Check(
-                code, Level.UNKNOWN, value, limit, text, "Enter it to have this checked", slots
-            )
-        return Check(code, Level.UNKNOWN, value, limit, self.no_run, slots=slots)
+                names.setdefault(slot, []).append(field_of(slot, key).label)
+        if not names:
+            return self.no_run, ""
+        text = ", ".join(
+            f"{together(some)} of the {BY_KEY[slot].label}" for slot, some in names.items()
+        )
+        return f"Not known: {text}", "Enter it to have this checked"
 
     @property
     def no_run(self) -> str:
@@ -176,6 +141,11 @@ class Facts:
 def field_of(slot: str, key: str) -> Field:
     """Return the declaration of a slot's figure."""
     return BY_KEY[slot].field(key)
+
+
+def length(value: float, measures: Measures, unit: bool = True) -> str:
+    """Return a part's length given in mm."""
+    return measures.figure(_LENGTH, value, unit)
 
 
 def labels(slots: Sequence[str]) -> str:
@@ -247,6 +217,3 @@ def three_figures(value: float) -> float:
     if abs(value) < 1000:
         return float(round(value))
     return round(value, 2 - math.floor(math.log10(abs(value))))
-
-
-Checker: TypeAlias = Callable[[Facts], Check]

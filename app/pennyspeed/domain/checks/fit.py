@@ -5,184 +5,277 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from pennyspeed.domain.checks import rules
-from pennyspeed.domain.checks.check import Check, Level
-from pennyspeed.domain.checks.facts import Facts, ratio
-from pennyspeed.domain.checks.seen import ROUNDING, over
+from pennyspeed.domain.checks.check import Check, Limit
+from pennyspeed.domain.checks.facts import Facts, field_of, length, ratio
+from pennyspeed.domain.checks.outcome import Level, Outcome
+from pennyspeed.domain.checks.seen import ROUNDING, Bools, Seen, over, told, unlike
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import MM
+from pennyspeed.physics.car import Floats
+from pennyspeed.physics.gears import centre_distance
 
+_BORE, _SHAFT = field_of("pinion", "bore_mm"), field_of("motor", "shaft_mm")
 _SIDES = ("long", "wide", "high")
 
 
-def cells_over_controller(facts: Facts) -> Check:
+class CellsOverController(Limit):
     """Stop where the pack has more cells in series than the controller takes."""
-    code, slots = "cells-over-controller", ("pack", "controller")
-    cells = facts.number("pack", "cells_series")
-    most = facts.number("controller", "max_cells")
-    if cells is None or most is None:
-        needs = (("pack", "cells_series"), ("controller", "max_cells"))
-        return facts.unknown(code, needs, slots, cells, most)
-    text = f"Pack has {cells:.0f} cells in series, controller takes {most:.0f}"
-    if facts.level(rules.cells_over_controller) is Level.OK:
-        return Check(code, Level.OK, cells, most, text, slots=slots)
-    advice = f"A pack of at most {most:.0f} cells, or a controller for {cells:.0f}"
-    return Check(code, Level.STOP, cells, most, text, advice, slots)
+
+    code = "cells-over-controller"
+    worst = Level.STOP
+    slots = ("pack", "controller")
+    needs = (("pack", "cells_series"), ("controller", "max_cells"))
+    broken = "too many cells"
+    lacking = "cell limit"
+
+    def text(self, facts: Facts, value: float, limit: float) -> str:
+        return f"Pack has {value:.0f} cells in series, controller takes {limit:.0f}"
+
+    def advice(self, facts: Facts, value: float, limit: float) -> str:
+        return f"A pack of at most {limit:.0f} cells, or a controller for {value:.0f}"
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"{value:.0f} cells, takes {limit:.0f}"
 
 
-def gear_module(facts: Facts) -> Check:
+class GearModule(Check):
     """Stop where pinion, spur and chassis are not all of one module."""
-    code, slots = "gear-module", ("pinion", "spur", "chassis")
-    pinion = facts.number("pinion", "module_mm")
-    spur = facts.number("spur", "module_mm")
-    chassis = facts.number("chassis", "gear_module_mm")
-    pairs = [
-        (name, one, other_name, other)
-        for name, one, other_name, other in (
-            ("Pinion", pinion, "chassis", chassis),
-            ("Spur", spur, "chassis", chassis),
-            ("Pinion", pinion, "spur", spur),
-        )
-        if one is not None and other is not None
-    ]
-    if pairs:
-        name, one, other_name, other = max(pairs, key=lambda pair: abs(math.log(pair[1] / pair[3])))
-        if facts.level(rules.gear_module) is Level.STOP:
-            text = f"{name} has module {_module(facts, one)}, {other_name} {_module(facts, other)}"
+
+    code = "gear-module"
+    worst = Level.STOP
+    slots = ("pinion", "spur", "chassis")
+    needs = (("pinion", "module_mm"), ("spur", "module_mm"), ("chassis", "gear_module_mm"))
+    broken = "other module"
+    lacking = "module"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        pinion, spur, chassis = (seen.figure(*key) for key in self.needs)
+        broken = unlike(pinion, chassis) | unlike(spur, chassis) | unlike(pinion, spur)
+        return broken, told(pinion, spur, chassis)
+
+    def outcome(self, facts: Facts) -> Outcome:
+        pinion, spur, chassis = (facts.figure(*key) for key in self.needs)
+        level = self.level(facts)
+        if level is Level.STOP:
+            pairs = (
+                ("Pinion", pinion, "chassis", chassis),
+                ("Spur", spur, "chassis", chassis),
+                ("Pinion", pinion, "spur", spur),
+            )
+            name, one, other_name, other = max(
+                (pair for pair in pairs if told(pair[1], pair[3])),
+                key=lambda pair: abs(math.log(pair[1] / pair[3])),
+            )
+            modules = [_module(side, facts.measures) for side in (one, other)]
+            text = f"{name} has module {modules[0]}, {other_name} {modules[1]}"
             advice = "Pinion, spur and chassis must have one module"
-            return Check(code, Level.STOP, one, other, text, advice, slots)
-    if pinion is None or spur is None or chassis is None:
-        needs = (("pinion", "module_mm"), ("spur", "module_mm"), ("chassis", "gear_module_mm"))
-        return facts.unknown(code, needs, slots, pinion if spur is None else spur, chassis)
-    text = f"Pinion, spur and chassis all have module {_module(facts, pinion)}"
-    return Check(code, Level.OK, pinion, chassis, text, slots=slots)
+            return self.ends(level, one, other, text, advice)
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, spur if told(spur) else pinion, chassis)
+        text = f"Pinion, spur and chassis all have module {_module(pinion, facts.measures)}"
+        return self.ends(level, pinion, chassis, text)
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"module {_module(value, measures)} to {_module(limit, measures)}"
 
 
-def pinion_bore(facts: Facts) -> Check:
+class PinionBore(Limit):
     """Stop where the pinion's bore is not the motor's shaft."""
-    code, slots = "pinion-bore", ("pinion", "motor")
-    bore, shaft = facts.number("pinion", "bore_mm"), facts.number("motor", "shaft_mm")
-    if bore is None or shaft is None:
-        needs = (("pinion", "bore_mm"), ("motor", "shaft_mm"))
-        return facts.unknown(code, needs, slots, bore, shaft)
-    text = (
-        f"Pinion bore is {facts.say('pinion', 'bore_mm')}, "
-        f"motor shaft {facts.say('motor', 'shaft_mm')}"
-    )
-    if facts.level(rules.pinion_bore) is Level.OK:
-        return Check(code, Level.OK, bore, shaft, text, slots=slots)
-    advice = f"A pinion with a bore of {facts.say('motor', 'shaft_mm')} fits"
-    return Check(code, Level.STOP, bore, shaft, text, advice, slots)
+
+    code = "pinion-bore"
+    worst = Level.STOP
+    slots = ("pinion", "motor")
+    needs = (("pinion", "bore_mm"), ("motor", "shaft_mm"))
+    passed = staticmethod(unlike)
+    broken = "bore is not the shaft"
+    lacking = "bore or shaft"
+
+    def text(self, facts: Facts, value: float, limit: float) -> str:
+        bore = facts.measures.figure(_BORE, value)
+        return f"Pinion bore is {bore}, motor shaft {facts.measures.figure(_SHAFT, limit)}"
+
+    def advice(self, facts: Facts, value: float, limit: float) -> str:
+        return f"A pinion with a bore of {facts.measures.figure(_SHAFT, limit)} fits"
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        bore = measures.figure(_BORE, value, unit=False)
+        return f"bore {bore}, shaft {measures.figure(_SHAFT, limit)}"
 
 
-def mesh_distance(facts: Facts) -> Check:
+class MeshDistance(Check):
     """Stop where the chassis cannot bring pinion and spur together (ISO 21771)."""
-    code, slots = "mesh-distance", ("pinion", "spur", "chassis")
-    least = facts.number("chassis", "mesh_min_mm")
-    most = facts.number("chassis", "mesh_max_mm")
-    driver, driven = facts.number("pinion", "teeth"), facts.number("spur", "teeth")
-    module = facts.number("pinion", "module_mm")
-    spur_module = facts.number("spur", "module_mm")
+
+    code = "mesh-distance"
+    worst = Level.STOP
+    slots = ("pinion", "spur", "chassis")
     needs = (
         ("pinion", "teeth"),
         ("spur", "teeth"),
         ("chassis", "mesh_min_mm"),
         ("chassis", "mesh_max_mm"),
     )
-    if driver is None or driven is None or module is None or spur_module is None:
-        return facts.unknown(code, needs, slots)
-    distance = float(rules.mesh_centre_distance(facts))
-    text = f"Pinion and spur mesh at {facts.length(distance)}, the chassis allows "
-    if most is not None and over(distance, most):
-        text += f"at most {facts.length(most)}"
-        advice = _teeth_that_mesh(module, driven, least, most)
-        return Check(code, Level.STOP, distance, most, text, advice, slots)
-    if least is not None and over(least, distance):
-        text += f"no less than {facts.length(least)}"
-        advice = _teeth_that_mesh(module, driven, least, most)
-        return Check(code, Level.STOP, distance, least, text, advice, slots)
-    if least is None or most is None:
-        return facts.unknown(code, needs, slots, distance, most if least is None else least)
-    nearer = most if ratio(distance, most) >= ratio(least, distance) else least
-    text += f"{facts.length(least)} to {facts.length(most)}"
-    return Check(code, Level.OK, distance, nearer, text, slots=slots)
+    broken = "gears do not mesh"
+    lacking = "gear room"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        distance = mesh_centre_distance(seen)
+        least, most = (seen.figure(*key) for key in self.needs[2:])
+        return over(distance, most) | over(least, distance), told(distance, least, most)
+
+    def outcome(self, facts: Facts) -> Outcome:
+        distance = float(mesh_centre_distance(facts))
+        if not told(distance):
+            return self.unknown(facts)
+        least, most = (facts.figure(*key) for key in self.needs[2:])
+        text = f"Pinion and spur mesh at {facts.length(distance)}, the chassis allows "
+        level = self.level(facts)
+        if level is Level.STOP:
+            is_far = over(distance, most)
+            limit, word = (most, "at most") if is_far else (least, "no less than")
+            text += f"{word} {facts.length(limit)}"
+            return self.ends(level, distance, limit, text, _teeth_that_mesh(facts, least, most))
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, distance, least if told(least) else most)
+        nearer = most if ratio(distance, most) >= ratio(least, distance) else least
+        text += f"{facts.length(least)} to {facts.length(most)}"
+        return self.ends(level, distance, nearer, text)
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        way = "wide" if value > limit else "tight"
+        return f"mesh {measures.with_unit(abs(value - limit), MM, 1)} too {way}"
 
 
-def motor_can(facts: Facts) -> Check:
-    """Stop where the motor is thicker than the chassis takes."""
-    return _room(facts, rules.motor_can, "motor-can", "can_mm", "motor_can_mm", "thick")
+class _MotorRoom(Limit):
+    """Stop where the motor is larger one way than the chassis takes."""
 
-
-def motor_length(facts: Facts) -> Check:
-    """Stop where the motor is longer than the chassis takes."""
-    return _room(
-        facts, rules.motor_length, "motor-length", "length_mm", "motor_length_max_mm", "long"
-    )
-
-
-def pack_bay(facts: Facts) -> Check:
-    """Stop where a side of the pack is over the bay's, sides in their order, not turned."""
-    code, slots = "pack-bay", ("pack", "chassis")
-    size, bay = facts.known("pack", "size_mm"), facts.known("chassis", "pack_bay_mm")
-    if not isinstance(size, tuple) or not isinstance(bay, tuple):
-        return facts.unknown(code, (("pack", "size_mm"), ("chassis", "pack_bay_mm")), slots)
-    sides = list(zip(_SIDES, size, bay, strict=True))
-    word, side, room = max(sides, key=lambda one: ratio(one[1], one[2]))
-    text = f"Pack is {facts.length(side)} {word}, the bay takes {facts.length(room)}"
-    if facts.level(rules.pack_bay) is Level.OK:
-        return Check(code, Level.OK, side, room, text, slots=slots)
-    tight = [f"{facts.length(room)} {word}" for word, side, room in sides if over(side, room)]
-    advice = "A pack up to " + " and ".join(tight) + " fits"
-    return Check(code, Level.STOP, side, room, text, advice, slots)
-
-
-def connector(facts: Facts) -> Check:
-    """Stop where pack and controller have different plugs."""
-    code, slots = "connector", ("pack", "controller")
-    pack = _plug(facts, "pack")
-    controller = _plug(facts, "controller")
-    if not pack or not controller:
-        needs = (("pack", "connector"), ("controller", "connector"))
-        return facts.unknown(code, needs, slots, pack or None, controller or None)
-    if facts.level(rules.connector) is Level.OK:
-        text = f"Pack and controller both have the plug {pack}"
-        return Check(code, Level.OK, pack, controller, text, slots=slots)
-    text = f"Pack has the plug {pack}, controller {controller}"
-    return Check(code, Level.STOP, pack, controller, text, "Change one of the plugs", slots)
-
-
-def _room(facts: Facts, rule: rules.Rule, code: str, key: str, room_key: str, word: str) -> Check:
+    worst = Level.STOP
     slots = ("motor", "chassis")
-    value, room = facts.number("motor", key), facts.number("chassis", room_key)
-    if value is None or room is None:
-        return facts.unknown(code, (("motor", key), ("chassis", room_key)), slots, value, room)
-    text = f"Motor is {facts.length(value)} {word}, the chassis takes {facts.length(room)}"
-    if facts.level(rule) is Level.OK:
-        return Check(code, Level.OK, value, room, text, slots=slots)
-    advice = f"A motor up to {facts.length(room)} {word} fits"
-    return Check(code, Level.STOP, value, room, text, advice, slots)
+    across: str
+
+    def text(self, facts: Facts, value: float, limit: float) -> str:
+        room = facts.length(limit)
+        return f"Motor is {facts.length(value)} {self.across}, the chassis takes {room}"
+
+    def advice(self, facts: Facts, value: float, limit: float) -> str:
+        return f"A motor up to {facts.length(limit)} {self.across} fits"
 
 
-def _plug(facts: Facts, slot: str) -> str:
-    return str(facts.known(slot, "connector") or "").strip()
+class MotorCan(_MotorRoom):
+    """Stop where the motor is thicker than the chassis takes."""
+
+    code = "motor-can"
+    needs = (("motor", "can_mm"), ("chassis", "motor_can_mm"))
+    broken = "can too thick"
+    lacking = "can or its room"
+    across = "thick"
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"{length(value, measures)} can, room for {length(limit, measures, unit=False)}"
 
 
-def _module(facts: Facts, value: float) -> str:
-    """Return a module, which is millimetres everywhere."""
-    return f"{value:.4g}".replace(".", facts.measures.decimal)
+class MotorLength(_MotorRoom):
+    """Stop where the motor is longer than the chassis takes."""
+
+    code = "motor-length"
+    needs = (("motor", "length_mm"), ("chassis", "motor_length_max_mm"))
+    broken = "motor too long"
+    lacking = "length or room"
+    across = "long"
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"{length(value, measures)} long, room {length(limit, measures, unit=False)}"
 
 
-def _teeth_that_mesh(module: float, spur: float, least: float | None, most: float | None) -> str:
-    """Say which pinions mesh with this spur."""
-    low = (
-        1.0 if least is None else max(_whole(math.ceil, 2 * least / module - spur, -ROUNDING), 1.0)
+class PackBay(Check):
+    """Stop where a side of the pack is over the bay's, sides in their order, not turned."""
+
+    code = "pack-bay"
+    worst = Level.STOP
+    slots = ("pack", "chassis")
+    needs = (("pack", "size_mm"), ("chassis", "pack_bay_mm"))
+    broken = "pack too large"
+    lacking = "size or bay"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        size, bay = (seen.sides(*key) for key in self.needs)
+        broken = over(size[0], bay[0]) | over(size[1], bay[1]) | over(size[2], bay[2])
+        return broken, told(*size, *bay)
+
+    def outcome(self, facts: Facts) -> Outcome:
+        level = self.level(facts)
+        if level is Level.UNKNOWN:
+            return self.unknown(facts)
+        sides = list(zip(_SIDES, *(facts.sides(*key) for key in self.needs), strict=True))
+        word, side, room = max(sides, key=lambda one: ratio(one[1], one[2]))
+        text = f"Pack is {facts.length(side)} {word}, the bay takes {facts.length(room)}"
+        tight = [f"{facts.length(room)} {word}" for word, side, room in sides if over(side, room)]
+        advice = f"A pack up to {' and '.join(tight)} fits" if tight else ""
+        return self.ends(level, side, room, text, advice)
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"{length(value, measures)}, bay {length(limit, measures, unit=False)}"
+
+
+class Connector(Check):
+    """Stop where pack and controller have different plugs, case and outer blanks aside."""
+
+    code = "connector"
+    worst = Level.STOP
+    slots = ("pack", "controller")
+    needs = (("pack", "connector"), ("controller", "connector"))
+    broken = "other plug"
+    lacking = "plug"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        pack, controller = seen.plug("pack"), seen.plug("controller")
+        known = (pack != "") & (controller != "")
+        return known & (pack != controller), known
+
+    def outcome(self, facts: Facts) -> Outcome:
+        pack, controller = (str(facts.known(*key) or "").strip() for key in self.needs)
+        level = self.level(facts)
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, pack or None, controller or None)
+        if level is Level.OK:
+            text = f"Pack and controller both have the plug {pack}"
+            return self.ends(level, pack, controller, text)
+        text = f"Pack has the plug {pack}, controller {controller}"
+        return self.ends(level, pack, controller, text, "Change one of the plugs")
+
+    def by_how_much(self, value: str, limit: str, measures: Measures) -> str:
+        return f"plugs {value} and {limit}"
+
+
+def mesh_centre_distance(seen: Seen) -> Floats:
+    """Return the distance at which pinion and spur mesh [mm] (ISO 21771).
+
+    Gears of two modules do not mesh at all, which is said elsewhere; here each brings its radius.
+    """
+    pinion = centre_distance(
+        seen.figure("pinion", "module_mm"), seen.figure("pinion", "teeth"), 0.0
     )
-    high = math.inf if most is None else _whole(math.floor, 2 * most / module - spur, ROUNDING)
+    return pinion + centre_distance(
+        seen.figure("spur", "module_mm"), 0.0, seen.figure("spur", "teeth")
+    )
+
+
+def _module(value: float, measures: Measures) -> str:
+    """Return a module, which is millimetres everywhere."""
+    return f"{value:.4g}".replace(".", measures.decimal)
+
+
+def _teeth_that_mesh(facts: Facts, least: float, most: float) -> str:
+    """Say which pinions mesh with this spur, between two distances [mm]; NaN is not known."""
+    module, spur = facts.figure("pinion", "module_mm"), facts.figure("spur", "teeth")
+    low = max(_whole(math.ceil, 2 * least / module - spur, -ROUNDING), 1.0) if told(least) else 1.0
+    high = _whole(math.floor, 2 * most / module - spur, ROUNDING) if told(most) else math.inf
     if high < low:
         return "No pinion meshes with this spur; try another spur"
-    if most is None:
+    if high == math.inf:
         return f"With this spur, a pinion of {low:.0f} teeth or more meshes"
     if low == high:
         return f"With this spur, only a pinion of {low:.0f} teeth meshes"
-    if least is None or low == 1:
+    if low == 1:
         return f"With this spur, a pinion of {high:.0f} teeth or fewer meshes"
     return f"With this spur, pinions of {low:.0f} to {high:.0f} teeth mesh"
 

@@ -4,95 +4,131 @@ from __future__ import annotations
 
 import numpy as np
 
-from pennyspeed.domain.checks import rules
-from pennyspeed.domain.checks.check import Check, Level
+from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts
-from pennyspeed.domain.checks.rules import LEAST_FRONT_SHARE
-from pennyspeed.domain.checks.seen import over
-from pennyspeed.domain.units import KMH
-from pennyspeed.physics.car import REST_MARGIN
+from pennyspeed.domain.checks.outcome import Level, Outcome
+from pennyspeed.domain.checks.seen import Bools, Seen, over, under
+from pennyspeed.domain.units import KMH, M
+from pennyspeed.physics.car import REST_MARGIN, Floats
+
+LEAST_FRONT_SHARE = 0.25
+"""Front-axle load over its value at rest, below which steering goes light (own judgement)."""
 
 
-def cannot_move(facts: Facts) -> Check:
+class CannotMove(Check):
     """Stop where nothing is left at rest to push the car off, or after the first pass."""
+
     code = "cannot-move"
+    worst = Level.STOP
     slots = ("motor", "pack", "tyres")
-    found = facts.prediction
-    if found is None:
-        return facts.unknown(code, (), slots)
-    if facts.level(rules.cannot_move) is Level.OK:
-        value = KMH.from_si(found.balance_speed)
-        return Check(code, Level.OK, value, 0.0, "The car moves off", slots=slots)
-    if found.at_top is None:
-        text = "The car cannot move: its push at rest does not overcome rolling, slope and wind"
-        advice = "More grip, a gentler slope, a higher current limit, or a driver who allows more"
-    else:
-        text = "The car cannot move with what this run would leave in the pack and in the motor"
-        advice = "A fuller or larger pack, a cooler motor, or a shorter run"
-    return Check(code, Level.STOP, 0.0, 0.0, text, advice, slots)
+    broken = "does not move off"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        found = seen.readings
+        return found.whole & (found.runs ^ True), found.whole
+
+    def outcome(self, facts: Facts) -> Outcome:
+        found = facts.prediction
+        if found is None:
+            return self.unknown(facts)
+        level = self.level(facts)
+        if level is Level.OK:
+            value = KMH.from_si(found.balance_speed)
+            return self.ends(level, value, 0.0, "The car moves off")
+        if found.at_top is None:
+            text = "The car cannot move: its push at rest does not overcome rolling, slope and wind"
+            advice = (
+                "More grip, a gentler slope, a higher current limit, or a driver who allows more"
+            )
+        else:
+            text = "The car cannot move with what this run would leave in the pack and in the motor"
+            advice = "A fuller or larger pack, a cooler motor, or a shorter run"
+        return self.ends(level, 0.0, 0.0, text, advice)
 
 
-def cannot_stop(facts: Facts) -> Check:
-    """Stop where braking from the lift speed falls below 0.05 m/s² anywhere."""
-    code, slots = "cannot-stop", ("tyres",)
-    run = facts.run
-    value = None if run is None else run.least_deceleration
-    if value is None:
-        return facts.unknown(code, (), slots, None, REST_MARGIN)
-    text = f"Braking slows it by {facts.measures.number(value, 2)} m/s² at the least"
-    if value < 0.0:
-        text = f"Braking or not, somewhere it gains {facts.measures.number(-value, 2)} m/s²"
-    if facts.level(rules.cannot_stop) is Level.OK:
-        return Check(code, Level.OK, value, REST_MARGIN, text, slots=slots)
-    advice = "More brake, more grip or a flatter road"
-    text += ": it cannot be relied upon to stop"
-    return Check(code, Level.STOP, value, REST_MARGIN, text, advice, slots)
+class CannotStop(Limit):
+    """Stop where braking from the lift speed falls below the margin anywhere."""
+
+    code = "cannot-stop"
+    worst = Level.STOP
+    slots = ("tyres",)
+    passed = staticmethod(under)
+    broken = "cannot stop in time"
+
+    def compared(self, seen: Seen) -> tuple[Floats, Floats]:
+        return seen.readings.least_deceleration, REST_MARGIN
+
+    def text(self, facts: Facts, value: float, limit: float) -> str:
+        shown = facts.measures.number(abs(value), 2)
+        text = f"Braking slows it by {shown} m/s² at the least"
+        if value < 0.0:
+            text = f"Braking or not, somewhere it gains {shown} m/s²"
+        return f"{text}: it cannot be relied upon to stop" if self.passed(value, limit) else text
+
+    def advice(self, facts: Facts, value: float, limit: float) -> str:
+        return "More brake, more grip or a flatter road"
 
 
-def front_load(facts: Facts) -> Check:
+class FrontLoad(Limit):
     """Warn where the front axle at top speed keeps less than a quarter of its load at rest."""
-    code, slots = "front-load", ("chassis", "body")
-    found = facts.prediction
-    at_top = None if found is None else found.at_top
-    if at_top is None:
-        return facts.unknown(code, (), slots, None, LEAST_FRONT_SHARE)
-    value = at_top.front_load_share
-    shown = facts.measures.number(100 * value)
-    least = facts.measures.number(100 * LEAST_FRONT_SHARE)
-    text = f"Front wheels keep {shown} % of their load at top speed, should keep {least} %"
-    if facts.level(rules.front_load) is Level.OK:
-        return Check(code, Level.OK, value, LEAST_FRONT_SHARE, text, slots=slots)
-    advice = "More weight or downforce at the front, or a lower centre of gravity"
-    return Check(code, Level.WARN, value, LEAST_FRONT_SHARE, text, advice, slots)
+
+    code = "front-load"
+    worst = Level.WARN
+    slots = ("chassis", "body")
+    passed = staticmethod(under)
+    broken = "front goes light"
+
+    def compared(self, seen: Seen) -> tuple[Floats, Floats]:
+        return seen.readings.front_load_share, LEAST_FRONT_SHARE
+
+    def text(self, facts: Facts, value: float, limit: float) -> str:
+        shown, least = (facts.measures.number(100 * one) for one in (value, limit))
+        return f"Front wheels keep {shown} % of their load at top speed, should keep {least} %"
+
+    def advice(self, facts: Facts, value: float, limit: float) -> str:
+        return "More weight or downforce at the front, or a lower centre of gravity"
 
 
-def road_short(facts: Facts) -> Check:
+class RoadShort(Check):
     """Warn where the target is within the car's top speed but not within the road."""
+
     code = "road-short"
-    target, run = facts.build.target_kmh, facts.run
-    value = None if run is None else KMH.from_si(run.road_speed)
-    if target is None:
-        text = "No target speed is set"
-        return Check(code, Level.UNKNOWN, value, None, text, "Set a target speed")
-    if run is None or value is None:
-        return facts.unknown(code, (), (), None, target)
-    measures = facts.measures
-    speed, top = (measures.speed_toward(one, target) for one in (value, KMH.from_si(run.top_speed)))
-    level = facts.level(rules.road_short)
-    if level is Level.OK and not over(target, value):
-        text = f"The road is long enough for {measures.target(target)}: it allows {speed}"
-        return Check(code, Level.OK, value, target, text)
-    if level is Level.OK:
-        text = f"The road is not what holds it back: without an end it would allow {top}"
-        return Check(code, Level.OK, value, target, text)
-    text = (
-        f"This road allows {speed} of the {measures.target(target)} wanted; "
-        f"without an end it would allow {top}"
-    )
-    length = _road_for(facts, target)
-    advice = f"About {facts.road(length)} of road would do" if length else "A longer road"
-    advice += ", or a driver who allows more"
-    return Check(code, Level.WARN, value, target, text, advice)
+    worst = Level.WARN
+    broken = "road too short"
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        found, target = seen.readings, seen.build.target_kmh
+        if target is None:
+            return False, False
+        road, top = found.road_speed / KMH.factor, found.top_speed / KMH.factor
+        return over(target, road) & (over(target, top) ^ True), found.runs
+
+    def outcome(self, facts: Facts) -> Outcome:
+        target, run, measures = facts.build.target_kmh, facts.run, facts.measures
+        value = None if run is None else KMH.from_si(run.road_speed)
+        level = self.level(facts)
+        if target is None:
+            return self.ends(level, value, None, "No target speed is set", "Set a target speed")
+        if run is None or value is None:
+            return self.unknown(facts, None, target)
+        speed, top = (
+            measures.speed_toward(one, target) for one in (value, KMH.from_si(run.top_speed))
+        )
+        if level is Level.OK:
+            text = f"The road is long enough for {measures.target(target)}: it allows {speed}"
+            if over(target, value):
+                text = f"The road is not what holds it back: without an end it would allow {top}"
+            return self.ends(level, value, target, text)
+        text = (
+            f"This road allows {speed} of the {measures.target(target)} wanted; "
+            f"without an end it would allow {top}"
+        )
+        length = _road_for(facts, target)
+        longer = (
+            f"About {measures.with_unit(length, M)} of road would do" if length else "A longer road"
+        )
+        advice = f"{longer}, or a driver who allows more"
+        return self.ends(level, value, target, text, advice)
 
 
 def _road_for(facts: Facts, target_kmh: float) -> float | None:

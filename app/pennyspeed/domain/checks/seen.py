@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.check import Level
+from pennyspeed.domain.checks.outcome import Level
 from pennyspeed.physics.car import Floats, IntArray
 from pennyspeed.physics.elementwise import greater
 from pennyspeed.physics.results import Prediction
@@ -143,6 +143,11 @@ def over(value: Floats, limit: Floats) -> Bools:
     (True, False, False)
     """
     return value - limit > ROUNDING * _size(value, limit)
+
+
+def under(value: Floats, limit: Floats) -> Bools:
+    """Tell where a value lies under its limit by more than rounding."""
+    return over(limit, value)
 
 
 def unlike(one: Floats, other: Floats) -> Bools:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part, is_same

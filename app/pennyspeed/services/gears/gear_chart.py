@@ -19,9 +19,10 @@ from numpy.typing import NDArray
 
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, Facts
+from pennyspeed.domain.checks import BY_CODE, Facts
 from pennyspeed.domain.checks.facts import labels
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS, heat_is_known, mesh_centre_distance
+from pennyspeed.domain.checks.fit import mesh_centre_distance
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS, motor_celsius
 from pennyspeed.domain.checks.seen import OK, ROUNDING, STOP, over
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
@@ -31,7 +32,6 @@ from pennyspeed.physics.car import FloatArray, Floats, IntArray
 from pennyspeed.physics.gears import roll_out
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates
-from pennyspeed.services.shelf.trials import Trials
 
 FITTING = ("gear-module", "mesh-distance", "pinion-bore")
 """Codes of the checks that say whether a pair can be driven at all, the most telling first."""
@@ -88,7 +88,7 @@ class GearChart:
         All that is needed to say so is known.
     reached, over_rated, over_hot : array of bool
         The target is reached in this road; the motor turns faster than rated at top speed; it gets
-        hotter than :data:`pennyspeed.domain.checks.rules.MOST_MOTOR_CELSIUS`.
+        hotter than :data:`pennyspeed.domain.checks.limits.MOST_MOTOR_CELSIUS`.
     left : tuple of TeethLeft
         One for each spur, where it was asked for.
     now : tuple of int or None
@@ -130,7 +130,8 @@ class GearChart:
             place = CODES.index(code)
             if self.candidates.levels[place, row] == STOP:
                 build = self.candidates.build(row)
-                return CHECKS[place](Facts(build, None, costs(build), 0.0, measures)).text
+                facts = Facts(build, None, costs(build), 0.0, measures)
+                return BY_CODE[code].outcome(facts).text
         return ""
 
 
@@ -163,7 +164,7 @@ def gear_chart(
         * trials.figure("chassis", "internal_ratio")
     )
     diameter = MM.to_si(float(trials.figure("tyres", "diameter_mm")))
-    rpm, hot = table(said.motor_speed / RPM.factor), _motor_celsius(trials)
+    rpm, hot = table(said.motor_speed / RPM.factor), table(motor_celsius(trials))
     fitting = np.stack([found.levels[CODES.index(code)] for code in FITTING])
     target = math.nan if build.target_kmh is None else KMH.to_si(build.target_kmh)
     with np.errstate(invalid="ignore"):
@@ -176,7 +177,7 @@ def gear_chart(
             ratio=ratio,
             roll_out=roll_out(diameter, 1.0) / ratio,
             motor_rpm=rpm,
-            motor_celsius=table(hot),
+            motor_celsius=hot,
             centre_distance=table(mesh_centre_distance(trials)),
             price=found.cost_change.reshape(shape),
             unpriced=found.unpriced.reshape(shape),
@@ -184,7 +185,7 @@ def gear_chart(
             surely=((fitting == STOP).any(axis=0) | (fitting == OK).all(axis=0)).reshape(shape),
             reached=found.speed.reshape(shape) >= target,
             over_rated=np.asarray(over(rpm, table(trials.figure("motor", "max_rpm")))),
-            over_hot=np.asarray(over(table(hot), MOST_MOTOR_CELSIUS)),
+            over_hot=np.asarray(over(hot, MOST_MOTOR_CELSIUS)),
             left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
             now=_now(build, rows, columns),
         )
@@ -240,12 +241,6 @@ def _teeth_left(build: Build, spur: Part) -> TeethLeft:
 def _road_speed(build: Build) -> float | None:
     car = assemble(build)
     return None if car is None else predict(car).road_speed
-
-
-def _motor_celsius(trials: Trials) -> Floats:
-    known = heat_is_known(trials)
-    start = trials.build.condition("motor_temperature_c")
-    return np.where(known, start + trials.readings.motor_rise, math.nan)
 
 
 def _now(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> tuple[int, int] | None:

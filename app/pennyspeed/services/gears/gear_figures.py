@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from pennyspeed.domain.assembly import assemble
-from pennyspeed.domain.checks.rules import MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.checks.seen import over
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.predict import predict

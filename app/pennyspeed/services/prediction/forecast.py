@@ -20,7 +20,7 @@ from pennyspeed.domain.assembly import (
     standstill_current,
 )
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Check, Facts, checked
+from pennyspeed.domain.checks import Facts, Outcome, checked
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.costs import Costs, costs
@@ -89,7 +89,7 @@ class Forecast:
         Final drive ratio; distance per motor turn at rest.
     standstill_current : float or None
         [A]
-    checks : tuple of Check
+    checks : tuple of Outcome
         In the order of the codes.
     """
 
@@ -102,7 +102,7 @@ class Forecast:
     roll_out_m: float | None
     standstill_current: float | None
     costs: Costs
-    checks: tuple[Check, ...]
+    checks: tuple[Outcome, ...]
 
 
 def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:

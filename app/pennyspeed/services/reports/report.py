@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from pennyspeed.domain.checks import Check, Level
+from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.checks.limits import rest_minutes
 from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.money.costs import Costs
@@ -194,7 +194,7 @@ def _labelled(label: str, text: str) -> list[str]:
     )
 
 
-def _check(check: Check) -> list[str]:
+def _check(check: Outcome) -> list[str]:
     lines = textwrap.wrap(
         printable(check.text), WIDTH, initial_indent="  - ", subsequent_indent="    "
     )

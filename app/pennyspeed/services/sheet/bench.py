@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pennyspeed.domain.checks.rules import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.limits import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
 from pennyspeed.domain.kinds.pack import CHARGE_C, STORAGE_CELL_VOLTS
 from pennyspeed.domain.measures import Measures

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.checks.facts import three_figures
-from pennyspeed.domain.checks.rules import (
-    LEAST_CELL_VOLTS,
-    LEAST_FRONT_SHARE,
-    MOST_MOTOR_CELSIUS,
-)
+from pennyspeed.domain.checks.limits import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS
+from pennyspeed.domain.checks.road import LEAST_FRONT_SHARE
 from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.units import AMPERE, CELSIUS, RPM, VOLT
 from pennyspeed.services.reports.answer import motor_rise

@@ -8,7 +8,7 @@ the sentences use too. Rows that are looked at are worked out one by one (:meth:
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, RULES, Check, Facts, Level
+from pennyspeed.domain.checks import BY_CODE, CHECKS, Facts, Level, Outcome
 from pennyspeed.domain.checks.seen import LEVELS, STOP
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
@@ -27,7 +27,7 @@ from pennyspeed.physics.car import FloatArray, IntArray
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.shelf.trials import Trials, paired, single
 
-CODES = tuple(RULES)
+CODES = tuple(BY_CODE)
 """Codes of the checks in their order."""
 
 
@@ -42,14 +42,14 @@ class Shown:
         In this road [m/s]; None where there is no whole car.
     change : float or None
         Against the build as it is [m/s].
-    check : Check
+    check : Outcome
         The worst; where several are as bad, the first in their order.
     """
 
     row: int
     speed: float | None
     change: float | None
-    check: Check
+    check: Outcome
 
 
 @dataclass(frozen=True)
@@ -120,20 +120,27 @@ class Candidates:
         keys = np.asarray(values, dtype=float)
         return np.lexsort((keys if rising else -keys, ~self.fits))
 
-    def shown(self, rows: Iterable[int], measures: Measures = METRIC) -> list[Shown]:
-        """Return rows worked out exactly, with their worst check in words: some 0.7 ms each."""
-        return [self._shown(int(row), measures) for row in rows]
+    def shown(
+        self,
+        rows: Iterable[int],
+        measures: Measures = METRIC,
+        worst: Callable[[list[int]], int] = lambda levels: levels.index(min(levels)),
+    ) -> list[Shown]:
+        """Return rows worked out exactly, with their worst check in words: some 0.7 ms each.
 
-    def _shown(self, row: int, measures: Measures) -> Shown:
+        `worst` finds the place of the check that counts among a row's levels.
+        """
+        return [self._shown(int(row), measures, worst) for row in rows]
+
+    def _shown(self, row: int, measures: Measures, worst: Callable[[list[int]], int]) -> Shown:
         build = self.build(row)
         car = assemble(build)
         found = None if car is None else predict(car)
         facts = Facts(build, found, costs(build), mass_kg(build), measures)
-        levels = [int(rule(facts)) for rule in RULES.values()]
-        place = levels.index(min(levels))
+        check = CHECKS[worst([int(check.levels(facts)) for check in CHECKS])]
         speed = None if found is None else found.road_speed
         change = None if speed is None or math.isnan(self.now) else speed - self.now
-        return Shown(row, speed, change, CHECKS[place](facts))
+        return Shown(row, speed, change, check.outcome(facts))
 
 
 def candidates(build: Build, parts: Sequence[Part]) -> Candidates:
@@ -173,10 +180,10 @@ def outcomes(trials: Trials, now: float | None = None) -> Candidates:
         found = predict_many(car)
         trials.answered(car, heavy, found)
         speed[:] = np.where(heavy, found.road_speed, math.nan)
-    levels = np.empty((len(RULES), count), dtype=np.int8)
+    levels = np.empty((len(CHECKS), count), dtype=np.int8)
     with np.errstate(invalid="ignore"):
-        for row, rule in zip(levels, RULES.values(), strict=True):
-            row[:] = rule(trials)
+        for row, check in zip(levels, CHECKS, strict=True):
+            row[:] = check.levels(trials)
     worst = levels.min(axis=0)
     cost, cap = trials.cost, build.cap
     return Candidates(

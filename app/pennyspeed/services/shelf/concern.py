@@ -6,25 +6,20 @@ the checks that name the motor, and by those that some of the motors pass and ot
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pennyspeed.domain.assembly import assemble, mass_kg
+from pennyspeed.domain.assembly import mass_kg
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import CHECKS, RULES, Facts, checked
+from pennyspeed.domain.checks import CHECKS, Facts
 from pennyspeed.domain.checks.seen import OK, STOP
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.physics.car import IntArray
-from pennyspeed.physics.predict import predict
 from pennyspeed.services.shelf.candidates import Candidates, Shown
-
-ALWAYS = ("cap",)
-"""Codes of checks that every choice has to do with: all of them cost money."""
 
 GOES_WITH = {"pinion": "spur"}
 """What a check says of the one it says of the other: together they are the ratio."""
@@ -75,27 +70,18 @@ def looked_at(
     found: Candidates, concerned: Concern, rows: Iterable[int], measures: Measures = METRIC
 ) -> list[Shown]:
     """Return rows worked out exactly, each with the worst check that the choice has to do with."""
-    return [_looked_at(found, concerned, int(row), measures) for row in rows]
-
-
-def _looked_at(found: Candidates, concerned: Concern, row: int, measures: Measures) -> Shown:
-    build = found.build(row)
-    car = assemble(build)
-    predicted = None if car is None else predict(car)
-    facts = Facts(build, predicted, costs(build), mass_kg(build), measures)
-    place = concerned.place([int(rule(facts)) for rule in RULES.values()])
-    speed = None if predicted is None else predicted.road_speed
-    change = None if speed is None or math.isnan(found.now) else speed - found.now
-    return Shown(row, speed, change, CHECKS[place](facts))
+    return found.shown(rows, measures, concerned.place)
 
 
 def _own(build: Build, tried: tuple[str, ...]) -> NDArray[np.bool_]:
     """Tell of each check whether it names a slot that is tried."""
-    checks = checked(Facts(build, None, costs(build), mass_kg(build)))
+    facts = Facts(build, None, costs(build), mass_kg(build))
     return np.array(
         [
-            check.code in ALWAYS
-            or any(slot in tried or GOES_WITH.get(slot) in tried for slot in check.slots)
-            for check in checks
+            check.every_choice
+            or any(
+                slot in tried or GOES_WITH.get(slot) in tried for slot in check.outcome(facts).slots
+            )
+            for check in CHECKS
         ]
     )

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import RULES
+from pennyspeed.domain.checks import BY_CODE
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.measures import METRIC, Measures
@@ -178,7 +178,7 @@ def possible(trials: Trials) -> Iterator[Trials]:
     fine &= np.greater_equal(trials.cap_left, 0.0) | np.isnan(trials.cap_left)
     with np.errstate(invalid="ignore"):
         for code in FITTING:
-            fine &= np.not_equal(RULES[code](trials), STOP)
+            fine &= np.not_equal(BY_CODE[code].levels(trials), STOP)
     rows = np.flatnonzero(fine)
     if rows.size:
         yield trials.taking(rows)

@@ -1,0 +1,27 @@
+"""Chart input: what a chart is asked to show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pennyspeed.domain.measures import Measures
+from pennyspeed.services.prediction.forecast import Forecast
+
+
+@dataclass(frozen=True, slots=True)
+class ChartInput:
+    """What a chart is asked to show.
+
+    Attributes
+    ----------
+    ghost_name : str
+        The part that is tried; its label reads 'with …'.
+    close_up : bool
+        The speed axis starts above 0.
+    """
+
+    forecast: Forecast
+    measures: Measures
+    ghost: Forecast | None = None
+    ghost_name: str = ""
+    close_up: bool = False

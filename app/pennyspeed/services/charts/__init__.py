@@ -1,0 +1,1 @@
+"""Charts without a screen: their curves, what is read on them, their tables and sentences."""
