@@ -61,7 +61,7 @@ def main(arguments):
 
 
 def run_all_but_benches():
-    """Run the suite on every core; benches come later, since their figures need the machine alone."""
+    """Run the suite on every core; the benches come later, with the machine to themselves."""
     import subprocess
 
     parallel = ["-n", "auto", "--dist", "loadfile", "-m", "not bench"]
