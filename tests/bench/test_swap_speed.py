@@ -172,7 +172,7 @@ def bare_redraw(window: Window) -> float:
 
 def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str]) -> None:
     session, table = window.session, window.shelf.table
-    assert window.shelf.model.total == PARTS
+    assert window.shelf.rows.total == PARTS
     window.shelf.focus_table()
     settle()
     watched = {
@@ -205,7 +205,7 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     # Counting costs time of its own, so it is over before the clock starts.
     paints.stop()
     swaps = [swap(200 + 2 * i) for i in range(SWAPS)]
-    parts = [window.shelf.model.part(400 + i) for i in range(SWAPS)]
+    parts = [window.shelf.rows.part(400 + i) for i in range(SWAPS)]
     fresh = [clocked(lambda part=part: session.builds.put_in(part)) for part in parts]
     stored = session.file.workshop.build(session.bench.build.id or 0)
     assert stored == session.bench.build

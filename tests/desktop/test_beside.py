@@ -416,19 +416,19 @@ def test_the_car_now_stays_in_sight_however_many_are_beside_it(
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column), "the keyboard never stands under the kept column"
         assert column_in_sight(table, 0)
-    assert table.has_kept
+    assert table.kept.covers
     # What is painted there is the column that stays, not what lies under it.
-    kept = table.kept_rect(table.viewport().height())
+    kept = table.kept.rect(table.viewport().height())
     scrolled = table.viewport().grab(kept).toImage()
     header = table.horizontalHeader().viewport()
-    over = table.kept_rect(header.height())
+    over = table.kept.rect(header.height())
     titled = header.grab(over).toImage()
-    edge = table.kept_edge(1).left() - kept.left()
+    edge = table.kept.edge(1).left() - kept.left()
     for column in reversed(range(MOST_HELD)):
         press(back)
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column)
-    assert not table.has_kept
+    assert not table.kept.covers
     press(onward)
     for before, now in (
         (scrolled, table.viewport().grab(kept).toImage()),

@@ -94,7 +94,7 @@ def test_undo_of_a_copy_takes_it_away_again(window: Window, shortcut: Shortcut) 
     before = window.session.bench.build.name
     count = len(names(window))
     shortcut("Ctrl+D")
-    window.top.name._close()
+    window.top.name.cell.close_up()
     shortcut("Ctrl+Z")
     assert len(names(window)) == count
     assert before in names(window)
@@ -162,7 +162,7 @@ def test_parts_brought_in_are_on_the_shelf(window: Window, tmp_path: Path) -> No
     count = window.shelf.model.rowCount()
     window.session.imports.import_file(path)
     assert window.shelf.model.rowCount() == count + 1
-    assert any(p.name == "Heron 3333" for p in window.shelf.model.stock.parts)
+    assert any(p.name == "Heron 3333" for p in window.shelf.rows.stock.parts)
 
 
 def test_a_change_by_another_window_is_taken_up(window: Window, file: Path) -> None:

@@ -71,7 +71,7 @@ def test_the_line_stands_where_the_figure_stood(on_shelf: Window, press: Press) 
     table, model = on_shelf.shelf.table, on_shelf.shelf.model
     press(Key.Key_Down)
     edit = opened(on_shelf, press, "resistance_mohm")
-    column = next(i for i, one in enumerate(model.columns) if one.key == "resistance_mohm")
+    column = next(i for i, one in enumerate(model.rows.columns) if one.key == "resistance_mohm")
     assert not table.isColumnHidden(column)
     cell = table.visualRect(model.index(table.currentIndex().row(), column))
     editor = edit.row.editor
@@ -158,7 +158,7 @@ def test_down_keeps_and_goes_to_the_same_figure_of_the_next_part(
     window = on_shelf
     window.shelf.table.sort_by(0, Qt.SortOrder.AscendingOrder)
     window.shelf.table.stand_on(0)
-    first, second = window.shelf.model.part(0), window.shelf.model.part(1)
+    first, second = window.shelf.rows.part(0), window.shelf.rows.part(1)
     edit = opened(window, press, "mass_g")
     press("111", Key.Key_Down)
     assert edit.row.key == "mass_g"
@@ -179,7 +179,7 @@ def test_leaving_keeps_what_is_good(on_shelf: Window, press: Press) -> None:
 
 def test_the_build_follows_and_the_hints_tell_the_keys(on_shelf: Window, press: Press) -> None:
     window = on_shelf
-    window.shelf.table.stand_on(window.shelf.model.row_now)
+    window.shelf.table.stand_on(window.shelf.rows.row_now)
     before = window.verdict.speed
     opened(window, press, "kv_rpm_per_v")
     assert (("Esc",), "leave as it was") in window.hints.hints

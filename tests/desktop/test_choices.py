@@ -36,12 +36,12 @@ def test_miles_per_hour_everywhere(window: Window) -> None:
 def test_inches_and_ounces(window: Window) -> None:
     window.session.bench.choose_slot("motor")
     window.choose(length_unit="in", mass_unit="oz")
-    titles = [column.title for column in window.shelf.model.columns]
+    titles = [column.title for column in window.shelf.rows.columns]
     assert "can in" in titles
     assert "can mm" not in titles
     column = titles.index("can in")
-    part = window.shelf.model.part(0)
-    assert float(window.shelf.model.text(0, column)) == pytest.approx(
+    part = window.shelf.rows.part(0)
+    assert float(window.shelf.rows.text(0, column)) == pytest.approx(
         part.number("can_mm") / 25.4, abs=0.006
     )
     assert window.slots._figures[0].figure.endswith(" oz")

@@ -105,7 +105,7 @@ def test_a_new_data_file_is_begun_with_the_demo(
     fresh = tmp_path / "fresh.sqlite3"
     qtbot.waitUntil(lambda: window.session.file.workshop.path == fresh)
     assert fresh.exists()
-    assert window.shelf.model.total == len(window.session.file.workshop.parts("motor")) > 0
+    assert window.shelf.rows.total == len(window.session.file.workshop.parts("motor")) > 0
 
 
 def test_a_file_that_cannot_be_opened_leaves_this_one_open(
@@ -543,7 +543,7 @@ def test_ctrl_h_shows_archived_parts_and_hides_them_again(
     for is_there in (True, False):
         shortcut("Ctrl+H")
         model = window.shelf.model
-        names = [model.part(row).name for row in range(model.rowCount())]
+        names = [model.rows.part(row).name for row in range(model.rowCount())]
         assert (away.name in names) is is_there
 
 
@@ -571,8 +571,8 @@ def entries(window: Window) -> dict[str, QAction]:
 def test_the_menu_of_a_row_does_what_its_keys_do(window: Window) -> None:
     table = window.shelf.table
     window.shelf.focus_table()
-    row = next(r for r in range(window.shelf.model.rowCount()) if r != window.shelf.model.row_now)
-    part = window.shelf.model.part(row)
+    row = next(r for r in range(window.shelf.model.rowCount()) if r != window.shelf.rows.row_now)
+    part = window.shelf.rows.part(row)
     table.stand_on(row)
     ask(table.viewport(), table.visualRect(window.shelf.model.index(row, 0)).center())
     found = entries(window)
@@ -677,7 +677,7 @@ def test_every_term_is_one_sentence_and_its_fields_are_there() -> None:
 
 def test_headers_and_verdict_explain_terms_too(window: Window) -> None:
     model = window.shelf.model
-    column = next(i for i, one in enumerate(model.columns) if one.key == "kv_rpm_per_v")
+    column = next(i for i, one in enumerate(model.rows.columns) if one.key == "kv_rpm_per_v")
     tip = model.headerData(column, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole)
     assert "no-load rpm = Kv × voltage" in tip
     helps = [row.help for row in window.verdict.rows]
@@ -713,9 +713,9 @@ def test_a_figure_is_edited_from_its_column(window: Window, press: Press) -> Non
     QApplication.processEvents()
     window.go_to_slot("motor")
     table, model = window.shelf.table, window.shelf.model
-    column = next(i for i, one in enumerate(model.columns) if one.key == "resistance_mohm")
+    column = next(i for i, one in enumerate(model.rows.columns) if one.key == "resistance_mohm")
     row = table.currentIndex().row()
-    part = model.part(row)
+    part = model.rows.part(row)
     assert not table.isColumnHidden(column)
     ask(table.viewport(), table.visualRect(model.index(row, column)).center())
     entry = entries(window)["Edit its winding resistance…"]
@@ -724,7 +724,7 @@ def test_a_figure_is_edited_from_its_column(window: Window, press: Press) -> Non
     form = window.pages.currentWidget()
     assert form.body.row("resistance_mohm").editor.hasFocus()
     press(Key.Key_Escape)
-    cell = model.index(model.row_of(part), column)
+    cell = model.index(model.rows.row_of(part), column)
     QTest.mouseClick(table.viewport(), LEFT, pos=table.visualRect(cell).center())
     press(Key.Key_F2, to=table)
     line = form.body.row("resistance_mohm")
@@ -768,7 +768,7 @@ def test_columns_are_chosen_by_their_menu_and_stay(
     path = tmp_path / "settings.json"
     window = open_window(None, path)
     table, model = window.shelf.table, window.shelf.model
-    keys = [column.key for column in model.columns]
+    keys = [column.key for column in model.rows.columns]
     chance = keys.index("chance")
     assert not table.isColumnHidden(chance)
     window.menus.actions["columns"].trigger()
@@ -782,11 +782,11 @@ def test_columns_are_chosen_by_their_menu_and_stay(
     again = open_window(settings_file.load(path), path)
     assert again.shelf.table.isColumnHidden(chance)
     assert again.shelf.model.sorted_by == (0, Qt.SortOrder.DescendingOrder)
-    names = [again.shelf.model.part(row).name for row in range(3)]
+    names = [again.shelf.rows.part(row).name for row in range(3)]
     assert names == sorted(names, key=str.casefold, reverse=True)
     again.session.bench.choose_slot("tyres")
     assert not again.shelf.table.isColumnHidden(
-        [c.key for c in again.shelf.model.columns].index("chance")
+        [c.key for c in again.shelf.rows.columns].index("chance")
     ), "another shelf has its own columns"
     again.session.bench.choose_slot("motor")
     assert again.shelf.table.isColumnHidden(chance)
@@ -811,9 +811,9 @@ def test_damaged_column_choices_cost_the_choice(
 
 def test_space_holds_the_car_with_the_row_s_part_beside(window: Window, press: Press) -> None:
     window.shelf.focus_table()
-    row = next(r for r in range(window.shelf.model.rowCount()) if r != window.shelf.model.row_now)
+    row = next(r for r in range(window.shelf.model.rowCount()) if r != window.shelf.rows.row_now)
     window.shelf.table.stand_on(row)
-    part = window.shelf.model.part(row)
+    part = window.shelf.rows.part(row)
     press(Key.Key_Space, to=window.shelf.table)
     assert [entry.build.part("motor").name for entry in window.session.comparison.entries] == [
         part.name

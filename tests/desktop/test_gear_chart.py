@@ -18,7 +18,8 @@ from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
-from pennyspeed.services.gears.gear_cells import Asked, GearCells, teeth
+from pennyspeed.services.gears.gear_cells import GearCells
+from pennyspeed.services.gears.suited_gears import Asked, teeth
 from pennyspeed.services.prediction.forecast import forecast
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole

@@ -9,7 +9,6 @@ import pytest
 
 from books import TODAY, random_build
 from builds import a_build
-from pennyspeed.desktop.money.money_fields import LineItem, items_of, read_amount, read_price
 from pennyspeed.desktop.money.money_rows import (
     BY_KIND,
     BY_SUPPLIER,
@@ -24,6 +23,8 @@ from pennyspeed.domain.measures import MINUS, Measures
 from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
+from pennyspeed.services.editing.amounts import read_amount, read_price
+from pennyspeed.services.editing.line_fields import LineItem, items_of
 from pennyspeed.services.money import line_changes as deeds
 
 COMMA = Measures(decimal=",", group=".")

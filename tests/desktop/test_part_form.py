@@ -10,13 +10,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from pennyspeed.desktop.parts.part_form import PartForm
-from pennyspeed.desktop.parts.part_rows import shown_value
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Shape
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN, OZ
+from pennyspeed.services.editing.figures import read_figure, shown_value
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -55,7 +55,7 @@ def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Pres
     assert part.number("teeth") == 33
     assert str(part.price.amount) == "7.25"
     assert part.price.supplier == "Pier 3"
-    window.shelf.table.stand_on(window.shelf.model.row_of(part))
+    window.shelf.table.stand_on(window.shelf.rows.row_of(part))
     window.shelf.table.setFocus()
     press(Key.Key_Return)
     assert window.session.bench.build.part("pinion").name == "33 teeth, odd"
@@ -113,11 +113,11 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     assert "archive" in form.trouble.text
     QTest.mouseClick(form.archive_push, Qt.MouseButton.LeftButton)
     assert window.pages.currentWidget() is window.split
-    assert window.shelf.model.row_of(motor) == -1
+    assert window.shelf.rows.row_of(motor) == -1
     window.menus.actions["archived"].trigger()
-    row = window.shelf.model.row_of(motor)
+    row = window.shelf.rows.row_of(motor)
     assert row >= 0
-    assert window.shelf.model.part(row).archived
+    assert window.shelf.rows.part(row).archived
     assert window.session.bench.build.part("motor").name == motor.name
 
 
@@ -148,6 +148,33 @@ def test_escape_keeps_the_draft(window: Window, press: Press) -> None:
     assert form_of(window).trouble.text
 
 
+def test_a_draft_keeps_where_figures_come_from(window: Window, press: Press) -> None:
+    body = window.session.bench.build.part("body")
+    window.edit_part(body)
+    source = form_of(window).body.row("frontal_area_cm2").source
+    source.setCurrentIndex(source.findData("measured"))
+    press(Key.Key_Escape)
+    window.edit_part(body)
+    assert form_of(window).body.row("frontal_area_cm2").chosen_source == "measured"
+    form_of(window).save()
+    window.edit_part(window.session.bench.build.part("body"))
+    assert form_of(window).trouble.text == ""
+
+
+def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
+    window: Window, press: Press
+) -> None:
+    window.edit_part(window.session.bench.build.part("body"))
+    form = form_of(window)
+    stops = [one for row in form.body.rows for one in row.stops]
+    stops += [form.save_push, form.archive_push, form.delete_push, form.recipe_push]
+    stops += [form.close_push]
+    stops[0].setFocus()
+    for stop in stops:
+        assert QApplication.focusWidget() is stop
+        press(Key.Key_Tab)
+
+
 def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) -> None:
     window.choose(length_unit="in", mass_unit="oz", speed_unit="mph")
     for slot in ("motor", "tyres", "chassis", "pack"):
@@ -159,8 +186,6 @@ def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) ->
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])
 def test_what_the_form_shows_reads_back(measures: Measures) -> None:
-    from pennyspeed.desktop.topline.build_fields import read_figure
-
     for kind in BY_KEY.values():
         for field in kind.fields:
             if field.shape is Shape.SIZE:

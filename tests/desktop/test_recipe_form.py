@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.parts.recipe_form import RecipeForm
-from pennyspeed.desktop.parts.recipe_rows import as_kind
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.form import Choice
 from pennyspeed.desktop.window import Window
@@ -19,6 +18,7 @@ from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.ingredients import Area, Printed, Volume
 from pennyspeed.domain.parts.recipes import MADE_HERE
+from pennyspeed.services.editing.recipe_fields import as_kind
 
 Key = Qt.Key
 Press = Callable[..., None]

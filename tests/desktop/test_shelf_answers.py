@@ -21,11 +21,9 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.shelf import shelf_answers
-from pennyspeed.desktop.shelf.shelf import first_in_sight
-from pennyspeed.desktop.shelf.shelf_answers import Answerer, Answers, Question
-from pennyspeed.desktop.shelf.shelf_places import BREAK, DASH, ROW, figure, place, strip
-from pennyspeed.desktop.shelf.shelf_texts import percent
+from pennyspeed.desktop.shelf import answerer
+from pennyspeed.desktop.shelf.answerer import SOON, Answerer
+from pennyspeed.desktop.shelf.row_painter import BREAK, DASH, ROW, figure, place, strip
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter
 from pennyspeed.desktop.window import Window
@@ -34,7 +32,10 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.shelf.answer_columns import BEST_FIRST
+from pennyspeed.services.shelf.answers import Answers, Question
+from pennyspeed.services.shelf.arrangement import first_in_sight
 from pennyspeed.services.shelf.band_scale import scale_of
+from pennyspeed.services.shelf.row_texts import percent
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -46,11 +47,11 @@ ANSWERS = ("band", "speed", "gain", "chance", "price", "change", "left", "check"
 
 
 def column(window: Window, key: str) -> int:
-    return next(i for i, one in enumerate(window.shelf.model.columns) if one.key == key)
+    return next(i for i, one in enumerate(window.shelf.rows.columns) if one.key == key)
 
 
 def cell(window: Window, row: int, key: str) -> str:
-    return window.shelf.model.text(row, column(window, key))
+    return window.shelf.rows.text(row, column(window, key))
 
 
 def go_by(milliseconds: int) -> None:
@@ -69,7 +70,7 @@ def wait_for(is_so: Callable[[], bool], seconds: float = 20.0) -> None:
 
 def fit_rows(window: Window) -> list[bool]:
     model = window.shelf.model
-    return [model.fits(row) for row in range(model.rowCount())]
+    return [model.rows.fits(row) for row in range(model.rowCount())]
 
 
 # What a row shows -----------------------------------------------------------------------------
@@ -93,11 +94,11 @@ def test_a_row_shows_what_taking_its_part_then_shows(
         press(*[Key.Key_Down] * chance.randrange(min(model.rowCount(), 12)))
         settle(window)
         row = window.shelf.table.currentIndex().row()
-        if model.count_in(row):
+        if model.rows.count_in(row):
             continue
-        part = model.part(row)
+        part = model.rows.part(row)
         told = {key: cell(window, row, key) for key in ANSWERS}
-        check = model.answers.checks[model.place(row)]
+        check = model.rows.answers.checks[model.rows.place(row)]
         now = int(window.verdict.speed)
         press(Key.Key_Return)
         session = window.session
@@ -115,7 +116,7 @@ def test_a_row_shows_what_taking_its_part_then_shows(
         else:
             assert check in exact.checks
         settle(window)
-        row = model.row_of(part)
+        row = model.rows.row_of(part)
         assert cell(window, row, "gain") == "now"
         kept = {key: cell(window, row, key) for key in ("band", "speed", "chance", "left", "check")}
         assert kept == {key: told[key] for key in kept}
@@ -155,7 +156,7 @@ def test_a_fault_elsewhere_hides_no_row(window: Window, settle: Settle) -> None:
     assert any(fit_rows(window))
     assert not all(fit_rows(window))
     model = window.shelf.model
-    codes = {model.answers.checks[i].code for i in model.answers.checks}
+    codes = {model.rows.answers.checks[i].code for i in model.rows.answers.checks}
     assert "pack-bay" not in codes
 
 
@@ -213,7 +214,7 @@ def test_the_keyboard_sorts_and_keeps_the_row(window: Window, press: Press, sett
     for _ in range(9):
         QTest.keyClick(table, Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
         QApplication.processEvents()
-        seen.add(model.columns[model.sorted_by[0]].key)
+        seen.add(model.rows.columns[model.sorted_by[0]].key)
         assert window.shelf.part_here() is part
         assert table.currentIndex().row() in table.in_sight
     assert {"speed", "gain", "chance", "price", "left", "check", "band"} <= seen
@@ -233,10 +234,10 @@ def test_until_told_otherwise_the_fastest_that_fits_stands_first(
 def test_what_does_not_fit_says_why(window: Window, settle: Settle) -> None:
     settle(window)
     model = window.shelf.model
-    unfit = [row for row in range(model.rowCount()) if not model.fits(row)]
+    unfit = [row for row in range(model.rowCount()) if not model.rows.fits(row)]
     assert unfit
     for row in unfit:
-        assert model.level(row) is Level.STOP
+        assert model.rows.level(row) is Level.STOP
         assert cell(window, row, "check") not in ("", "fine")
         assert "stop: " in model.data(
             model.index(row, column(window, "check")), Qt.ItemDataRole.AccessibleTextRole
@@ -279,7 +280,7 @@ def test_a_row_is_tried_without_saving_and_escape_goes_back(
     assert "tried" in window.verdict.gauge.accessibleDescription()
     assert "with the part tried" in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
-    assert window.shelf.model.count_in(window.shelf.table.currentIndex().row())
+    assert window.shelf.rows.count_in(window.shelf.table.currentIndex().row())
     assert session.bench.tried is None
     assert "with the part tried" not in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
@@ -313,11 +314,12 @@ def test_pairs_are_taken_in_one_step(
     row = next(
         row
         for row in range(model.rowCount())
-        if model.parts(row)[0] != before.part(slot) and model.parts(row)[1] != before.part(other)
+        if model.rows.parts(row)[0] != before.part(slot)
+        and model.rows.parts(row)[1] != before.part(other)
     )
     window.shelf.table.stand_on(row)
     settle(window)
-    pair = model.parts(row)
+    pair = model.rows.parts(row)
     told = cell(window, row, "speed"), cell(window, row, "chance"), cell(window, row, "left")
     ring = next(r for r in window.verdict.rows if r.ring)
     assert ring.figure.startswith(told[0])
@@ -352,7 +354,7 @@ def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) ->
         session.builds.change(session.bench.build.with_condition("road_m", road), "road", "road")
         builds.append(session.bench.build)
         # Long enough that the first two are under way when the next comes.
-        go_by(shelf_answers.SOON + 8)
+        go_by(SOON + 8)
     settle(window)
     assert came[-1].question.build is builds[-1]
     exact = forecast(builds[-1])
@@ -388,26 +390,26 @@ def test_old_answers_are_marked_after_a_moment(
     window: Window, settle: Settle, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     settle(window)
-    model, old = window.shelf.model, window.shelf.model.answers
+    model, old = window.shelf.model, window.shelf.rows.answers
     from time import sleep
 
-    real = shelf_answers._answer
+    real = answerer.answer
 
     def slow(*asked: object) -> Answers:
         sleep(0.5)
         return real(*asked)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(shelf_answers, "_answer", slow)
+    monkeypatch.setattr(answerer, "answer", slow)
     session = window.session
     session.builds.change(session.bench.build.with_condition("road_m", 140.0), "road", "road")
     go_by(60)
-    assert model.answers is old
-    assert not model.is_late
-    wait_for(lambda: model.is_late)
-    assert model.answers is old
+    assert model.rows.answers is old
+    assert not model.rows.is_late
+    wait_for(lambda: model.rows.is_late)
+    assert model.rows.answers is old
     settle(window)
-    assert not model.is_late
-    assert model.answers.question.build is session.bench.build
+    assert not model.rows.is_late
+    assert model.rows.answers.question.build is session.bench.build
 
 
 ATTEMPTS = 3
@@ -500,7 +502,7 @@ def watch(window: Window, attempt: int) -> dict[str, tuple[float, float]]:
         go_by(300)
 
     wait_for(lambda: shelf.answerer.is_current and window.verdict.next.step.is_current)
-    assert model.total == 5000
+    assert model.rows.total == 5000
     shelf.focus_table()
     go_by(30)
     begin("waiting")
@@ -537,7 +539,7 @@ def watch(window: Window, attempt: int) -> dict[str, tuple[float, float]]:
 def test_no_figure_is_cut_on_a_tight_window(window: Window, settle: Settle) -> None:
     settle(window)
     table, widths = window.shelf.table, window.shelf.table._widths
-    keys = [one.key for one in table.shelf.columns]
+    keys = [one.key for one in table.rows.columns]
     seen: set[int] = set()
     for room in range(340, 1500, 20):
         shown = widths.share(room, frozenset())
@@ -564,9 +566,9 @@ def test_no_figure_is_cut_on_a_tight_window(window: Window, settle: Settle) -> N
 def test_nothing_fits(window: Window, settle: Settle, shortcut: Shortcut) -> None:
     settle(window)
     window.shelf.field.setText(next(
-        window.shelf.model.part(row).name
+        window.shelf.rows.part(row).name
         for row in range(window.shelf.model.rowCount() - 1, 0, -1)
-        if not window.shelf.model.fits(row)
+        if not window.shelf.rows.fits(row)
     ))  # fmt: skip
     shortcut("Ctrl+G")
     assert window.shelf.model.rowCount() == 0
@@ -577,9 +579,9 @@ def test_nothing_fits(window: Window, settle: Settle, shortcut: Shortcut) -> Non
 def test_too_many_pairs_ask_to_be_narrowed(
     window: Window, settle: Settle, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from pennyspeed.desktop.shelf import shelf_stocks
+    from pennyspeed.services.shelf import stocks
 
-    monkeypatch.setattr(shelf_stocks, "MOST_PAIRS", 60)
+    monkeypatch.setattr(stocks, "MOST_PAIRS", 60)
     window.session.bench.choose_slot("motor")
     shortcut("Ctrl+T")
     assert window.shelf.model.rowCount() == 0
@@ -587,7 +589,7 @@ def test_too_many_pairs_ask_to_be_narrowed(
     window.shelf.field.setText("siskin 31")
     settle(window)
     assert 0 < window.shelf.model.rowCount() <= 60
-    assert all("Siskin" in window.shelf.model.part(r).name for r in range(3))
+    assert all("Siskin" in window.shelf.rows.part(r).name for r in range(3))
 
 
 def test_a_car_that_is_not_whole_has_no_speeds_but_costs(window: Window, settle: Settle) -> None:
@@ -608,7 +610,7 @@ def test_without_target_and_cap_their_columns_go(window: Window, settle: Settle)
     session = window.session
     session.builds.change(replace(session.bench.build, target_kmh=None, cap=None), "free", "free")
     settle(window)
-    keys = {one.key for one in window.shelf.model.columns}
+    keys = {one.key for one in window.shelf.rows.columns}
     assert not {"chance", "left"} & keys
     assert cell(window, 0, "speed").isdigit()
 
@@ -629,8 +631,8 @@ def test_an_empty_build_and_no_build(window: Window, settle: Settle, shortcut: S
     assert model.rowCount() == len(window.session.catalogue.parts(window.session.bench.slot))
     for row in range(model.rowCount()):
         assert {cell(window, row, key) for key in ("band", "speed", "gain", "check")} == {""}
-        assert model.level(row) is None
-    assert model.speed_now is None
+        assert model.rows.level(row) is None
+    assert model.rows.speed_now is None
     shortcut("Ctrl+Z")
     settle(window)
     assert cell(window, 0, "speed").isdigit()
@@ -670,8 +672,8 @@ def test_target_and_car_are_drawn_through_all_rows(window: Window, settle: Settl
         x = start + round(across * table.scale.part(speed))
         return sum(picture.pixelColor(x, y) == colour for y in range(picture.height()))
 
-    assert painted(model.speed_now, colours.accent) > 0.7 * picture.height()
-    share = painted(model.target, colours.ink) / picture.height()
+    assert painted(model.rows.speed_now, colours.accent) > 0.7 * picture.height()
+    share = painted(model.rows.target, colours.ink) / picture.height()
     assert 0.5 < share < 0.75
 
 
@@ -736,7 +738,7 @@ def test_rows_that_come_into_sight_are_worked_out(window: Window, settle: Settle
     bar.setValue(bar.maximum())
     rows = window.shelf.table.in_sight
     assert rows.stop == model.rowCount()
-    wait_for(lambda: all(model.place(row) in model.answers.checks for row in rows))
+    wait_for(lambda: all(model.rows.place(row) in model.rows.answers.checks for row in rows))
     assert all(cell(window, row, "band") for row in rows)
 
 

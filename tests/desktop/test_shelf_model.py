@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
-from pennyspeed.desktop.shelf.shelf_answers import Answers, Question
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
@@ -20,6 +19,7 @@ from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.shelf import stock as table
+from pennyspeed.services.shelf.answers import Answers, Question
 from pennyspeed.services.shelf.candidates import candidates
 from pennyspeed.services.shelf.concern import concern
 from pennyspeed.services.shelf.stock import Stock, natural_key, ranks
@@ -49,11 +49,11 @@ def model(qtmodeltester: object) -> ShelfModel:
 
 
 def names(model: ShelfModel) -> list[str]:
-    return [model.text(row, 0) for row in range(model.rowCount())]
+    return [model.rows.text(row, 0) for row in range(model.rowCount())]
 
 
 def column(model: ShelfModel, key: str) -> int:
-    return next(i for i, one in enumerate(model.columns) if one.key == key)
+    return next(i for i, one in enumerate(model.rows.columns) if one.key == key)
 
 
 def with_motor(part: Part, cap: str = "50.00") -> Build:
@@ -62,10 +62,10 @@ def with_motor(part: Part, cap: str = "50.00") -> Build:
 
 def show(model: ShelfModel, build: Build) -> None:
     """Show a build and what each part would make of it."""
-    parts = model.stock.parts
+    parts = model.rows.stock.parts
     found = candidates(build, parts)
     model.show_build(build)
-    question = Question(build, parts, [], model.stock.measures)
+    question = Question(build, parts, [], model.rows.stock.measures)
     model.show_answers(Answers(question, found, concern(found)))
 
 
@@ -121,7 +121,7 @@ def test_a_stock_made_from_the_one_before_is_as_if_made_anew(changes: dict[str, 
 def test_what_is_not_known_comes_last_either_way(model: ShelfModel, order: Qt.SortOrder) -> None:
     model.sort(column(model, "max_rpm"), order)
     assert names(model)[-1] == "Wren 10"
-    assert model.text(3, column(model, "max_rpm")) == "not known"
+    assert model.rows.text(3, column(model, "max_rpm")) == "not known"
     model.sort(column(model, "price"), order)
     assert names(model)[-1] == "Rook 8"
 
@@ -133,7 +133,7 @@ def test_narrowing_needs_every_word_and_looks_at_the_supplier(model: ShelfModel)
     assert len(names(model)) == 3
     model.narrow("nothing of the kind")
     assert model.rowCount() == 0
-    assert model.total == 4
+    assert model.rows.total == 4
     model.narrow("")
     assert model.rowCount() == 4
 
@@ -142,21 +142,24 @@ def test_change_and_left_against_the_part_in_the_slot(model: ShelfModel) -> None
     build = with_motor(MOTORS[0])
     show(model, build)
     change, left = column(model, "change"), column(model, "left")
-    told = {model.text(r, 0): (model.text(r, change), model.text(r, left)) for r in range(4)}
+    told = {
+        model.rows.text(r, 0): (model.rows.text(r, change), model.rows.text(r, left))
+        for r in range(4)
+    }
     assert told == {
         "Wren 9": ("now", "20.00"),
         "Wren 10": ("+15.50", "4.50"),
         "Rook 8": ("not known", "not known"),
         "Rook, used": ("−18.00", "38.00"),
     }
-    assert model.row_now == names(model).index("Wren 9")
+    assert model.rows.row_now == names(model).index("Wren 9")
 
 
 def test_a_part_that_passes_the_cap_is_marked(model: ShelfModel) -> None:
     build = with_motor(MOTORS[0], cap="40.00")
     show(model, build)
     left = column(model, "left")
-    over = {model.text(r, 0) for r in range(4) if model.is_over(r, left)}
+    over = {model.rows.text(r, 0) for r in range(4) if model.rows.is_over(r, left)}
     assert over == {"Wren 10"}
 
 
@@ -166,8 +169,8 @@ def test_a_price_in_another_currency_says_so(model: ShelfModel) -> None:
     model.show_stock(Stock(BY_KEY["motor"], [foreign], Measures()))
     build = with_motor(MOTORS[1])
     show(model, build)
-    assert model.text(0, column(model, "price")) == "20.00 USD"
-    assert model.text(0, column(model, "change")) == "not known"
+    assert model.rows.text(0, column(model, "price")) == "20.00 USD"
+    assert model.rows.text(0, column(model, "change")) == "not known"
 
 
 def test_a_price_in_another_currency_stands_at_the_rate_of_the_build(model: ShelfModel) -> None:
@@ -177,9 +180,9 @@ def test_a_price_in_another_currency_stands_at_the_rate_of_the_build(model: Shel
     rate = Rate("USD", Decimal("0.92"), date(2027, 1, 1))
     show(model, with_motor(MOTORS[1]).with_rate(rate))
     model.sort(column(model, "price"), UP)
-    assert [model.text(row, column(model, "price")) for row in range(2)] == ["12.00", "18.40"]
+    assert [model.rows.text(row, column(model, "price")) for row in range(2)] == ["12.00", "18.40"]
     # 20.00 USD × 0.92 in place of 45.50 EUR
-    assert model.text(1, column(model, "change")) == "−27.10"
+    assert model.rows.text(1, column(model, "change")) == "−27.10"
 
 
 def test_packs_do_not_count_unless_somebody_says(model: ShelfModel) -> None:
@@ -189,17 +192,17 @@ def test_packs_do_not_count_unless_somebody_says(model: ShelfModel) -> None:
     model.show_stock(Stock(BY_KEY["pack"], [pack], Measures()))
     build = replace(Build("one"), cap=Money.of("50.00", "EUR"))
     show(model, build)
-    assert model.text(0, column(model, "change")) == "0.00"
-    assert model.text(0, column(model, "left")) == "50.00"
+    assert model.rows.text(0, column(model, "change")) == "0.00"
+    assert model.rows.text(0, column(model, "left")) == "50.00"
 
 
 def test_sorting_keeps_hold_of_a_row(model: ShelfModel) -> None:
     from PySide6.QtCore import QPersistentModelIndex
 
     kept = QPersistentModelIndex(model.index(1, 0))
-    part = model.part(1)
+    part = model.rows.part(1)
     model.sort(0, DOWN)
-    assert model.part(kept.row()) is part
+    assert model.rows.part(kept.row()) is part
 
 
 def test_decimals_are_those_that_the_column_needs() -> None:
@@ -207,14 +210,14 @@ def test_decimals_are_those_that_the_column_needs() -> None:
     model = ShelfModel()
     model.show_stock(Stock(BY_KEY["motor"], parts, Measures()))
     can = column(model, "can_mm")
-    assert {model.text(row, can) for row in range(2)} == {"36.0", "28.5"}
+    assert {model.rows.text(row, can) for row in range(2)} == {"36.0", "28.5"}
 
 
 def test_thousands_of_rows_are_the_models_own_work(model: ShelfModel) -> None:
     many = [motor(i, f"Wren {i}", 1000 + i % 700, "10.00") for i in range(5000)]
     model.show_stock(Stock(BY_KEY["motor"], many, Measures()))
     model.sort(column(model, "kv_rpm_per_v"), DOWN)
-    keys = [float(model.part(row).figures["kv_rpm_per_v"]) for row in range(5000)]
+    keys = [float(model.rows.part(row).figures["kv_rpm_per_v"]) for row in range(5000)]
     assert keys == sorted(keys, reverse=True)
     model.narrow("wren 4999")
     assert names(model) == ["Wren 4999"]

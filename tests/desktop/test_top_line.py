@@ -12,15 +12,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.topline.build_fields import Condition, SpeedDay, items, read_day
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.days import say_day
+from pennyspeed.domain.money.days import read_day, say_day
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import MPH
+from pennyspeed.services.editing.build_fields import Condition, SpeedDay, items
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -168,6 +168,31 @@ def test_more_lists_every_condition(window: Window, press: Press) -> None:
     assert field.value == "20 %"
     press(Key.Key_Escape)
     assert window.top.sheet is None
+
+
+def test_up_and_down_go_on_to_the_next_row_of_the_sheet(window: Window, press: Press) -> None:
+    window.top.open_more()
+    fields = window.top.sheet.fields
+    place = next(i for i, one in enumerate(fields) if one.item.key == "road_m")
+    fields[place].setFocus()
+    press(Key.Key_Return, "180", Key.Key_Down)
+    assert window.session.bench.build.condition("road_m") == 180
+    assert fields[place + 1].hasFocus()
+    press(Key.Key_Return, Key.Key_Up)
+    assert fields[place].hasFocus()
+
+
+def test_what_cannot_be_stored_stays_typed(
+    window: Window, press: Press, shortcut: Callable[[str], None]
+) -> None:
+    own = window.session.bench.build.name
+    other = next(name for _, name in window.session.builds.entries() if name != own)
+    shortcut("F2")
+    press(other, Key.Key_Return)
+    assert window.top.name.editor is not None
+    assert window.top.name.editor.text() == other
+    press(Key.Key_Escape)
+    assert window.top.name.value == own
 
 
 def test_a_bare_number_is_in_the_persons_unit(window: Window, press: Press) -> None:

@@ -152,7 +152,7 @@ def test_an_import_is_one_step(
     assert undo.text() == f"Undo: took {count} parts of pinion.csv out again"
     shortcut("Ctrl+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == before)
-    assert window.shelf.model.total == len(before)
+    assert window.shelf.rows.total == len(before)
     assert [p.name for p in session.file.workshop.parts("pinion")] == before
     shortcut("Ctrl+Shift+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == after)

@@ -38,12 +38,12 @@ def name_in(window: Window, slot: str) -> str:
 def another_row(window: Window) -> int:
     """Return a row whose part is not in the slot and costs something else."""
     model = window.shelf.model
-    now = model.row_now
-    price = model.columns.index(next(c for c in model.columns if c.key == "price"))
+    now = model.rows.row_now
+    price = model.rows.columns.index(next(c for c in model.rows.columns if c.key == "price"))
     return next(
         row
         for row in range(model.rowCount())
-        if row != now and model.text(row, price) != model.text(now, price)
+        if row != now and model.rows.text(row, price) != model.rows.text(now, price)
     )
 
 
@@ -99,12 +99,12 @@ def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press
     window.shelf.focus_table()
     row = another_row(window)
     window.shelf.table.stand_on(row)
-    part = window.shelf.model.part(row)
+    part = window.shelf.rows.part(row)
     before = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
     press(Key.Key_Return)
     assert name_in(window, "motor") == part.name
-    assert window.shelf.model.text(row, 0) == part.name
-    assert window.shelf.model.row_now == row
+    assert window.shelf.rows.text(row, 0) == part.name
+    assert window.shelf.rows.row_now == row
     assert window.verdict.speed == speed_of(window)
     after = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
     assert all(old != new for old, new in zip(before, after, strict=True))
@@ -117,7 +117,7 @@ def test_double_click_swaps(window: Window) -> None:
     row = another_row(window)
     table = window.shelf.table
     table.stand_on(row)
-    part = window.shelf.model.part(row)
+    part = window.shelf.rows.part(row)
     place = table.visualRect(window.shelf.model.index(row, 0)).center()
     QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
     QTest.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
@@ -133,7 +133,7 @@ def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     press(Key.Key_Return)
     table = window.shelf.table
     assert table.hasFocus()
-    now = window.shelf.model.row_now
+    now = window.shelf.rows.row_now
     assert table.currentIndex().row() == now
     press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
     tried = window.shelf.part_here()
@@ -190,7 +190,9 @@ def test_undo_names_what_it_takes_out_or_puts_back(
         row = next(
             row
             for row in range(model.rowCount())
-            if all(part != session.bench.build.part(part.kind_key) for part in model.parts(row))
+            if all(
+                part != session.bench.build.part(part.kind_key) for part in model.rows.parts(row)
+            )
         )
         window.shelf.focus_table()
         window.shelf.table.stand_on(row)
@@ -210,9 +212,9 @@ def test_change_and_left_are_what_the_swap_brings(
 ) -> None:
     model = window.shelf.model
     row = another_row(window)
-    keys = [column.key for column in model.columns]
-    change = model.text(row, keys.index("change"))
-    left = model.text(row, keys.index("left"))
+    keys = [column.key for column in model.rows.columns]
+    change = model.rows.text(row, keys.index("change"))
+    left = model.rows.text(row, keys.index("left"))
     before = window.session.bench.forecast.costs
     window.shelf.focus_table()
     window.shelf.table.stand_on(row)
@@ -221,7 +223,7 @@ def test_change_and_left_are_what_the_swap_brings(
     after = window.session.bench.forecast.costs
     assert change == Measures().signed(float((after.counted - before.counted).amount), 2)
     assert left == Measures().money(after.left, currency=False)
-    assert model.text(row, keys.index("change")) == "now"
+    assert model.rows.text(row, keys.index("change")) == "now"
 
 
 def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Press) -> None:
@@ -303,12 +305,12 @@ def test_extras_are_added_and_taken_out(window: Window, press: Press) -> None:
     heavy = next(
         row
         for row in range(model.rowCount())
-        if not model.count_in(row) and (model.part(row).number("mass_g") or 0) > 1
+        if not model.rows.count_in(row) and (model.rows.part(row).number("mass_g") or 0) > 1
     )
     window.shelf.table.stand_on(heavy)
     press(Key.Key_Return)
     assert len(session.bench.build.extras) == count + 1
-    assert model.count_in(heavy) == 1
+    assert model.rows.count_in(heavy) == 1
     assert window.slots._figures[0].figure != mass
     press(Key.Key_Delete)
     assert len(session.bench.build.extras) == count
@@ -320,7 +322,7 @@ def test_a_click_on_a_slot_shows_its_shelf(window: Window) -> None:
     place = view.visualRect(window.slots.model.index(slot_row(window.slots, "tyres"))).center()
     QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place))
     assert window.session.bench.slot == "tyres"
-    assert window.shelf.model.stock.kind.key == "tyres"
+    assert window.shelf.rows.stock.kind.key == "tyres"
 
 
 def test_reopening_shows_what_was_saved(
@@ -396,10 +398,10 @@ def test_money_follows_the_cap(window: Window, settle: Callable[[Window], None])
     session.builds.change(replace(session.bench.build, cap=Money.of("1.00", "EUR")), "cap", "cap")
     settle(window)
     model = window.shelf.model
-    left = next(i for i, column in enumerate(model.columns) if column.key == "left")
-    assert model.is_over(model.row_now, left)
+    left = next(i for i, column in enumerate(model.rows.columns) if column.key == "left")
+    assert model.rows.is_over(model.rows.row_now, left)
     session.builds.change(replace(session.bench.build, cap=None), "cap", "cap")
-    assert "left" not in [column.key for column in model.columns]
+    assert "left" not in [column.key for column in model.rows.columns]
 
 
 def test_what_passes_the_cap_is_told_as_over(

@@ -19,8 +19,6 @@ import pytest
 import pennyspeed
 from builds import a_build
 from pennyspeed import cli
-from pennyspeed.desktop.shelf.shelf_answers import Answers, Question, Sight
-from pennyspeed.desktop.shelf.shelf_texts import Texts
 from pennyspeed.desktop.verdict.checks import ChecksModel
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
@@ -28,8 +26,10 @@ from pennyspeed.domain.measures import METRIC
 from pennyspeed.services.build_files import write_build
 from pennyspeed.services.prediction.forecast import without_band
 from pennyspeed.services.shelf.answer_columns import CHECK
+from pennyspeed.services.shelf.answers import Answers, Question, Sight
 from pennyspeed.services.shelf.candidates import CODES, candidates
 from pennyspeed.services.shelf.concern import concern, looked_at
+from pennyspeed.services.shelf.row_texts import RowTexts
 from pennyspeed.services.shelf.stock import Stock
 
 TESTS = Path(__file__).resolve().parents[1]
@@ -84,7 +84,7 @@ def ask(folder: Path) -> None:
     stock = [builds[name].parts["tyres"] for name in ("fits", "rubs")]
     rows = candidates(a_build(), stock)
     answers = Answers(Question(a_build(), stock, [], METRIC), rows, concern(rows))
-    texts = Texts(Stock(BY_KEY["tyres"], stock, METRIC), Counter(), "EUR")
+    texts = RowTexts(Stock(BY_KEY["tyres"], stock, METRIC), Counter(), "EUR")
     said["worst"] = [rows.code(1), rows.level(1), rows.fits.tolist()]
     said["out of sight"] = [texts.of_answer(answers, CHECK, row) for row in (0, 1)]
     answers.take(Sight(looked_at(rows, answers.concern, (0, 1)), None))

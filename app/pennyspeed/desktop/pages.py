@@ -229,7 +229,7 @@ class Pages(QMainWindow):
         self.session.bench.choose_slot(part.kind_key)
         self.shelf.field.clear()
         self.go_to_shelf()
-        self.shelf.table.stand_on(self.shelf.model.row_of(part))
+        self.shelf.table.stand_on(self.shelf.rows.row_of(part))
 
     def find_anything(self) -> None:
         """Open the line that finds parts, builds and actions."""
@@ -269,7 +269,7 @@ class Pages(QMainWindow):
             self.cell_edit.edit(part, self.cell_edit.chosen(part, self._column_here()))
 
     def _column_here(self) -> str:
-        columns, column = self.shelf.model.columns, self.shelf.table.currentIndex().column()
+        columns, column = self.shelf.rows.columns, self.shelf.table.currentIndex().column()
         return columns[column].key if 0 <= column < len(columns) else ""
 
     def edit_row(self, part: Part) -> None:

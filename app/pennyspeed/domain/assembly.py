@@ -17,7 +17,7 @@ from zlib import crc32
 import numpy as np
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.kinds import BODY, CHASSIS, EXTRAS, SLOTS
+from pennyspeed.domain.kinds import BODY, EXTRAS
 from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
 from pennyspeed.domain.parts.fields import Draw
@@ -34,6 +34,7 @@ from pennyspeed.physics.car import (
     Car,
     FloatArray,
     Floats,
+    IntArray,
 )
 from pennyspeed.physics.pack import open_circuit_voltage
 
@@ -41,7 +42,9 @@ Key: TypeAlias = tuple[str, str]
 """Slot and key of a figure; extras stand as "extras.0", "extras.1" …"""
 
 Figures: TypeAlias = Mapping[Key, Floats]
-"""Figures that replace the build's own, in the keys' units; arrays for a batch."""
+"""Figures that replace the build's own, in the keys' units; arrays for a batch.
+
+A choice stands as its place among the field's choices, −1 where nothing is chosen."""
 
 DRIVEN_CODES = {"rear": REAR, "front": FRONT, "all": ALL}
 DRAWS = 256
@@ -132,6 +135,13 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         found = known(slot, key)
         return NO_LIMIT if found is None else found
 
+    def chosen(slot: str, key: str, codes: Mapping[str, int]) -> int | IntArray:
+        places, part = other.get((slot, key)), parts[slot]
+        if places is None:
+            return codes[str(part.figure(key))]
+        in_order = np.array([codes[choice] for choice in part.kind.field(key).choices])
+        return in_order[np.asarray(places, dtype=np.intp)]
+
     # Python's own max and min serve numbers faster; the fast path counts microseconds.
     masses = [get(slot, "mass_g") for slot in parts]
     mass: Floats = sum(masses[1:], start=masses[0]) * G.factor
@@ -146,7 +156,6 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     capacity = get("pack", "capacity_mah")
     series, parallel = get("pack", "cells_series"), get("pack", "cells_parallel")
     burst = rating("pack", "c_burst")
-    driven = other.get((CHASSIS.key, "driven"))
     body = BODY.key
     condition = build.condition
     slope = other.get(("conditions", "slope_percent"), condition("slope_percent"))
@@ -156,9 +165,7 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         wheelbase=get("chassis", "wheelbase_mm") * MM.factor,
         cg_height=get("chassis", "cg_height_mm") * MM.factor,
         front_share=_clipped(get("chassis", "front_share"), _INSIDE, 1 - _INSIDE),
-        driven=DRIVEN_CODES[str(parts["chassis"].figure("driven"))]
-        if driven is None
-        else np.asarray(driven, dtype=np.intp),
+        driven=chosen("chassis", "driven", DRIVEN_CODES),
         gear_ratio=get("spur", "teeth") / get("pinion", "teeth") * get("chassis", "internal_ratio"),
         drivetrain_efficiency=_clipped(get("chassis", "drivetrain_efficiency"), _INSIDE, 1.0),
         kv=get("motor", "kv_rpm_per_v") * RPM_PER_V.factor,
@@ -271,7 +278,6 @@ def _clipped(value: Floats, low: float, high: float) -> Floats:
 __all__ = [
     "DRAWS",
     "DRIVEN_CODES",
-    "SLOTS",
     "Drawn",
     "Figures",
     "assemble",

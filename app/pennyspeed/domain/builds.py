@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
 from pennyspeed.domain import conditions
-from pennyspeed.domain.kinds import SLOTS
+from pennyspeed.domain.kinds import NEEDED
 from pennyspeed.domain.money.lines import QUANTITY as QUANTITY
 from pennyspeed.domain.money.lines import Line as Line
 from pennyspeed.domain.money.lines import Status as Status
@@ -82,8 +82,8 @@ class Build(Purchases):
 
     @property
     def empty_slots(self) -> tuple[str, ...]:
-        """Slots that hold nothing, in order."""
-        return tuple(slot for slot in SLOTS if slot not in self.parts)
+        """Slots that hold nothing and that the car is not whole without, in order."""
+        return tuple(slot for slot in NEEDED if slot not in self.parts)
 
     def with_part(self, part: Part) -> Build:
         """Return the build with `part` in its slot, and the slot's line of money renewed.
@@ -106,6 +106,13 @@ class Build(Purchases):
         if part.kind.many:
             return replace(self, extras=(*self.extras, part), lines=tuple(lines))
         return replace(self, parts={**self.parts, slot: part}, lines=tuple(lines))
+
+    def with_parts(self, parts: Iterable[Part]) -> Build:
+        """Return the build with parts put in, one after the other."""
+        build = self
+        for part in parts:
+            build = build.with_part(part)
+        return build
 
     def without_part(self, slot: str) -> Build:
         """Return the build with that slot empty, and what was bought for it in the drawer."""

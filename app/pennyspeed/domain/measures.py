@@ -34,6 +34,8 @@ class Measures:
     mass_unit: Unit = G
     decimal: str = "."
     group: str = ","
+    day_order: str = ""
+    """Of a day in figures, such as "dmy"; "" where it is read as ISO 8601 only."""
 
     @property
     def road_unit(self) -> Unit:

@@ -12,6 +12,7 @@ from sqlalchemy import and_, bindparam, delete, insert, select, update
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, NotFound
 from pennyspeed.domain.kinds import EXTRAS
+from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.storage.listed import Listed
 from pennyspeed.storage.money_rows import (
@@ -119,11 +120,7 @@ class Builds:
 
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
-        taken = {entry.name for entry in self.entries()}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} ({number})", number + 1
-        return free
+        return free_name(name, {entry.name for entry in self.entries()}, "{} ({})")
 
     def save(self, build: Build) -> Build:
         """Store a build and return it as stored.

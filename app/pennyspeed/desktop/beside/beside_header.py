@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt
 from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QToolTip
+from PySide6.QtWidgets import QToolTip, QWidget
 
+from pennyspeed.desktop.beside.beside_model import BesideModel
+from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.charts.strokes import pen_of
 from pennyspeed.desktop.charts.views.beside import stroke_of
 from pennyspeed.desktop.widgets import theme
@@ -15,18 +15,17 @@ from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
-if TYPE_CHECKING:
-    from pennyspeed.desktop.beside.beside_table import BesideTable
-
 MARGIN, ROW, HEAD, SIDE, GAP = 24, 21, 80, 176, 8
 
 
 class BesideHeader(TableHeader):
     """Builds across: line, letter, name and speed; labels down, with the sign of what differs."""
 
-    def __init__(self, orientation: Qt.Orientation, table: BesideTable) -> None:
+    def __init__(
+        self, orientation: Qt.Orientation, beside: BesideModel, kept: KeptColumn, table: QWidget
+    ) -> None:
         super().__init__(orientation, table)
-        self._table = table
+        self._beside, self._kept, self._table = beside, kept, table
 
     def extent(self) -> int:
         return px(HEAD) if self.is_across else px(SIDE)
@@ -39,9 +38,9 @@ class BesideHeader(TableHeader):
         with painting(view) as painter:
             if self.count():
                 # Also where nothing has scrolled: from right to left Qt's are one pixel off.
-                self.paintSection(painter.qt_painter, self._table.kept_rect(view.height()), 0)
-            if self._table.has_kept:
-                edge = self._table.kept_edge(view.height())
+                self.paintSection(painter.qt_painter, self._kept.rect(view.height()), 0)
+            if self._kept.covers:
+                edge = self._kept.edge(view.height())
                 painter.qt_painter.fillRect(edge, painter.theme.line)
             wide = view.width() - px(MARGIN)
             left = px(MARGIN) if self.isRightToLeft() else 0
@@ -57,7 +56,7 @@ class BesideHeader(TableHeader):
         """Say of the column that is kept in sight what it is, not what lies under it."""
         if event.type() == QEvent.Type.ToolTip and self.is_across:
             assert isinstance(event, QHelpEvent)
-            place = self._table.column_at(event.pos().x())
+            place = self._kept.column_at(event.pos().x())
             said = self.model().headerData(
                 place, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole
             )
@@ -66,13 +65,13 @@ class BesideHeader(TableHeader):
         return super().viewportEvent(event)
 
     def _paint_build(self, painter: Painter, section: int) -> None:
-        model = self._table.beside
+        model = self._beside
         comparison, colours, qt_painter = model.comparison, painter.theme, painter.qt_painter
         assert comparison is not None
         letter = model.letters[section]
         colour = colours.ink if section else colours.accent
         wide = painter.width - px(24)
-        here = self._table.currentIndex().column() == section and self._table.hasFocus()
+        here = self.selectionModel().currentIndex().column() == section and self._table.hasFocus()
         if here:
             painter.fill(0, 0, painter.width - px(16), px(HEAD), colours.tint)
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -93,7 +92,7 @@ class BesideHeader(TableHeader):
         painter.text(px(GAP) + width + px(6), line, unit, "label", colours.ink2)
 
     def _paint_label(self, painter: Painter, section: int) -> None:
-        model = self._table.beside
+        model = self._beside
         row, colours = model.rows[section], painter.theme
         line = baseline(0, px(ROW), "label")
         if row.differs:
@@ -101,7 +100,7 @@ class BesideHeader(TableHeader):
         room = painter.width - px(MARGIN) - px(4)
         colour = colours.ink2 if row.differs else colours.ink3
         painter.text(px(MARGIN), line, row.label, "label", colour, room=room)
-        if self._table.begins_group(section):
+        if model.begins_group(section):
             painter.fill(px(MARGIN), 0, painter.width, 1, colours.rule)
 
 

@@ -45,6 +45,10 @@ class BesideModel(QAbstractTableModel):
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() or self.comparison is None else len(self.comparison.names)
 
+    def begins_group(self, row: int) -> bool:
+        """Tell whether a row is the first of its group, but not of the table."""
+        return row > 0 and self.rows[row].group != self.rows[row - 1].group
+
     def cell(self, row: int, column: int) -> Cell:
         """Return what stands in a cell."""
         return self.rows[row].cells[column]

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from pennyspeed.desktop.beside.beside_header import GAP, HEAD, MARGIN, ROW, SIDE, BesideHeader
 from pennyspeed.desktop.beside.beside_model import BesideModel
+from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
@@ -39,9 +40,9 @@ class BesideTable(PaintedTable):
 
     def __init__(self, model: BesideModel, parent: QWidget | None = None) -> None:
         super().__init__(model, parent)
-        self.beside = model
-        self.setHorizontalHeader(BesideHeader(Qt.Orientation.Horizontal, self))
-        self.setVerticalHeader(BesideHeader(Qt.Orientation.Vertical, self))
+        self.beside, self.kept = model, KeptColumn(self)
+        self.setHorizontalHeader(BesideHeader(Qt.Orientation.Horizontal, model, self.kept, self))
+        self.setVerticalHeader(BesideHeader(Qt.Orientation.Vertical, model, self.kept, self))
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
@@ -81,46 +82,14 @@ class BesideTable(PaintedTable):
         """Return the height at which every row shows."""
         return self.over_rows() + px(ROW) * self.beside.rowCount()
 
-    def begins_group(self, row: int) -> bool:
-        """Tell whether a row is the first of its group, but not of the table."""
-        rows = self.beside.rows
-        return row > 0 and rows[row].group != rows[row - 1].group
-
     # The column that stays ------------------------------------------------------------------
 
-    @property
-    def has_kept(self) -> bool:
-        """Whether others have scrolled under the car now, which stays where it is."""
-        return self.horizontalScrollBar().value() > 0 and self.beside.columnCount() > 0
-
-    def kept_rect(self, height: int) -> QRect:
-        """Return where the car now stands."""
-        wide = self.columnWidth(0)
-        return QRect(self.viewport().width() - wide if self.isRightToLeft() else 0, 0, wide, height)
-
-    def kept_edge(self, height: int) -> QRect:
-        """Return the rule under which the other columns go."""
-        kept = self.kept_rect(height)
-        return QRect(kept.left() if self.isRightToLeft() else kept.right(), 0, px(1), height)
-
-    def rect_beside_kept(self) -> QRect:
-        """Return what of the viewport the other columns may cover."""
-        kept, view = self.kept_rect(self.viewport().height()), self.viewport().rect()
-        if self.isRightToLeft():
-            return view.adjusted(0, 0, -kept.width(), 0)
-        return view.adjusted(kept.width(), 0, 0, 0)
-
-    def column_at(self, x: int) -> int:
-        """Return the column in sight there, −1 where there is none."""
-        kept = self.kept_rect(1)
-        return 0 if kept.left() <= x <= kept.right() else self.columnAt(x)
-
     def indexAt(self, point: QPoint) -> QModelIndex:
-        return self.beside.index(self.rowAt(point.y()), self.column_at(point.x()))
+        return self.beside.index(self.rowAt(point.y()), self.kept.column_at(point.x()))
 
     def visualRect(self, index: Index) -> QRect:
         rect = super().visualRect(index)
-        return rect if index.column() else rect.translated(self.kept_rect(1).x() - rect.x(), 0)
+        return rect if index.column() else rect.translated(self.kept.rect(1).x() - rect.x(), 0)
 
     def scrollTo(
         self,
@@ -143,22 +112,22 @@ class BesideTable(PaintedTable):
                 top = self.rowViewportPosition(row)
                 if top + px(ROW) < 0 or top > view.height():
                     continue
-                if self.begins_group(row):
+                if model.begins_group(row):
                     painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
-                if self.has_kept:
-                    painter.qt_painter.setClipRect(self.rect_beside_kept())
-                for column in range(1 if self.has_kept else 0, model.columnCount()):
+                if self.kept.covers:
+                    painter.qt_painter.setClipRect(self.kept.beside())
+                for column in range(1 if self.kept.covers else 0, model.columnCount()):
                     self._paint_cell(painter.qt_painter, row, column, top)
-                if self.has_kept:
+                if self.kept.covers:
                     painter.qt_painter.setClipping(False)
                     self._paint_cell(painter.qt_painter, row, 0, top)
-            if self.has_kept:
-                painter.qt_painter.fillRect(self.kept_edge(view.height()), painter.theme.line)
+            if self.kept.covers:
+                painter.qt_painter.fillRect(self.kept.edge(view.height()), painter.theme.line)
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()
         wide = self.columnWidth(column)
-        left = self.columnViewportPosition(column) if column else self.kept_rect(1).x()
+        left = self.columnViewportPosition(column) if column else self.kept.rect(1).x()
         if left + wide < 0 or left > self.viewport().width():
             return
         qt_painter.save()

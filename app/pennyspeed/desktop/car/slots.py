@@ -51,8 +51,8 @@ class SlotRow:
 
 def detail_of(part: Part, measures: Measures) -> str:
     """Return the two figures that tell a part from its neighbours."""
-    fields = sorted((f for f in part.kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
-    told = [_told(f, part, measures) for f in fields if part.figure(f.key) is not None]
+    shown = part.kind.shelf_fields
+    told = [_told(f, part, measures) for f in shown if part.figure(f.key) is not None]
     return ", ".join(told[:2])
 
 
@@ -100,9 +100,9 @@ def slot_rows(
         parts = _parts_in(build, kind)
         own = [entry for entry in entries if entry.line.part == kind.key]
         if not parts:
-            name = "none" if kind.many else f"no {kind.label} yet"
+            name = f"no {kind.label} yet" if kind.needed else "none"
             detail = f"Enter shows the {kind.plural}"
-            rows.append(SlotRow(kind, name, detail, "", level, not kind.many, hint or detail))
+            rows.append(SlotRow(kind, name, detail, "", level, kind.needed, hint or detail))
             continue
         assert build is not None
         name = ", ".join(part.name for part in parts)

@@ -152,12 +152,12 @@ class ContextMenus(QObject):
             index = table.indexAt(at)
             if index.isValid():
                 table.setCurrentIndex(index)
-                column = shelf.model.columns[index.column()].key
+                column = shelf.rows.columns[index.column()].key
         row, part = table.currentIndex().row(), shelf.part_here()
         if part is None:
             return ["new_part", "bring"]
         offers: Offers = [Offer(f"Put in {part.name}", "Enter", lambda: table.put_in.emit(row))]
-        if shelf.model.count_in(row):
+        if shelf.rows.count_in(row):
             out = Offer(f"Take out {part.name}", "Del", lambda: table.taken_out.emit(row))
             offers.append(out)
         words = "Hold the car with it beside"
@@ -179,16 +179,16 @@ class ContextMenus(QObject):
 
     def _of_columns(self, at: QPoint, by_pointer: bool) -> Offers:
         window = self._window
-        table, model = window.shelf.table, window.shelf.model
+        table, columns = window.shelf.table, window.shelf.rows.columns
         column = table.horizontalHeader().logicalIndexAt(at) if by_pointer else -1
         offers: Offers = []
-        if 0 <= column < len(model.columns):
-            title = model.columns[column].title
-            order = model.sorted_by[1]
+        if 0 <= column < len(columns):
+            title = columns[column].title
+            order = window.shelf.model.sorted_by[1]
             offers.append(Offer(f"Sort by {title}", "", lambda: table.sort_by(column, order)))
         offers += ["sort", "turn", ""]
         choices = window.column_choices
-        for i, one in enumerate(model.columns):
+        for i, one in enumerate(columns):
             if choices.can_hide(i):
                 turn = partial(choices.turn, one.key)
                 offers.append(Offer(f"Show {one.title}", "", turn, not choices.hides(one.key)))

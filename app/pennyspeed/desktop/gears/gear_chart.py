@@ -8,9 +8,8 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.gears.gear_header import HEAD, MARGIN
+from pennyspeed.desktop.gears.gear_grid import HEAD, MARGIN, ROW
 from pennyspeed.desktop.gears.gear_model import GearModel
-from pennyspeed.desktop.gears.gear_picture import ROW
 from pennyspeed.desktop.gears.gear_table import GearTable
 from pennyspeed.desktop.gears.teeth_left import TeethLeft
 from pennyspeed.desktop.session import Session
@@ -27,13 +26,11 @@ from pennyspeed.services.gears.gear_cells import (
     ROLL_OUT,
     SPEED,
     TURNS,
-    Asked,
     GearCells,
-    nearest,
-    suited,
     work_out,
 )
 from pennyspeed.services.gears.gear_chart import say_teeth_left
+from pennyspeed.services.gears.suited_gears import Asked, asked_for
 
 TITLE = "Gears"
 TOP, LINE, LEFT_COLUMN = 40, 20, 72
@@ -67,7 +64,6 @@ class GearChart(Scaled, LazyPanel):
         self._session, self._held = session, held
         self._jobs = JobQueue(self, newest_only=True)
         self._asked: Asked | None = None
-        self._shown: Asked | None = None
         self.model = GearModel(self)
         self.table = GearTable(self.model, self)
         self.left = TeethLeft(self.table, self)
@@ -185,13 +181,8 @@ class GearChart(Scaled, LazyPanel):
                 )
                 self._show(None)
                 return
-        shelf = len(pinions) + len(spurs)
-        if self.gear_options.key == SUITED:
-            pinions = suited(build, "pinion", pinions)
-            spurs = suited(build, "spur", spurs)
-        pinions, spurs = nearest(build, "pinion", pinions), nearest(build, "spur", spurs)
-        left_out = shelf - len(pinions) - len(spurs)
-        asked = Asked(build, tuple(pinions), tuple(spurs), session.bench.measures, left_out)
+        shows_all = self.gear_options.key == ALL
+        asked = asked_for(build, pinions, spurs, session.bench.measures, shows_all)
         self._asked = asked
         self._jobs.submit(partial(work_out, asked), partial(self._worked_out, asked))
 
@@ -216,8 +207,7 @@ class GearChart(Scaled, LazyPanel):
         self.model.take(cells)
         self._pile.setCurrentWidget(self._missing if cells is None else self._body)
         if cells is not None:
-            place = self._place_of(cells, here)
-            self.table.stand_on(*place)
+            self.table.stand_on(*cells.place_of(here))
             if had_keyboard:
                 self.focus_table()
         self._say()
@@ -227,20 +217,8 @@ class GearChart(Scaled, LazyPanel):
         index, cells = self.table.currentIndex(), self.cells
         if cells is None or not index.isValid():
             return None
-        return cells.spurs[index.row()].name, cells.pinions[index.column()].name
-
-    @staticmethod
-    def _place_of(cells: GearCells, here: tuple[str, str] | None) -> tuple[int, int]:
-        """Return where to stand: on the pair from before, the one that is in, or one that fits."""
-        if here is not None:
-            rows = [i for i, part in enumerate(cells.spurs) if part.name == here[0]]
-            columns = [i for i, part in enumerate(cells.pinions) if part.name == here[1]]
-            if rows and columns:
-                return rows[0], columns[0]
-        if cells.now is not None:
-            return cells.now
-        fitting = [(int(r), int(c)) for r, c in zip(*cells.fits.nonzero(), strict=True)]
-        return fitting[len(fitting) // 2] if fitting else (0, 0)
+        pinion, spur = cells.pair(index.row(), index.column())
+        return pinion.name, spur.name
 
     def _say(self) -> None:
         cells, index = self.cells, self.table.currentIndex()
@@ -248,17 +226,10 @@ class GearChart(Scaled, LazyPanel):
             for one in (self.pair_line, self.left_line, self.notes_line, self._note):
                 one.say("")
             return
-        row, column = index.row(), index.column()
-        what = cells.what(self.model.show_what)
-        self._note.say(what)
-        self.pair_line.say(pair_words(cells, row, column))
-        build = cells.build
-        self.left_line.say(say_teeth_left(build, cells.teeth_left_now, cells.measures))
-        said = self.table.paths.notes()
-        if cells.left_out:
-            said.append(f"{cells.left_out} gears of other module or bore are left out")
-        text = " · ".join(said)
-        self.notes_line.say(text[:1].upper() + text[1:])
+        self._note.say(cells.what(self.model.show_what))
+        self.pair_line.say(cells.line(index.row(), index.column()))
+        self.left_line.say(say_teeth_left(cells.build, cells.teeth_left_now, cells.measures))
+        self.notes_line.say(self.table.paths.notes())
 
     def _show_what(self, what: str) -> None:
         self.table.show_what(what)
@@ -282,21 +253,9 @@ class GearChart(Scaled, LazyPanel):
     def take(self, row: int, column: int) -> None:
         """Put both gears of a pair in, as one step."""
         cells, build = self.cells, self._session.bench.build
-        if cells is None or build is None:
-            return
-        parts = cells.bought(row, column)
-        after = build
-        for part in parts:
-            after = after.with_part(part)
-        if not parts:
-            return
-        before = [build.part(slot) for slot in ("pinion", "spur")]
-        teeth = [None if part is None else part.number("teeth") for part in before]
-        if None in teeth:
-            undid = "took the gears out again"
-        else:
-            undid = f"put back {teeth[0]:.0f} on {teeth[1]:.0f}"
-        self._session.builds.change(after, f"put in {cells.name(row, column)}", undid)
+        swap = None if cells is None or build is None else cells.swap(build, row, column)
+        if swap is not None:
+            self._session.builds.change(swap.build, swap.done, swap.undone)
 
     def _hold(self) -> None:
         if self._held is not None:
@@ -322,16 +281,3 @@ class GearChart(Scaled, LazyPanel):
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._session.bench.try_parts(())
-
-
-def pair_words(cells: GearCells, row: int, column: int) -> str:
-    """Return the line about the pair that the keyboard stands on."""
-    why = cells.why(row, column)
-    name = cells.name(row, column)
-    if why:
-        return f"{name}: {why}"
-    said = [] if (row, column) != cells.now else ["in the car"]
-    speed = cells.speed(row, column, unit=True)
-    said += [speed] if speed != "–" else ["no speed: the car is not whole"]
-    said += [f"ratio {cells.ratio(row, column)}", cells.say_more(row, column)]
-    return f"{name}: {', '.join(text for text in said if text)}"

@@ -8,7 +8,8 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, Qt
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.services.gears.gear_cells import SHOWS, SPEED, GearCells, teeth
+from pennyspeed.services.gears.gear_cells import SHOWS, SPEED, GearCells
+from pennyspeed.services.gears.suited_gears import teeth
 
 
 class GearModel(QAbstractTableModel):
@@ -18,6 +19,11 @@ class GearModel(QAbstractTableModel):
         super().__init__(parent)
         self.cells: GearCells | None = None
         self.show_what = SPEED
+
+    @property
+    def has_modules(self) -> bool:
+        """Whether gears of several modules stand in it."""
+        return self.cells is not None and self.cells.has_modules
 
     def take(self, cells: GearCells | None) -> None:
         """Show other cells."""

@@ -3,38 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
+from pennyspeed.desktop.gears.gear_grid import GearGrid
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import baseline
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.checks import Level
-from pennyspeed.services.gears.gear_cells import HOT, RATED, TARGET, GearCells
-from pennyspeed.services.gears.gear_marks import ABOVE, BELOW, LEFT, RIGHT, Edge, Step
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.gears.gear_table import GearTable
+from pennyspeed.services.gears.gear_cells import GearCells
+from pennyspeed.services.gears.gear_limits import HOT, RATED, TARGET, Path, side_of
+from pennyspeed.services.gears.gear_marks import Step
 
 REACH, SIGN, TALL = 20, 16, 22
-LINES = {TARGET: "dashes", RATED: "solid line", HOT: "dots"}
 AA = QPainter.RenderHint.Antialiasing
-
-
-@dataclass(frozen=True, slots=True)
-class Path:
-    """One limit's lines; none where it holds for all pairs or for none."""
-
-    key: str
-    words: str
-    steps: tuple[Step, ...]
-    lane: int
-    holds_all: bool
 
 
 def pen_of(key: str, colours: Theme) -> QPen:
@@ -59,11 +42,9 @@ def colour_of(key: str, colours: Theme) -> QColor:
 class LinePainter:
     """The limits of one chart on its table."""
 
-    def __init__(self, table: GearTable) -> None:
-        self._table = table
+    def __init__(self, grid: GearGrid) -> None:
+        self._grid = grid
         self._cells: GearCells | None = None
-        self.paths: list[Path] = []
-        self._reached: NDArray[np.bool_] | None = None
         self.named: dict[str, QRectF] = {}
         """Where each limit's words stand, by its key, as painted last."""
         self.unnamed: tuple[str, ...] = ()
@@ -71,61 +52,34 @@ class LinePainter:
 
     def take(self, cells: GearCells | None) -> None:
         """Take up other cells."""
-        self._cells = cells
-        self.paths = []
-        self.named, self.unnamed = {}, ()
-        self._reached = None
-        taken: set[Edge] = set()
-        for key, words, holds in [] if cells is None else cells.limits:
-            assert cells is not None
-            if key == TARGET:
-                self._reached = holds
-            found = cells.steps[key]
-            edges = set().union(*(step.edges for step in found)) if found else set()
-            # Where two limits run along one edge they are drawn beside each other.
-            lane = 0 if not edges & taken else (1 if key == RATED else -1)
-            taken |= edges
-            self.paths.append(Path(key, words, found, lane, bool(holds[cells.fits].all())))
+        self._cells, self.named, self.unnamed = cells, {}, ()
 
-    def reached(self, row: int, column: int) -> bool:
-        """Tell whether a pair reaches the target."""
-        return self._reached is not None and bool(self._reached[row, column])
+    @property
+    def paths(self) -> tuple[Path, ...]:
+        """The lines of each limit."""
+        return () if self._cells is None else self._cells.paths
 
-    def notes(self) -> list[str]:
-        """Say which limits run nowhere through the table, because all pairs are on one side."""
-        if self._cells is None or not self._cells.fits.any():
-            return []
-        found = []
-        for path in self.paths:
-            if path.steps:
-                if path.key in self.unnamed:
-                    side = _side(path.steps[0].sides[1], self._is_mirrored())
-                    found.append(f"{LINES[path.key]}, {side}: {path.words}")
-                continue
-            is_target = path.key == TARGET
-            words = path.words.removesuffix(" and more")
-            if is_target:
-                found.append(f"{'every' if path.holds_all else 'no'} pair reaches {words}")
-            else:
-                found.append(f"{words} with {'every' if path.holds_all else 'no'} pair")
-        return found
+    def notes(self) -> str:
+        """Say what the chart does not show."""
+        cells = self._cells
+        return "" if cells is None else cells.notes(self.unnamed, self._grid.is_mirrored)
 
     # Painting -------------------------------------------------------------------------------
 
     def paint(self, painter: QPainter, rows: range, columns: range, covered: list[QRectF]) -> None:
         """Draw the lines, then their names where no figure stands."""
-        cells, table = self._cells, self._table
+        cells, grid = self._cells, self._grid
         assert cells is not None
         self.paint_lines(painter)
         taken = list(covered)
         taken += [
-            QRectF(table.box(row, column))
+            QRectF(grid.box(row, column))
             for row in rows
             for column in columns
             if cells.fits[row, column]
         ]
         self.named, self.unnamed = {}, ()
-        view = QRectF(table.viewport().rect()).adjusted(-1, -1, 1, 1)
+        view = QRectF(grid.view).adjusted(-1, -1, 1, 1)
         for path in self.paths:
             lines = [self._points(path, step) for step in path.steps]
             in_sight = any(view.contains(point) for line in lines for point in line)
@@ -143,14 +97,11 @@ class LinePainter:
                 painter.drawPolyline(QPolygonF(self._points(path, step)))
         painter.setRenderHint(AA, False)
 
-    def _is_mirrored(self) -> bool:
-        return self._table.isRightToLeft()
-
     def _points(self, path: Path, step: Step) -> list[QPointF]:
         shift = path.lane * 3 * px(1)
         found = []
         for corner in step.corners:
-            point = self._table.corner(*corner)
+            point = self._grid.corner(*corner)
             found.append(QPointF(round(point.x()) + shift, round(point.y()) - shift))
         return found
 
@@ -158,10 +109,10 @@ class LinePainter:
         self, painter: QPainter, path: Path, lines: list[list[QPointF]], taken: list[QRectF]
     ) -> bool:
         """Write a limit's name at an end of a line of it, joined by that; False without room."""
-        mirrored = self._is_mirrored()
+        mirrored = self._grid.is_mirrored
         for step, line in zip(path.steps, lines, strict=True):
             for end, side in ((-1, step.sides[1]), (0, step.sides[0])):
-                text = f"{_side(side, mirrored)}: {path.words}"
+                text = f"{side_of(side, mirrored)}: {path.words}"
                 spot = self._spot(path, line[end], text, taken)
                 if spot is not None:
                     self._write(painter, path, line[end], spot, text)
@@ -171,7 +122,7 @@ class LinePainter:
         return False
 
     def _spot(self, path: Path, end: QPointF, text: str, taken: list[QRectF]) -> QRectF | None:
-        view = QRectF(self._table.viewport().rect())
+        view = QRectF(self._grid.view)
         if not view.adjusted(-1, -1, 1, 1).contains(end):
             return None
         wide = theme.metrics("label_strong").horizontalAdvance(text) + 2 * px(6)
@@ -188,7 +139,7 @@ class LinePainter:
                 (end.x() - reach - wide, middle - down),
             ]
         # Beyond the last column, along the edge of a row, where no figure is crossed.
-        beyond = self._table.beyond()
+        beyond = self._grid.beyond()
         is_right = beyond > end.x()
         places.append((beyond + px(12) if is_right else beyond - px(12) - wide, middle))
         places += [
@@ -228,9 +179,3 @@ def _leader(end: QPointF, spot: QRectF) -> list[QPointF]:
     if math.isclose(level, end.y(), abs_tol=1.0):
         return [end, QPointF(x, end.y())]
     return [end, QPointF(end.x(), level), QPointF(x, level)]
-
-
-def _side(side: str, mirrored: bool) -> str:
-    if mirrored and side in (LEFT, RIGHT):
-        side = LEFT if side == RIGHT else RIGHT
-    return {RIGHT: "right", LEFT: "left", ABOVE: "above", BELOW: "below"}[side]

@@ -2,39 +2,52 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt, QTimer
+from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPen, QPixmap
 
 from pennyspeed.desktop.charts.strokes import hatch
+from pennyspeed.desktop.gears.gear_grid import ROW, GearGrid
+from pennyspeed.desktop.gears.gear_model import GearModel
+from pennyspeed.desktop.gears.gear_paths import LinePainter
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import CENTRE, baseline, wrapped
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.gears.gear_cells import GearCells
 
-if TYPE_CHECKING:
-    from pennyspeed.desktop.gears.gear_table import GearTable
-
-ROW = 36
 PITCH = 7
 
 
-class GearPicture:
+class GearPicture(QObject):
     """Everything in the table but the headers, painted anew only when something changed.
 
     Parameters
     ----------
-    table : GearTable
+    gears : GearModel
+    grid : GearGrid
+
+    Signals
+    -------
+    names_changed()
+        Other limits than before have no room for their name at their line.
     """
 
-    def __init__(self, table: GearTable) -> None:
-        self._table = table
+    names_changed = Signal()
+
+    def __init__(self, gears: GearModel, grid: GearGrid) -> None:
+        super().__init__(grid.table)
+        self._gears, self._grid = gears, grid
+        self.paths = LinePainter(grid)
         self._picture: QPixmap | None = None
         self._picture_key: tuple[object, ...] = ()
 
+    @property
+    def _cells(self) -> GearCells:
+        assert self._gears.cells is not None
+        return self._gears.cells
+
     def whole(self) -> QPixmap:
         """Return everything but the mark of where the keyboard stands, drawn when it changed."""
-        table, keeper = self._table, theme.keeper()
+        table, keeper = self._grid.table, theme.keeper()
         view = table.viewport()
         key = (
             view.size(),
@@ -44,9 +57,9 @@ class GearPicture:
             table.horizontalHeader().defaultSectionSize(),
             keeper.theme.name,
             keeper.text_percent,
-            table.gears.show_what,
+            self._gears.show_what,
             table.layoutDirection(),
-            table.gears.cells,
+            self._gears.cells,
         )
         if self._picture is None or key != self._picture_key:
             self._picture_key = key
@@ -54,31 +67,28 @@ class GearPicture:
         return self._picture
 
     def _painted(self, ratio: float) -> QPixmap:
-        table = self._table
-        cells, size = table.gears.cells, table.viewport().size()
-        assert cells is not None
+        grid, cells, size = self._grid, self._cells, self._grid.view.size()
         picture = QPixmap(size * ratio)
         picture.setDevicePixelRatio(ratio)
         picture.fill(theme.current().ground)
         painter = QPainter(picture)
-        rows, columns = table.in_sight()
+        rows, columns = grid.in_sight()
         self._paint_hatched(painter, rows, columns)
         for row in rows:
             for column in columns:
-                if cells.fits[row, column] and table.is_whole(row, column):
+                if cells.fits[row, column] and grid.is_whole(row, column):
                     self._paint_cell(painter, row, column)
         covered = self._paint_reasons(painter, rows, columns)
-        had = table.paths.unnamed
-        table.paths.paint(painter, rows, columns, covered)
+        had = self.paths.unnamed
+        self.paths.paint(painter, rows, columns, covered)
         painter.end()
-        if table.paths.unnamed != had:
+        if self.paths.unnamed != had:
             # Told later: whoever listens may change what is painted.
-            QTimer.singleShot(0, table.names_changed.emit)
+            QTimer.singleShot(0, self.names_changed.emit)
         return picture
 
     def _paint_hatched(self, painter: QPainter, rows: range, columns: range) -> None:
-        cells, colours, box = self._table.gears.cells, theme.current(), self._table.box
-        assert cells is not None
+        cells, colours, box = self._cells, theme.current(), self._grid.box
         painter.save()
         for row in rows:
             runs = _runs([bool(cells.reasons[row, column]) for column in columns])
@@ -88,7 +98,7 @@ class GearPicture:
                 hatch(painter, QRectF(one), colours.rule, float(px(PITCH)), float(px(1)))
         painter.restore()
         for start, end in cells.borders:
-            self._rule(painter, self._table.corner(*start), self._table.corner(*end))
+            self._rule(painter, self._grid.corner(*start), self._grid.corner(*end))
 
     @staticmethod
     def _rule(painter: QPainter, start: QPointF, end: QPointF) -> None:
@@ -98,12 +108,11 @@ class GearPicture:
         painter.fillRect(line, theme.current().line)
 
     def _paint_cell(self, painter: QPainter, row: int, column: int) -> None:
-        cells, colours = self._table.gears.cells, theme.current()
-        assert cells is not None
-        one = self._table.box(row, column)
+        cells, colours = self._cells, theme.current()
+        one = self._grid.box(row, column)
         is_now = (row, column) == cells.now
-        figure, below = cells.texts(self._table.gears.show_what, row, column)
-        strong = is_now or self._table.paths.reached(row, column)
+        figure, below = cells.texts(self._gears.show_what, row, column)
+        strong = is_now or cells.reached(row, column)
         colour = colours.accent if is_now else colours.ink
         words = theme.words(figure, "gear_strong" if strong else "gear")
         middle = one.x() + one.width() / 2
@@ -121,12 +130,12 @@ class GearPicture:
 
     def paint_here(self, painter: QPainter) -> None:
         """Mark the pair that the keyboard stands on."""
-        table, colours = self._table, theme.current()
-        index, cells = table.currentIndex(), table.gears.cells
+        table, colours = self._grid.table, theme.current()
+        index, cells = table.currentIndex(), self._gears.cells
         if not index.isValid() or cells is None:
             return
         row, column = index.row(), index.column()
-        one = table.box(row, column)
+        one = self._grid.box(row, column)
         painter.fillRect(one, colours.tint)
         thick = px(2) if table.hasFocus() else px(1)
         pen = QPen(colours.accent, thick)
@@ -138,20 +147,19 @@ class GearPicture:
         if cells.fits[row, column]:
             self._paint_cell(painter, row, column)
         else:
-            figure = cells.texts(table.gears.show_what, row, column)[0]
+            figure = cells.texts(self._gears.show_what, row, column)[0]
             line = one.y() + baseline(0, px(ROW), "gear")
             middle = one.x() + one.width() / 2
             theme.words(figure, "gear").draw(painter, middle, line, colours.ink2, CENTRE)
         around = one.adjusted(-px(4), -px(4), px(4), px(4))
         painter.setClipRect(around)
-        table.paths.paint_lines(painter)
+        self.paths.paint_lines(painter)
         painter.setClipping(False)
 
     def _paint_reasons(self, painter: QPainter, rows: range, columns: range) -> list[QRectF]:
         """Write why into the hatched cells; return what the words cover."""
-        cells, colours, box = self._table.gears.cells, theme.current(), self._table.box
-        assert cells is not None
-        view, covered = self._table.viewport().rect(), []
+        cells, colours, box = self._cells, theme.current(), self._grid.box
+        view, covered = self._grid.view, []
         for region in cells.regions:
             row, column, high, wide = region.widest((rows, columns))
             if not high:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.gears.gear_header import HEAD, MARGIN
-from pennyspeed.desktop.gears.gear_picture import ROW
+from pennyspeed.desktop.gears.gear_grid import HEAD, MARGIN, ROW
 from pennyspeed.desktop.gears.gear_table import GearTable
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import LEFT, RIGHT, baseline, painting

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -87,8 +87,6 @@ class PreviewPage(Page):
         self.only_push.clicked.connect(self.turn_only_refused)
         self.leave_push.clicked.connect(self.leave)
         self.table.left_behind.connect(self.leave)
-        self.close_push.clicked.disconnect()
-        self.close_push.clicked.connect(self.leave)
         session.file.closed.connect(self._close)
         self.look()
 
@@ -278,9 +276,7 @@ class PreviewPage(Page):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         letter = event.text().lower() if is_plain(event) else ""
-        if event.key() == Qt.Key.Key_Escape:
-            self.leave()
-        elif letter == "t":
+        if letter == "t":
             self.take()
         elif letter == "l" and self.out_push.isVisible():
             self.turn_refused_out()

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt, Signal
 
-from pennyspeed.desktop.money.money_fields import LineItem, items_of
 from pennyspeed.desktop.money.money_table import MARGIN, ROW, MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
-from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.form import FormRow
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.money.lines import HERE
+from pennyspeed.services.editing.form_fields import FormField
+from pennyspeed.services.editing.line_fields import LineItem, items_of
 from pennyspeed.services.money.line_changes import edited
 
 COLUMNS = {"amount": "price", "so_far": "price"}
@@ -24,9 +23,8 @@ CAME = {"arrives": "arrived"}
 class MoneyCellEditor(CellEditor):
     """One field of a line over its cell.
 
-    Enter keeps, Escape goes back, Tab keeps and goes on to the next field, those without a column
-    among them; up and down keep and go to the same field of the next line. Bad input says one
-    sentence below and keeps the text.
+    Tab goes on to the next field, those without a column among them, up and down to the same
+    field of the next line.
 
     Parameters
     ----------
@@ -42,27 +40,13 @@ class MoneyCellEditor(CellEditor):
         self._session, self._table = session, table
         self._item: LineItem | None = None
         self._merge = ""
-        self.editor = LineEdit("", self)
-        self._line.insertWidget(0, self.editor)
-        self.editor.installEventFilter(self)
-        self.editor.textEdited.connect(self._remark.clear)
-        session.bench.build_changed.connect(self._changed_elsewhere)
-        table.verticalScrollBar().valueChanged.connect(lambda _: self._place())
+        session.bench.build_changed.connect(self.close_outdated)
+        table.verticalScrollBar().valueChanged.connect(lambda _: self.place())
 
     @property
     def item(self) -> LineItem | None:
         """What is edited, None while nothing is."""
-        return self._item
-
-    @property
-    def is_open(self) -> bool:
-        return self._item is not None
-
-    @property
-    def _stops(self) -> list[QWidget]:
-        return [self.editor]
-
-    # Opening and closing --------------------------------------------------------------------
+        return self._item if self.is_open else None
 
     def edit_cell(self, index: int, column: str) -> None:
         """Open the field of the build's line that a column shows."""
@@ -77,28 +61,15 @@ class MoneyCellEditor(CellEditor):
         build = self._session.bench.build
         if build is None:
             return
-        self._remark.clear()
-        self._item = next(item for item in items_of(index) if item.key == key)
+        item = self._item = next(item for item in items_of(index) if item.key == key)
         self._merge = merge
-        self._label.say(self._item.label)
-        self.editor.setAccessibleName(f"{self._item.label} of {build.lines[index].called}")
-        self.editor.setAccessibleDescription(self._item.help)
-        self.editor.setToolTip(self._item.help)
-        self.editor.setText(self._item.text(build, self._session.bench.measures))
-        self.editor.selectAll()
-        self._come_up(self.editor)
+        name = f"{item.label} of {build.lines[index].called}"
+        text = item.text(build, self._session.bench.measures)
+        self.open_field(FormField(key, name, item.help, text), item.label)
 
-    def _forget(self) -> None:
-        self._item, self._merge = None, ""
-
-    def rescale(self) -> None:
-        super().rescale()
-        self._fit(self.editor, self.editor.text())
-        self._place()
-
-    def _place(self) -> None:
+    def place(self) -> None:
         """Stand over the cell; beside the name where the field has no column of its own."""
-        item, table = self._item, self._table
+        item, table = self.item, self._table
         if item is None:
             return
         model = table.money
@@ -116,32 +87,25 @@ class MoneyCellEditor(CellEditor):
         else:
             x += shift
         y = table.rowViewportPosition(model.row_of(f"line {item.index}"))
-        self._stand_at(x, y, width, px(ROW))
+        self.stand_at(x, y, width, px(ROW))
 
-    # Keeping --------------------------------------------------------------------------------
-
-    def _store(self) -> bool:
+    def store(self, row: FormRow) -> bool:
         item, build, measures = self._item, self._session.bench.build, self._session.bench.measures
         if item is None or build is None:
             return True
-        was, typed = item.text(build, measures), self.editor.text()
-        if typed == was:
-            return True
-        after = item.take(build, typed, measures)
+        was, after = item.text(build, measures), item.take(build, row.text, measures)
         if after == build:
             return True
         deed = edited(build, after, item.index, item.label, was, item.text(after, measures))
         return self._session.builds.change(after, deed.did, deed.undid, merge=self._merge)
 
-    def _go_on(self, step: int) -> None:
-        """Keep, and go to the next field or the one before."""
+    def go_on(self, step: int) -> None:
         item = self._item
         if item is not None and self.keep():
             keys = [one.key for one in items_of(item.index)]
             self.edit(item.index, keys[(keys.index(item.key) + step) % len(keys)])
 
-    def _go_down(self, step: int) -> None:
-        """Keep, and go to the same field of the line below or above."""
+    def go_down(self, step: int) -> None:
         item, model = self._item, self._table.money
         if item is None or not self.keep():
             return
@@ -152,17 +116,7 @@ class MoneyCellEditor(CellEditor):
                 self._table.stand_on(row)
                 self.edit(index, item.key)
 
-    def _changed_elsewhere(self) -> None:
-        if not self._is_storing:
-            self.close_up(stay=self.isAncestorOf(self.window().focusWidget() or self._table))
-
-    # Hands ----------------------------------------------------------------------------------
-
-    def _press(self, watched: QObject, event: QKeyEvent) -> bool:
-        if event.key() == Qt.Key.Key_Escape:
-            merge = self._merge
-            self.close_up()
-            if merge:
-                self.given_up.emit(merge)
-            return True
-        return super()._press(watched, event)
+    def give_up(self) -> None:
+        super().give_up()
+        if self._merge:
+            self.given_up.emit(self._merge)

@@ -1,171 +1,128 @@
-"""What the forms of money share: rows to type in, in the lines' place, and verbs below them."""
+"""The forms of money, in the lines' place: an order, and the exchange rates."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
+from datetime import date
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.form import MARGIN, FormBody, FormRow
-from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.panel import Panel
-from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.scrolling import ScrollArea
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.form_page import FormPage
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import BadInput, UserError
-from pennyspeed.services.money.line_changes import LineChange
-
-HEAD, FOOT = 36, 40
-
-
-def field_row(key: str, label: str, help: str, text: str, hint: str = "") -> FormRow:
-    """Return a row with a line to type in."""
-    editor = LineEdit(hint)
-    editor.setText(text)
-    editor.setCursorPosition(0)
-    return FormRow(key, label, help, editor)
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.money.orders import Order, Rate
+from pennyspeed.services.editing import order_fields, rate_fields
+from pennyspeed.services.editing.form_fields import FormField
+from pennyspeed.services.money.line_changes import LineChange, without_order
 
 
-class MoneyForm(Scaled, Panel):
-    """A form over a build's money; bad input is named beside its row and loses nothing.
-
-    Ctrl+S saves, Escape closes without.
+class MoneyForm(FormPage):
+    """A form over a build's money.
 
     Parameters
     ----------
     session : Session
-
-    Signals
-    -------
-    closed()
-        Saved, removed, or left.
     """
 
-    closed = Signal()
+    head, foot = 36, 40
+    closes_below = True
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent=parent)
         self._session = session
-        self.title = Label("heading", self)
-        self.about = Label("label", self, quiet=True)
-        self.trouble = Label("label_strong", self)
-        self.body = FormBody()
-        self._area = ScrollArea(self.body, self)
-        self.save_push = Button("save", self)
+        self._change: LineChange | None = None
         self.remove_push = Button("remove", self)
-        self.close_push = Button("close", self)
-        self._head, self._foot = QHBoxLayout(), QHBoxLayout()
-        self._head.addWidget(self.title)
-        self._head.addWidget(self.about, 1)
-        for one in (self.save_push, self.close_push, self.remove_push):
-            self._foot.addWidget(one)
-        self._foot.addWidget(self.trouble, 1)
-        column = QVBoxLayout(self)
-        column.setSpacing(0)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(self._head)
-        column.addWidget(self._area, 1)
-        column.addLayout(self._foot)
-        self.save_push.clicked.connect(self.save)
-        self.close_push.clicked.connect(self.closed)
         self.remove_push.clicked.connect(self.remove)
-        self.rescale()
+        self.add(self.area, 1)
+        self.add_foot(self.save_push, self.close_push, self.remove_push)
 
-    def rescale(self) -> None:
-        self._head.setContentsMargins(px(MARGIN), 0, px(MARGIN), 0)
-        self._head.setSpacing(px(16))
-        self._foot.setContentsMargins(px(MARGIN) - px(4), 0, px(MARGIN), 0)
-        self._foot.setSpacing(px(16))
-        self.title.setFixedHeight(px(HEAD))
-        self.trouble.setFixedHeight(px(FOOT))
-
-    # For a form to say ----------------------------------------------------------------------
-
-    def deed(self, build: Build) -> LineChange:
-        """Return what is typed as a change; BadInput, raised by :meth:`read`, names its row."""
+    def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
+        """Return what is typed as a change; BadInput names its row by the label."""
         raise NotImplementedError
 
     def remove(self) -> None:
         """Take away what the form is about."""
-        raise NotImplementedError
 
-    # Showing and taking ---------------------------------------------------------------------
-
-    def show_rows(
-        self, title: str, about: str, rows: Sequence[FormRow], can_remove: bool, at: str = ""
+    def show_form(
+        self, title: str, about: str, fields: Sequence[FormField], can_remove: bool, at: str
     ) -> None:
-        """Show other rows, with the keyboard on the row of key `at`, else on the first."""
-        self.title.say(title)
-        self.about.say(about)
-        self.about.setToolTip(about)
-        self.setAccessibleName(title)
-        self.trouble.say("")
+        """Show other rows, with the keyboard on the row of key `at`."""
+        self.note.say(about)
+        self.note.setToolTip(about)
         self.remove_push.setVisible(can_remove)
-        self.body.take(list(rows))
-        stops = [rows[-1].editor, self.save_push, self.close_push, self.remove_push]
-        for before, after in pairwise(stops):
-            self.setTabOrder(before, after)
-        first = next((row for row in rows if row.key == at), rows[0])
-        first.editor.setFocus(Qt.FocusReason.OtherFocusReason)
-        if isinstance(first.editor, LineEdit):
-            first.editor.selectAll()
+        self.show_fields(title, fields)
+        self.body.row(at).focus()
 
-    def save(self) -> None:
-        """Store what is typed and close."""
+    def read(self) -> Mapping[str, BadInput]:
         build = self._session.bench.build
-        if build is None:
-            return
-        self.trouble.say("")
-        for row in self.body.rows:
-            row.complaint = ""
-        try:
-            deed = self.deed(build)
-        except BadInput as error:
-            faulty = next((row for row in self.body.rows if row.label == error.place), None)
-            if faulty is None:
-                self.trouble.say(str(error))
-            else:
-                faulty.complaint = str(error)
-                faulty.editor.setFocus(Qt.FocusReason.OtherFocusReason)
-            self.body.lay_out()
-            return
-        except UserError as error:
-            self.trouble.say(str(error))
-            return
-        if deed.after == build or self._session.builds.change(deed.after, deed.did, deed.undid):
-            self.closed.emit()
+        if build is not None:
+            texts = {key: text.strip() for key, text in self.body.texts.items()}
+            try:
+                self._change = self.change_typed(build, texts)
+            except BadInput as error:
+                return self.fault_of(error)
+        return {}
 
-    def take(self, deed: LineChange) -> None:
-        """Store a change and close."""
-        if self._session.builds.change(deed.after, deed.did, deed.undid):
-            self.closed.emit()
+    def store(self) -> bool:
+        change = self._change
+        if change is None:
+            return False
+        is_same = change.after == self._session.bench.build
+        return is_same or self._session.builds.change(change.after, change.did, change.undid)
 
-    # Hands ----------------------------------------------------------------------------------
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            saves = event.key() == Qt.Key.Key_S and (
-                event.modifiers() == Qt.KeyboardModifier.ControlModifier
-            )
-            if event.key() == Qt.Key.Key_Escape or saves:
-                event.accept()
-                return True
-        return super().event(event)
+class OrderForm(MoneyForm):
+    """The form of one order, new or changed."""
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        control = event.modifiers() & Qt.KeyboardModifier.ControlModifier
-        enters = (Qt.Key.Key_S, Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        elif control and event.key() in enters:
-            self.save()
-        else:
-            super().keyPressEvent(event)
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self._was: Order | None = None
+        self._gathered: tuple[int, ...] = ()
+
+    def write_new(self, build: Build, places: Sequence[int]) -> None:
+        """Show an empty form that gathers lines, by their places in the build."""
+        self._was = None
+        self._show(build, order_fields.order_gathering(build, places), places)
+
+    def edit(self, build: Build, order: Order, places: Sequence[int] = ()) -> None:
+        """Show an order of the build, which gathers further lines."""
+        self._was = order
+        self._show(build, order, places)
+
+    def _show(self, build: Build, order: Order, places: Sequence[int]) -> None:
+        self._gathered = tuple(places)
+        title = "A new order" if self._was is None else f"Order {order.reference}"
+        about = order_fields.lines_said(build, self._was, places)
+        fields = order_fields.form_fields(order, build, self._session.bench.measures)
+        self.show_form(title, about, fields, self._was is not None, "reference")
+
+    def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
+        measures = self._session.bench.measures
+        return order_fields.order_typed(texts, self._was, self._gathered, build, measures)
+
+    def remove(self) -> None:
+        build = self._session.bench.build
+        if build is not None and self._was is not None:
+            self._change = without_order(build, self._was.reference)
+            if self.store():
+                self.close_done()
+
+
+class RatesForm(MoneyForm):
+    """Every rate of the build, each to be typed anew or emptied, and one more."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self._rates: tuple[Rate, ...] = ()
+
+    def edit(self, build: Build, today: date | None = None) -> None:
+        """Show the rates of a build, the one that is missing first."""
+        self._rates = build.rates
+        fields = rate_fields.form_fields(build, self._session.bench.measures, today or date.today())
+        about = f"what one unit of another currency is in {build.currency}"
+        self.show_form("Exchange rates", about, fields, False, "currency")
+
+    def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
+        return rate_fields.rates_typed(texts, self._rates, build, self._session.bench.measures)

@@ -8,11 +8,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
+from pennyspeed.desktop.money.money_form import OrderForm, RatesForm
 from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_rows import AS_THEY_STAND, BY_DATE
 from pennyspeed.desktop.money.money_table import MoneyTable
-from pennyspeed.desktop.money.order_form import OrderForm
-from pennyspeed.desktop.money.rates_form import RatesForm
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.segmented import SegmentedControl

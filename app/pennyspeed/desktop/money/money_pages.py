@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from pennyspeed.desktop.shopping.shopping import Shopping
     from pennyspeed.desktop.widgets.page import Page
     from pennyspeed.desktop.window import Window
-    from pennyspeed.domain.parts.recipes import Recipe
 
 MADE_KINDS = ("body", "chassis", EXTRAS.key)
 """Kinds of parts that people make themselves."""
@@ -37,7 +36,7 @@ class MoneyPages(QObject):
         super().__init__(window)
         self._window, self._session = window, window.session
         self.page: Page | None = None
-        self._drafts: dict[int, Recipe] = {}
+        self._drafts: dict[Hashable, object] = {}
 
     @cached_property
     def shopping(self) -> Shopping:

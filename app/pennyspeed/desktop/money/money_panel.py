@@ -13,7 +13,7 @@ from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
-from pennyspeed.desktop.money.money_form import MoneyForm
+from pennyspeed.desktop.money.money_form import MoneyForm, OrderForm, RatesForm
 from pennyspeed.desktop.money.money_hands import MoneyHands
 from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_rows import (
@@ -25,8 +25,6 @@ from pennyspeed.desktop.money.money_rows import (
 )
 from pennyspeed.desktop.money.money_segments import WouldBe
 from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
-from pennyspeed.desktop.money.order_form import OrderForm
-from pennyspeed.desktop.money.rates_form import RatesForm
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button

@@ -2,41 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping
-from dataclasses import replace
+from collections.abc import Hashable, Mapping, MutableMapping
 from datetime import date
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.parts.part_rows import currency_of
-from pennyspeed.desktop.parts.recipe_rows import (
-    KIND,
-    MATERIAL,
-    NAME,
-    UNSAID,
-    RecipeRows,
-    as_kind,
-    read_into,
-)
-from pennyspeed.desktop.parts.recipe_saving import keep_recipe
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
-from pennyspeed.desktop.widgets.form import FormBody, FormRow
+from pennyspeed.desktop.widgets.form_page import FormPage
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.page import Page
-from pennyspeed.desktop.widgets.painted_table import is_plain
-from pennyspeed.desktop.widgets.scrolling import ScrollArea
-from pennyspeed.domain.errors import UserError
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.parts.ingredients import Ingredient, Printed, Volume
-from pennyspeed.domain.parts.materials import MATERIALS
+from pennyspeed.domain.parts.ingredients import Ingredient
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.domain.parts.recipes import TIME, Recipe
+from pennyspeed.domain.parts.recipes import Recipe
 from pennyspeed.domain.units import G
+from pennyspeed.services.editing import recipe_fields
+from pennyspeed.services.editing.part_fields import currency_of
+from pennyspeed.services.editing.recipe_fields import KIND, NAME
+from pennyspeed.services.editing.recipe_saving import keep_recipe
 
 HEADS = (
     ColumnHead("what goes in", "An ingredient.", grows=True),
@@ -47,7 +35,7 @@ HEADS = (
 EMPTY = "Nothing goes into it yet. N adds something: a print, cloth, a block, screws."
 
 
-class RecipeForm(Page):
+class RecipeForm(FormPage):
     """The ingredients above, the figures of the chosen one and the hours below.
 
     Parameters
@@ -65,31 +53,27 @@ class RecipeForm(Page):
         self,
         session: Session,
         part: Part,
-        drafts: MutableMapping[int, Recipe],
+        drafts: MutableMapping[Hashable, object],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(f"How {part.name} is made", parent)
+        super().__init__(f"How {part.name} is made", drafts, parent)
         assert part.id is not None
-        self._session, self._part, self._id, self._drafts = session, part, part.id, drafts
+        self._session, self._part = session, part
         self._shown_row = -2
         self._kept: dict[str, object] = {}
         self._is_filling = False
-        self._old = part.recipe or Recipe()
-        self.recipe = drafts.get(part.id, self._old)
-        self._currency = currency_of(part, session.bench.build)
-        if session.bench.build is not None:
-            self._currency = session.bench.build.currency
+        self._fresh = self.recipe = part.recipe or Recipe()
+        build = session.bench.build
+        self._currency = currency_of(part, None) if build is None else build.currency
         self.table = EditableTable("ingredients", HEADS, EMPTY)
         self.sum = Label("heading", self)
-        self.body = FormBody()
-        self._area = ScrollArea(self.body, self)
-        self.save_push = Button("save", self)
         self.add_push = Button("add something", self)
         self.remove_push = Button("remove it", self)
         self.add(self.table, 2)
         self.add_strip(40, (self.sum, 1))
-        self.add(self._area, 3)
+        self.add(self.area, 3)
         self.add_foot(self.save_push, self.add_push, self.remove_push)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocusProxy(self.table)
         self.table.acted.connect(lambda _: self._to_figures())
         self.table.removed.connect(self._remove)
@@ -97,64 +81,50 @@ class RecipeForm(Page):
         self.table.moved.connect(self._row_changed)
         self.table.left_behind.connect(self.leave)
         self.body.changed.connect(self._typed)
-        self.save_push.clicked.connect(self.save)
         self.add_push.clicked.connect(self.add_one)
         self.remove_push.clicked.connect(lambda: self._remove(self._row))
-        self.close_push.clicked.disconnect()
-        self.close_push.clicked.connect(self.leave)
+        draft = self.found_draft()
+        if isinstance(draft, Recipe):
+            self.recipe = draft
         self._show_table()
         self._show_figures()
-        if part.id in drafts:
-            self.trouble.say("What you typed last time is back.")
 
     @property
     def _row(self) -> int:
         row = self.table.currentIndex().row()
         return row if 0 <= row < len(self.recipe.ingredients) else -1
 
+    @property
+    def draft_key(self) -> Hashable:
+        return self._part.id
+
+    def draft(self) -> Recipe:
+        self.read()
+        return self.recipe
+
     # Showing --------------------------------------------------------------------------------
 
     def _show_table(self) -> None:
         recipe, currency = self.recipe, self._currency
-        shares = recipe.shares(currency)
-        entries = []
-        for i, one in enumerate(recipe.ingredients):
-            cost = None if shares is None else Money(shares[i], currency)
-            if cost is None and (exact := one.exact_cost()) is not None:
-                cost = Money.of(exact, currency)
-            entries.append(TableRow(i, self._cells(one, cost)))
+        costs = recipe_fields.costs_of(recipe, currency)
+        entries = [
+            TableRow(i, self._cells(one, cost))
+            for i, (one, cost) in enumerate(zip(recipe.ingredients, costs, strict=True))
+        ]
         self.table.show_entries(entries)
-        self.sum.say(self._summary())
-        self.note.say(self._missing())
+        self.sum.say(recipe_fields.summary(recipe, currency, self._session.bench.measures))
+        self.note.say(recipe_fields.missing(recipe))
         self.remove_push.setEnabled(bool(entries))
 
     def _cells(self, one: Ingredient, cost: Money | None) -> tuple[Cell, ...]:
         measures = self._session.bench.measures
-        mass = UNSAID if one.mass is None else measures.with_unit(float(one.mass), G, 1)
-        how = one.LABEL[0].lower() + one.LABEL[1:]
-        if isinstance(one, Volume) and one.material:
-            named = next((each.name for each in MATERIALS if each.key == one.material), "")
-            how = f"{how}, {named}"
+        mass = NOT_KNOWN if one.mass is None else measures.with_unit(float(one.mass), G, 1)
         return (
             Cell(one.called, tone="strong"),
-            Cell(how),
-            Cell(UNSAID if cost is None else measures.money(cost), tone="" if cost else "quiet"),
+            Cell(recipe_fields.how_made(one)),
+            Cell(NOT_KNOWN if cost is None else measures.money(cost), tone="" if cost else "quiet"),
             Cell(mass, tone="quiet" if one.mass is None else ""),
         )
-
-    def _summary(self) -> str:
-        measures, recipe = self._session.bench.measures, self.recipe
-        cost, mass = recipe.cost(self._currency), recipe.mass_g
-        texts = ["cost not known" if cost is None else measures.money(cost)]
-        texts.append("mass not known" if mass is None else measures.with_unit(float(mass), G, 1))
-        return " · ".join(texts)
-
-    def _missing(self) -> str:
-        texts = []
-        for names, what in ((self.recipe.unpriced, "price"), (self.recipe.unweighed, "mass")):
-            if names:
-                texts.append(f"no {what} yet: {', '.join(dict.fromkeys(names))}")
-        return "; ".join(texts)
 
     def _row_changed(self) -> None:
         if not self._is_filling and self._row != self._shown_row:
@@ -165,15 +135,9 @@ class RecipeForm(Page):
         if self._row != self._shown_row:
             self._kept = {}
         self._shown_row = self._row
-        make = RecipeRows(self.body, self._currency, self._session.bench.measures)
-        rows: list[FormRow] = []
-        if self._row >= 0:
-            rows += make.of_ingredient(self.recipe.ingredients[self._row])
-        rows += [make.of_figure(figure, getattr(self.recipe, figure.key)) for figure in TIME]
-        self.body.take(rows)
-        editors = [row.editor for row in rows]
-        verbs = (self.save_push, self.add_push, self.remove_push)
-        self.order_tab(self.table, *editors, *verbs)
+        measures = self._session.bench.measures
+        fields = recipe_fields.form_fields(self.recipe, self._row, self._currency, measures)
+        self.show_rows(fields, self.table)
 
     # Changing -------------------------------------------------------------------------------
 
@@ -183,17 +147,14 @@ class RecipeForm(Page):
 
     def add_one(self) -> None:
         """Add an ingredient of the kind that was added last, with its name to be typed."""
-        ingredients = self.recipe.ingredients
-        kind = type(ingredients[-1]) if ingredients else Printed
-        self.recipe = replace(self.recipe, ingredients=(*ingredients, kind()))
-        self._show_all(len(ingredients))
+        self.recipe = recipe_fields.with_another(self.recipe)
+        self._show_all(len(self.recipe.ingredients) - 1)
         self.body.row(NAME).editor.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _remove(self, row: int) -> None:
         if 0 <= row < len(self.recipe.ingredients):
-            kept = self.recipe.ingredients[:row] + self.recipe.ingredients[row + 1 :]
-            self.recipe = replace(self.recipe, ingredients=kept)
-            self._show_all(min(row, len(kept) - 1))
+            self.recipe = recipe_fields.without(self.recipe, row)
+            self._show_all(min(row, len(self.recipe.ingredients) - 1))
 
     def _show_all(self, row: int) -> None:
         self._is_filling = True
@@ -209,68 +170,35 @@ class RecipeForm(Page):
             return
         row = self._row
         if row >= 0 and self.body.row(KIND).text != self.recipe.ingredients[row].KIND:
-            changed = as_kind(self.recipe.ingredients[row], self.body.row(KIND).text, self._kept)
-            self._put(row, changed)
+            one = self.recipe.ingredients[row]
+            changed = recipe_fields.as_kind(one, self.body.row(KIND).text, self._kept)
+            self.recipe = recipe_fields.with_ingredient(self.recipe, row, changed)
             self._show_all(row)
             self.body.row(KIND).editor.setFocus(Qt.FocusReason.OtherFocusReason)
             return
-        self._read(complain=False)
+        self.read()
+        self.body.complain({})
         self._is_filling = True
         self._show_table()
         self._is_filling = False
 
-    def _put(self, row: int, one: Ingredient) -> None:
-        ingredients = list(self.recipe.ingredients)
-        ingredients[row] = one
-        self.recipe = replace(self.recipe, ingredients=tuple(ingredients))
+    def read(self) -> Mapping[str, BadInput]:
+        self.recipe, faults = recipe_fields.read_recipe(
+            self.recipe, self._row, self.body.texts, self._currency, self._session.bench.measures
+        )
+        return faults
 
-    def _read(self, complain: bool) -> bool:
-        """Take every row that reads; tell whether all do, and say where one does not."""
-        row, is_fine = self._row, True
-        measures = self._session.bench.measures
-        if row >= 0:
-            one = self.recipe.ingredients[row]
-            values: dict[str, object] = {NAME: self.body.row(NAME).text.strip()}
-            if isinstance(one, Volume):
-                values[MATERIAL] = self.body.row(MATERIAL).text
-            for figure in one.FIGURES:
-                is_fine &= read_into(values, self.body.row(figure.key), figure, measures, complain)
-            self._put(row, replace(one, **values))  # type: ignore[arg-type]
-        times: dict[str, object] = {}
-        for figure in TIME:
-            is_fine &= read_into(times, self.body.row(figure.key), figure, measures, complain)
-        self.recipe = replace(self.recipe, **times)  # type: ignore[arg-type]
-        self.body.lay_out()
-        return is_fine
-
-    def save(self) -> None:
+    def store(self) -> bool:
         """Keep the recipe in the part; builds follow, and a line that was planned is made."""
-        if not self._read(complain=True):
-            faulty = next(row for row in self.body.rows if row.complaint)
-            faulty.editor.setFocus(Qt.FocusReason.OtherFocusReason)
-            return
-        try:
-            keep_recipe(self._session, self._part, self.recipe, self._currency, date.today())
-        except UserError as error:
-            self.trouble.say(str(error))
-            return
-        self._drafts.pop(self._id, None)
-        self.closed.emit()
-
-    def leave(self) -> None:
-        """Close; what was changed and not saved is kept as a draft."""
-        self._read(complain=False)
-        if self.recipe == self._old:
-            self._drafts.pop(self._id, None)
+        session, build = self._session, self._session.bench.build
+        workshop, today = session.file.workshop, date.today()
+        kept = keep_recipe(workshop, build, self._part, self.recipe, self._currency, today)
+        if kept is None:
+            return True
+        if kept.build is None:
+            session.catalogue.record((kept.change,), kept.did, kept.undid)
         else:
-            self._drafts[self._id] = self.recipe
-        self.closed.emit()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        control = event.modifiers() & Qt.KeyboardModifier.ControlModifier
-        if event.key() == Qt.Key.Key_Escape and is_plain(event):
-            self.leave()
-        elif control and event.key() in (Qt.Key.Key_S, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.save()
-        else:
-            super().keyPressEvent(event)
+            session.builds.record(build, kept.build, kept.did, kept.undid, (kept.change,))
+            session.catalogue.follow((kept.change,))
+        session.messages.said.emit(kept.did)
+        return True

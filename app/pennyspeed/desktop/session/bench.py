@@ -118,9 +118,7 @@ class Bench(QObject):
         self.trial = None
         self._rest.stop()
         if tried_parts and self.build is not None:
-            tried = self.build
-            for part in tried_parts:
-                tried = tried.with_part(part)
+            tried = self.build.with_parts(tried_parts)
             self._ahead = without_band(tried, self.measures, self.lead_times)
             if self._ahead.prediction is not None:
                 self.trial = self._ahead

@@ -17,7 +17,9 @@ from pennyspeed.desktop.session.messages import Messages
 from pennyspeed.desktop.session.undo_stack import UndoStack, UndoStep
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS
+from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.services.shelf.swaps import swap_of
 
 if TYPE_CHECKING:
     from pennyspeed.services.catalogue import PartChange
@@ -69,11 +71,7 @@ class Builds(QObject):
 
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
-        taken = {one for _, one in self.entries()}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} {number}", number + 1
-        return free
+        return free_name(name, {one for _, one in self.entries()})
 
     def choose(self, build_id: int) -> None:
         """Show another build."""
@@ -96,21 +94,11 @@ class Builds(QObject):
             self._messages.said.emit(did)
         return report.succeeded
 
-    def put_in(self, part: Part) -> bool:
-        """Put a part into its slot; an extra comes beside the others."""
+    def put_in(self, *parts: Part) -> bool:
+        """Put parts into their slots as one step; an extra comes beside the others."""
         build = self._bench.build
-        if build is None:
-            return False
-        old = build.part(part.kind_key)
-        if part.kind.many:
-            undid = f"took {part.name} out again"
-        elif old is None:
-            undid = f"emptied the {part.kind.label} slot"
-        else:
-            if is_same(old, part):
-                return False
-            undid = f"put back {old.name}"
-        return self.change(build.with_part(part), f"put in {part.name}", undid)
+        swap = None if build is None else swap_of(build, parts)
+        return swap is not None and self.change(swap.build, swap.done, swap.undone)
 
     def take_out(self, slot: str, part: Part | None = None) -> bool:
         """Empty a slot; of the extras, take out the one given or the last."""

@@ -15,6 +15,7 @@ from pennyspeed.desktop.session.file import OpenFile
 from pennyspeed.desktop.session.messages import Messages
 from pennyspeed.desktop.session.undo_stack import UndoStack, UndoStep
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.names import free_name
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 
 AS_IT_WAS = "as it was"
@@ -107,7 +108,8 @@ class ComparedBuilds(QObject):
                 "for: take one away first."
             )
             return ""
-        entry = Entry(free[0], self._free_name(name or AS_IT_WAS), build)
+        taken = {one.name for one in self._entries}
+        entry = Entry(free[0], free_name(name or AS_IT_WAS, taken), build)
         after = sorted([*self._entries, entry], key=lambda one: one.letter)
         found = self._bench.forecast_of(build)
         if found is not None:
@@ -126,9 +128,7 @@ class ComparedBuilds(QObject):
         build = self._bench.build
         if build is None or not self._bench.tried_parts:
             return self.hold_present()
-        for part in self._bench.tried_parts:
-            build = build.with_part(part)
-        return self.hold(build, self._bench.tried_name)
+        return self.hold(build.with_parts(self._bench.tried_parts), self._bench.tried_name)
 
     def hold_saved(self, build_id: int) -> str:
         """Hold another build of the file."""
@@ -177,13 +177,6 @@ class ComparedBuilds(QObject):
     def _change(self, after: tuple[Entry, ...], did: str, undid: str) -> None:
         self._undo_stack.push(ReplaceEntries(self, self._entries, after, did, undid))
         self.replace_entries(after, did)
-
-    def _free_name(self, name: str) -> str:
-        taken = {one.name for one in self._entries}
-        free, number = name, 2
-        while free in taken:
-            free, number = f"{name} {number}", number + 1
-        return free
 
     def _read(self) -> None:
         """Read what was held when the file was closed; one that is not open has nothing yet."""

@@ -131,4 +131,15 @@ def measures(settings: Settings, locale: QLocale | None = None) -> Measures:
         unit_named(settings.mass_unit),
         where.decimalPoint(),
         where.groupSeparator().translate(_NARROW_SPACES),
+        _day_order(where.dateFormat(QLocale.FormatType.ShortFormat)),
     )
+
+
+def _day_order(form: str) -> str:
+    """Return the order of day, month and year in a day that is all figures, else "".
+
+    >>> _day_order("dd.MM.yy"), _day_order("d MMM yyyy")
+    ('dmy', '')
+    """
+    letters = "".join(dict.fromkeys(letter for letter in form.lower() if letter in "dmy"))
+    return letters if len(letters) == 3 and "MMM" not in form else ""

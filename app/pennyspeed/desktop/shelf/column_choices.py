@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.window import Window
 
-_DOWN, _UP = Qt.SortOrder.DescendingOrder, Qt.SortOrder.AscendingOrder
 _SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
 
 
@@ -24,18 +23,18 @@ class ColumnChoices(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
-        self._model, self._table = window.shelf.model, window.shelf.table
+        self._table, self._rows = window.shelf.table, window.shelf.model.rows
         for key, choice in window.settings.columns.items():
             column = choice.get(_SORT)
             if isinstance(column, str):
-                self._model.orders[key] = column, _DOWN if choice.get(_FALLS) else _UP
+                self._rows.sorting[key] = column, bool(choice.get(_FALLS))
         self._table.sorted_anew.connect(self._sorted)
-        self._model.modelReset.connect(self._renew)
+        self._table.shelf.modelReset.connect(self._renew)
         self._renew()
 
     def can_hide(self, column: int) -> bool:
         """Tell whether a column may be left out; names stay."""
-        return column >= self._model.stock.names
+        return column >= self._rows.stock.names
 
     def hides(self, key: str) -> bool:
         """Tell whether the column of that key is left out on this shelf."""
@@ -53,7 +52,7 @@ class ColumnChoices(QObject):
         self._renew()
 
     def _hidden(self) -> frozenset[str]:
-        choice = self._window.settings.columns.get(self._model.shelf_key, {})
+        choice = self._window.settings.columns.get(self._rows.shelf_key, {})
         hidden = choice.get(_HIDDEN)
         good = hidden if isinstance(hidden, list) else []
         return frozenset(one for one in good if isinstance(one, str))
@@ -62,10 +61,9 @@ class ColumnChoices(QObject):
         self._table.hide_columns(self._hidden())
 
     def _sorted(self) -> None:
-        column, order = self._model.sorted_by
-        self._keep(**{_SORT: self._model.columns[column].key, _FALLS: order == _DOWN})
+        self._keep(**{_SORT: self._rows.sorting_key, _FALLS: self._rows.sorted_by[1]})
 
     def _keep(self, **choices: object) -> None:
-        key, columns = self._model.shelf_key, self._window.settings.columns
+        key, columns = self._rows.shelf_key, self._window.settings.columns
         choice = {**columns.get(key, {}), **choices}
         self._window.choose(columns={**columns, key: choice})

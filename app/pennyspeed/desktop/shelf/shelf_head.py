@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from pennyspeed.desktop.shelf.shelf_model import ShelfModel
-from pennyspeed.desktop.shelf.shelf_places import MARGIN
-from pennyspeed.desktop.shelf.shelf_stocks import GOES_WITH
-from pennyspeed.desktop.shelf.shelf_words import order_words
+from pennyspeed.desktop.shelf.row_painter import MARGIN
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.services.shelf.stock import Pairs
+from pennyspeed.services.shelf.row_texts import (
+    count_words,
+    fitting_words,
+    order_words,
+    pairing_words,
+    title_words,
+)
+from pennyspeed.services.shelf.shelf_rows import ShelfRows
 
+TO_ROWS = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
 HEIGHT = 40
 WIDE = 1000
 """From this width on it has room for everything."""
@@ -30,17 +34,21 @@ class ShelfHead(Scaled, QWidget):
     -------
     fitting_turned(), pairing_turned(), new_wanted()
         A switch was clicked.
+    rows_wanted()
+        The keyboard goes on from the field to the rows.
     """
 
     fitting_turned = Signal()
     pairing_turned = Signal()
     new_wanted = Signal()
+    rows_wanted = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.field = LineEdit("type to narrow", self)
         self.field.setAccessibleName("narrow the shelf")
         self.field.setClearButtonEnabled(False)
+        self.field.installEventFilter(self)
         self._title = Label("heading", self)
         self._note = Label("label", self, quiet=True)
         self.fitting, self.pairing, self._new = (Button("", self, role="label") for _ in range(3))
@@ -62,27 +70,31 @@ class ShelfHead(Scaled, QWidget):
         self.field.setFixedSize(px(144), px(28))
         self.setFixedHeight(px(HEIGHT))
 
-    def say(self, model: ShelfModel, slot: str, paired: bool) -> None:
-        """Say what a model shows of a slot's parts, and what the switches would do."""
-        stock, kind = model.stock, model.stock.kind
-        shown, total = model.rowCount(), model.total
-        title = kind.plural
-        if isinstance(stock, Pairs):
-            title = f"{kind.plural} with {stock.other.kind.plural}"
-        self._title.say(f"{title[0].upper()}{title[1:]} that could go in")
-        count = f"{shown:,}" if shown == total else f"{shown:,} of {total:,}"
-        waits = "worked out anew" if model.is_late else order_words(model)
-        self._note.say(f"{count} on the shelf, {waits}", count)
-        unfit, other = model.unfit, GOES_WITH.get(slot)
-        hidden = model.fits_only
-        self.fitting.setVisible(bool(unfit) or hidden)
-        verb, do = "show" if hidden else "hide", "does" if unfit == 1 else "do"
-        self.fitting.say(f"{verb} {unfit:,} that {do} not fit")
-        self.pairing.setVisible(other is not None)
-        if other is not None:
-            alone = f"{BY_KEY[slot].plural} alone"
-            self.pairing.say(alone if paired else f"with every {BY_KEY[other].label}")
+    def say(self, rows: ShelfRows, paired: bool) -> None:
+        """Say what stands below, and what the switches would do."""
+        self._title.say(title_words(rows.stock))
+        column, descending = rows.sorted_by
+        order = order_words(rows.columns[column], descending)
+        order = "worked out anew" if rows.is_late else order
+        self._note.say(*count_words(len(rows), rows.total, order))
+        for push, words in (
+            (self.fitting, fitting_words(rows.unfit, rows.fits_only)),
+            (self.pairing, pairing_words(rows.stock.kind, paired)),
+        ):
+            push.setVisible(bool(words))
+            if words:
+                push.say(words)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._new.setVisible(self.width() >= px(WIDE))
         super().resizeEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        is_key = watched is self.field and event.type() == QEvent.Type.KeyPress
+        if is_key and isinstance(event, QKeyEvent) and event.key() in TO_ROWS:
+            if event.key() == Qt.Key.Key_Escape and self.field.text():
+                self.field.clear()
+            else:
+                self.rows_wanted.emit()
+            return True
+        return super().eventFilter(watched, event)

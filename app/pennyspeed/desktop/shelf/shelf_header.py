@@ -2,59 +2,56 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from PySide6.QtCore import QItemSelection, QPointF, QRect, QSize, Qt
+from PySide6.QtCore import QItemSelection, QPointF, QRect, Qt
 from PySide6.QtGui import QPainter, QPolygonF
-from PySide6.QtWidgets import QHeaderView
+from PySide6.QtWidgets import QHeaderView, QWidget
 
-from pennyspeed.desktop.shelf.shelf_places import GAP, HEAD, MARGIN, figure, lead, place, strip
+from pennyspeed.desktop.shelf.row_painter import GAP, HEAD, MARGIN, figure, lead, place, strip
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.shelf.answer_columns import BAND
 from pennyspeed.services.shelf.band_scale import Scale
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.shelf.shelf_table import ShelfTable
+from pennyspeed.services.shelf.shelf_rows import ShelfRows
 
 
-class ShelfHeader(QHeaderView):
+class ShelfHeader(TableHeader):
     """Column titles; the one that sorts stands in ink, with a mark that points the way.
 
     Over the strip stands its scale.
     """
 
-    def __init__(self, parent: ShelfTable) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self._table = parent
+    def __init__(self, rows: ShelfRows, table: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, table)
+        self._rows = rows
+        self._scale: Scale | None = None
+        self.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         self.setSectionsClickable(True)
-        self.setHighlightSections(False)
-        self.setMinimumSectionSize(8)
         self.setDefaultAlignment(Qt.AlignmentFlag.AlignVCenter)
         self.setAccessibleName("column titles")
 
-    def sizeHint(self) -> QSize:
-        return QSize(super().sizeHint().width(), px(HEAD))
+    def extent(self) -> int:
+        return px(HEAD)
+
+    def show_scale(self, scale: Scale | None) -> None:
+        """Show another scale over the strip."""
+        self._scale = scale
+        self.viewport().update()
 
     def selectionChanged(self, selected: QItemSelection, gone: QItemSelection) -> None:
         """Stay as it is: Qt would paint every title anew whenever another row is chosen."""
 
-    def paintSection(self, qt_painter: QPainter, rect: QRect, section: int) -> None:
-        model = self._table.shelf
-        qt_painter.fillRect(rect, theme.current().ground)
-        qt_painter.save()
-        qt_painter.translate(rect.x(), rect.y())
-        painter = Painter(qt_painter, rect.width(), self)
-        column = model.columns[section]
-        sorting, order = model.sorted_by
+    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
+        column = self._rows.columns[section]
+        sorting, falls = self._rows.sorted_by
         is_sorting = section == sorting
         role = "label_strong" if is_sorting else "label"
         colour = painter.theme.ink if is_sorting else painter.theme.ink3
         line = baseline(0, rect.height(), "label")
-        if column.key == BAND and self._table.scale is not None:
-            self._paint_scale(painter, line, rect.width(), self._table.scale)
+        if column.key == BAND and self._scale is not None:
+            self._paint_scale(painter, line, rect.width(), self._scale)
             mark = float(px(2))
         elif column.numeric:
             width = figure(painter, 0, rect.width(), line, column.title, role, colour)
@@ -65,13 +62,12 @@ class ShelfHeader(QHeaderView):
             width = painter.text(start, line, column.title, role, colour, room=room)
             mark = start + width + px(4)
         if is_sorting:
-            self._mark(qt_painter, painter.left(mark, px(7)), line, order)
-        qt_painter.restore()
+            self._mark(painter.qt_painter, painter.left(mark, px(7)), line, falls)
 
     def _paint_scale(self, painter: Painter, line: float, width: int, scale: Scale) -> None:
         """Write round speeds over the strip, the target first; none over another."""
-        model, colours = self._table.shelf, painter.theme
-        measures, target = model.stock.measures, model.target
+        rows, colours = self._rows, painter.theme
+        measures, target = rows.stock.measures, rows.target
         taken: list[tuple[float, float]] = []
 
         def write(at: float, text: str, role: str, ink: object) -> None:
@@ -92,13 +88,11 @@ class ShelfHeader(QHeaderView):
             at = place(painter, (start, across), scale.part(speed))
             write(at, measures.number(speed), "label", colours.ink3)
 
-    def _mark(self, qt_painter: QPainter, x: float, line: float, order: Qt.SortOrder) -> None:
+    def _mark(self, qt_painter: QPainter, x: float, line: float, falls: bool) -> None:
         wide, high = px(7), px(5)
         top = line - high - px(2)
-        if order == Qt.SortOrder.AscendingOrder:
-            points = [(x, top + high), (x + wide, top + high), (x + wide / 2, top)]
-        else:
-            points = [(x, top), (x + wide, top), (x + wide / 2, top + high)]
+        base, tip = (top, top + high) if falls else (top + high, top)
+        points = [(x, base), (x + wide, base), (x + wide / 2, tip)]
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         qt_painter.setPen(Qt.PenStyle.NoPen)
         qt_painter.setBrush(theme.current().ink)

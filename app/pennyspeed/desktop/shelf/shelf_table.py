@@ -6,25 +6,24 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
+from pennyspeed.desktop.shelf.row_painter import HEAD, MARGIN, ROW, RowPainter, strip
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
-from pennyspeed.desktop.shelf.shelf_places import HEAD, MARGIN, ROW, strip
-from pennyspeed.desktop.shelf.shelf_rows import RowPainter
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import is_plain
+from pennyspeed.desktop.widgets.painted_table import PlainTable, is_plain
 from pennyspeed.desktop.widgets.painter import painting
-from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.scrolling import make_bare
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
+UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
-class ShelfTable(OwnKeys, Scaled, QTableView):
+
+class ShelfTable(OwnKeys, PlainTable):
     """Rows of parts, each with what the whole car would do.
 
     Signals
@@ -63,21 +62,17 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
     sorted_anew = Signal()
 
     def __init__(self, model: ShelfModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.shelf = model
+        super().__init__(model, parent)
+        self.shelf, self.rows = model, model.rows
         self.scale: Scale | None = None
-        self._widths = Widths(model)
-        self._rows = RowPainter(model)
+        self._widths = Widths(model.rows)
+        self._painter = RowPainter(model.rows)
+        self._header = ShelfHeader(model.rows, self)
         self.hidden: frozenset[str] = frozenset()
-        self.setModel(model)
-        self.setHorizontalHeader(ShelfHeader(self))
+        self.setHorizontalHeader(self._header)
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(8)
-        make_bare(self)
-        self.setShowGrid(False)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
         self.setAccessibleName("the shelf")
         self.setSortingEnabled(False)
         self.horizontalHeader().sectionClicked.connect(self._header_clicked)
@@ -96,7 +91,7 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
     def lay_out(self) -> None:
         """Give every column that has room its width, and hide the others."""
         widths = self._widths.share(self.viewport().width(), self.hidden)
-        for i in range(len(self.shelf.columns)):
+        for i in range(len(self.rows.columns)):
             self.setColumnHidden(i, i not in widths)
         for i, width in widths.items():
             self.setColumnWidth(i, width)
@@ -110,13 +105,12 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.lay_out()
         self.sight_changed.emit()
 
     @property
     def in_sight(self) -> range:
         """The rows in sight."""
-        count = self.shelf.rowCount()
+        count = len(self.rows)
         first = max(self.rowAt(0), 0) if count else 0
         return range(first, min(first + self.rows_of_room, count))
 
@@ -127,13 +121,13 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
 
     def settle_scale(self) -> None:
         """Let the strip's scale follow the rows in sight."""
-        model = self.shelf
-        bands = [model.band(row) for row in self.in_sight]
+        rows = self.rows
+        bands = [rows.band(row) for row in self.in_sight]
         speeds = [speed for band in bands if band is not None for speed in band]
-        scale = scale_of(speeds, (model.target, model.speed_now), self.scale)
+        scale = scale_of(speeds, (rows.target, rows.speed_now), self.scale)
         if scale != self.scale:
             self.scale = scale
-            self.horizontalHeader().viewport().update()
+            self._header.show_scale(scale)
             self.viewport().update()
 
     # Painting -------------------------------------------------------------------------------
@@ -142,16 +136,16 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
         with painting(self.viewport()) as painter:
             region, asked = event.region(), event.rect()
             painter.qt_painter.fillRect(asked, painter.theme.ground)
-            model, high = self.shelf, px(ROW)
+            rows, high = self.rows, px(ROW)
             first = self.rowAt(max(asked.top(), 0))
             if first < 0:
                 return
             columns = [
                 (i, self._start(i), self.columnWidth(i))
-                for i in range(len(model.columns))
+                for i in range(len(rows.columns))
                 if not self.isColumnHidden(i)
             ]
-            last = min(first + -(-asked.height() // high) + 1, model.rowCount())
+            last = min(first + -(-asked.height() // high) + 1, len(rows))
             wide = self.viewport().width()
             tops = {row: self.rowViewportPosition(row) for row in range(first, last)}
             tops = {
@@ -164,25 +158,27 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
                 (strip(start, width) for i, start, width in columns if self._is_band(i)), None
             )
             for row, top in tops.items():
-                self._rows.ground(painter, row, top, row == current, focused)
+                self._painter.ground(painter, row, top, row == current, focused)
                 if across is not None and self.scale is not None:
-                    self._rows.band(painter, row, top, across, self.scale, row == current)
+                    self._painter.band(painter, row, top, across, self.scale, row == current)
             if across is not None and self.scale is not None:
-                bottom = self.rowViewportPosition(model.rowCount() - 1) + high
-                self._rows.lines(painter, min(bottom, self.viewport().height()), across, self.scale)
+                bottom = self.rowViewportPosition(len(rows) - 1) + high
+                self._painter.lines(
+                    painter, min(bottom, self.viewport().height()), across, self.scale
+                )
             # What hangs on the build changes more often than the rest.
-            answers = [column for column in columns if column[0] >= model.answers_from]
+            answers = [column for column in columns if column[0] >= rows.answers_from]
             name = round(painter.left(px(MARGIN), 1))
             for row, top in tops.items():
                 is_whole = region.contains(QPoint(name, top + high // 2))
-                self._rows.words(
+                self._painter.words(
                     painter, row, top, columns if is_whole else answers, row == current
                 )
                 if across is not None and self.scale is not None:
-                    self._rows.ring(painter, row, top, across, self.scale)
+                    self._painter.ring(painter, row, top, across, self.scale)
 
     def _is_band(self, column: int) -> bool:
-        return self.shelf.columns[column].key == BAND
+        return self.rows.columns[column].key == BAND
 
     def _start(self, column: int) -> int:
         left = self.columnViewportPosition(column)
@@ -194,7 +190,7 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
 
     def stand_on(self, row: int) -> None:
         """Put the keyboard on a row, scrolled into the middle where it was out of sight."""
-        if not 0 <= row < self.shelf.rowCount():
+        if not 0 <= row < len(self.rows):
             return
         index = self.shelf.index(row, 0)
         self.setCurrentIndex(index)
@@ -261,23 +257,19 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
         else:
             super().keyPressEvent(event)
 
-    def keyboardSearch(self, search: str) -> None:
-        """Letters narrow the shelf instead."""
-
     # Sorting --------------------------------------------------------------------------------
 
     def sort_beside(self, step: int) -> None:
         """Sort by the next column shown, or the one before."""
-        shown = [i for i in range(len(self.shelf.columns)) if not self.isColumnHidden(i)]
-        column, _ = self.shelf.sorted_by
+        shown = [i for i in range(len(self.rows.columns)) if not self.isColumnHidden(i)]
+        column, _ = self.rows.sorted_by
         place = shown.index(column) if column in shown else 0
         self._sort_first_by(shown[(place + step) % len(shown)])
 
     def turn_round(self) -> None:
         """Sort the other way round."""
-        column, order = self.shelf.sorted_by
-        up = Qt.SortOrder.AscendingOrder
-        self.sort_by(column, Qt.SortOrder.DescendingOrder if order == up else up)
+        column, falls = self.rows.sorted_by
+        self.sort_by(column, UP if falls else DOWN)
 
     def sort_by(self, column: int, order: Qt.SortOrder) -> None:
         """Sort, and keep the row that the keyboard stands on in sight."""
@@ -289,12 +281,11 @@ class ShelfTable(OwnKeys, Scaled, QTableView):
 
     def _sort_first_by(self, column: int) -> None:
         """Sort by a column, the best first where more is better."""
-        is_best = self.shelf.columns[column].key in BEST_FIRST
-        way = Qt.SortOrder.DescendingOrder if is_best else Qt.SortOrder.AscendingOrder
-        self.sort_by(column, way)
+        is_best = self.rows.columns[column].key in BEST_FIRST
+        self.sort_by(column, DOWN if is_best else UP)
 
     def _header_clicked(self, column: int) -> None:
-        if column == self.shelf.sorted_by[0]:
+        if column == self.rows.sorted_by[0]:
             self.turn_round()
         else:
             self._sort_first_by(column)

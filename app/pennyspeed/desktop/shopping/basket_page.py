@@ -8,7 +8,6 @@ from functools import partial
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_fields import plain
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.shopping.offers import say_age
@@ -23,6 +22,7 @@ from pennyspeed.domain.checks import Level
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.money.baskets import Basket, Choice, Parcel
+from pennyspeed.services.money.money_words import plain
 
 CHOICES = (
     ColumnHead("thing", "What is still to buy.", grows=True),

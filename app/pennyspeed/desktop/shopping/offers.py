@@ -3,26 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_fields import amount_text, iso, read_price
-from pennyspeed.desktop.parts.part_rows import currency_of
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
-from pennyspeed.desktop.shopping.suppliers import read_days
-from pennyspeed.desktop.topline.build_fields import read_day
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.days import say_day, say_days
-from pennyspeed.domain.money.money import Money, digits
+from pennyspeed.domain.money.days import iso, say_day, say_days
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.offers import STALE_AFTER_DAYS, stale
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.services.editing.offer_fields import with_typed
+from pennyspeed.services.editing.part_fields import currency_of
+from pennyspeed.services.money.money_words import amount_text
 
 KEYS = ("supplier", "price", "in_stock", "lead_days", "on", "age", "link")
 HEADS = (
@@ -134,7 +131,7 @@ class OffersTable(EditableTable):
             self._take_draft(part, key, text, column)
             return
         before = self.offers[row]
-        after = edited(before, key, text, before.amount.currency, measures, today)
+        after = with_typed(before, key, text, before.amount.currency, measures, today)
         self._refuse_twin(after, before)
         if after == before:
             return
@@ -152,7 +149,7 @@ class OffersTable(EditableTable):
         price = Price(Money(0, currency), today)
         for one, typed in draft.items():
             if typed:
-                price = edited(price, one, typed, currency, measures, today)
+                price = with_typed(price, one, typed, currency, measures, today)
         self._refuse_twin(price, None)
         if not draft.get("price"):
             self._draft = draft
@@ -160,7 +157,7 @@ class OffersTable(EditableTable):
             self.stand_on_key(DRAFT, column)
             return
         if draft.get("on"):
-            price = edited(price, "on", draft["on"], currency, measures, today)
+            price = with_typed(price, "on", draft["on"], currency, measures, today)
         self._draft = None
         self._shopping.change_offer(part, None, price)
         self.stand_on_key(price.supplier, column)
@@ -180,32 +177,3 @@ class OffersTable(EditableTable):
             return
         with self._session.messages.reporting():
             self._shopping.change_offer(self.part, self.offers[row], None)
-
-
-def edited(
-    price: Price, key: str, text: str, currency: str, measures: Measures, today: date
-) -> Price:
-    """Return an offer with one thing typed anew; BadInput where that is none."""
-    text = text.strip()
-    match key:
-        case "supplier":
-            return replace(price, supplier=text)
-        case "price":
-            amount, code = read_price(text, currency, "price", measures)
-            if amount < 0 or amount != Money.of(amount, code).amount:
-                expected = f"an amount in {code} of 0 or more with at most {digits(code)} decimals"
-                raise BadInput("price", text, expected)
-            money = Money.of(amount, code)
-            return price if money == price.amount else replace(price, amount=money, on=today)
-        case "in_stock":
-            return replace(price, in_stock=read_days(text, "in stock"))
-        case "lead_days":
-            return replace(price, lead_days=read_days(text, "days"))
-        case "on":
-            # A price was seen on a day gone by: without a year the last such day is meant.
-            day = read_day(text, "seen on", today - timedelta(days=364))
-            if day is None or day > today:
-                raise BadInput("seen on", text, "a day that has been, such as 2027-03-01")
-            return replace(price, on=day)
-        case _:
-            return replace(price, link=text)

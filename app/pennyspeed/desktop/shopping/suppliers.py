@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
-from decimal import Decimal
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_fields import amount_text, plain, read_amount, read_price
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.money import DEFAULT_CURRENCY, checked_currency
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY
 from pennyspeed.domain.money.offers import Supplier
-from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.domain.names import free_name
+from pennyspeed.services.editing.supplier_fields import with_typed
+from pennyspeed.services.money.money_words import amount_text, plain
 
 KEYS = ("name", "lead_days", "learned", "postage", "free_from", "duty", "currency", "note")
 HEADS = (
@@ -31,24 +29,6 @@ HEADS = (
     ColumnHead("note", "Whatever you want to remember.", grows=True),
 )
 NEW = "new shop"
-
-
-def read_days(text: str, place: str) -> int | None:
-    """Return the whole number of days that typed text names; None for nothing.
-
-    >>> read_days("6 days", "takes"), read_days("", "takes")
-    (6, None)
-
-    Raises
-    ------
-    BadInput
-    """
-    word = text.strip().casefold().removesuffix("days").removesuffix("day").strip()
-    if word in ("", "not known"):
-        return None
-    if not word.isdecimal():
-        raise BadInput(place, text, "a whole number of days such as 6")
-    return int(word)
 
 
 class SuppliersTable(EditableTable):
@@ -127,7 +107,7 @@ class SuppliersTable(EditableTable):
     def _take(self, row: int, column: int, text: str) -> None:
         name = str(self.ledger.entries[row].key)
         shown = self._known[name]
-        after = edited(shown, KEYS[column], text, self._session.bench.measures)
+        after = with_typed(shown, KEYS[column], text, self._session.bench.measures)
         if after.name != name and after.name in self._known:
             raise BadInput("shop", text, "a name that no other shop has")
         self._shopping.change_supplier(self._stored(name), after)
@@ -141,37 +121,10 @@ class SuppliersTable(EditableTable):
             self._shopping.change_supplier(stored, None)
 
     def _write_new(self) -> None:
-        name, number = NEW, 2
-        while name in self._known:
-            name, number = f"{NEW} {number}", number + 1
+        name = free_name(NEW, self._known)
         build = self._session.bench.build
         currency = DEFAULT_CURRENCY if build is None else build.currency
         with self._session.messages.reporting() as report:
             self._shopping.change_supplier(None, Supplier(name, currency))
         if report.succeeded and self.stand_on_key(name):
             self.edit_here()
-
-
-def edited(one: Supplier, key: str, text: str, measures: Measures) -> Supplier:
-    """Return a supplier with one thing typed anew; BadInput where that is none."""
-    text = text.strip()
-    match key:
-        case "name":
-            after = replace(one, name=checked_name(text, "shop"))
-        case "lead_days":
-            after = replace(one, lead_days=read_days(text, "says days"))
-        case "postage":
-            amount, currency = read_price(text or "0", one.currency, "postage", measures)
-            after = replace(one, postage=amount, currency=currency)
-        case "free_from":
-            is_never = text.casefold() in ("", "never")
-            free = None if is_never else read_amount(text, "free from", measures, Decimal(0))
-            after = replace(one, free_from=free)
-        case "duty":
-            bare = text.removesuffix("%").strip() or "0"
-            after = replace(one, duty_percent=read_amount(bare, "duty", measures, Decimal(0)))
-        case "currency":
-            after = replace(one, currency=checked_currency(text.upper(), "currency"))
-        case _:
-            after = replace(one, note=text)
-    return after.checked()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -12,16 +12,18 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.topline.build_fields import NAME, Item
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING, Button, dotted, focus_ring
+from pennyspeed.desktop.widgets.cell_editor import CellEditor
 from pennyspeed.desktop.widgets.error_tip import ErrorTip
-from pennyspeed.desktop.widgets.line_edit import LineEdit
+from pennyspeed.desktop.widgets.form import FormRow
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painter import baseline, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.services.editing.build_fields import NAME, Item
+from pennyspeed.services.editing.form_fields import FormField
 
 PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"
@@ -45,11 +47,11 @@ class InlineField(OwnKeys, QAbstractButton):
         super().__init__(parent)
         self.item = item
         self._session = session
-        self._spread = spread
-        self._role = "build" if item is NAME else "name"
+        self.is_spread = spread
+        self.role = "build" if item is NAME else "name"
         self._lead, self._value = "", ""
-        self._editor: LineEdit | None = None
-        self._remark: ErrorTip | None = None
+        self.cell: InlineEditor | None = None
+        self._tip = ErrorTip(self)
         is_stop = item is NAME
         policy = Qt.FocusPolicy
         self.setFocusPolicy(policy.StrongFocus if is_stop else policy.ClickFocus)
@@ -66,14 +68,15 @@ class InlineField(OwnKeys, QAbstractButton):
         return self._value
 
     @property
-    def editor(self) -> LineEdit | None:
+    def editor(self) -> QWidget | None:
         """The line that is typed in, None while nothing is edited."""
-        return self._editor
+        return None if self.cell is None else self.cell.editor
 
     @property
     def remark(self) -> str:
         """The sentence about bad input, or ""."""
-        return self._remark.text if self._remark is not None else ""
+        typed = "" if self.cell is None else self.cell.complaint
+        return typed or self._tip.text
 
     def refresh(self) -> bool:
         """Take the value from the build; tell whether its width is another one."""
@@ -85,7 +88,7 @@ class InlineField(OwnKeys, QAbstractButton):
                 self.update()
                 return True
             return False
-        lead = self.item.label if self._spread else self.item.lead(build)
+        lead = self.item.label if self.is_spread else self.item.lead(build)
         value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self._value):
             return False
@@ -102,15 +105,15 @@ class InlineField(OwnKeys, QAbstractButton):
 
     def sizeHint(self) -> QSize:
         lead = self._lead_width()
-        value = theme.metrics(self._role).horizontalAdvance(self._value)
+        value = theme.metrics(self.role).horizontalAdvance(self._value)
         return QSize(round(lead + value) + 2 * px(PAD) + 1, px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self) as painter:
             line = baseline(0, self.height(), "body")
             left, right = px(PAD), self.width() - px(PAD)
-            if self._spread:
-                value = fitted(self._value, self._role, right - left)
+            if self.is_spread:
+                value = fitted(self._value, self.role, right - left)
                 x = right - value.width
                 room = x - left - px(8)
                 painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
@@ -119,11 +122,15 @@ class InlineField(OwnKeys, QAbstractButton):
                 painter.text(left, line, self._lead, "body", painter.theme.ink2)
                 x += self._lead_width()
             ink, room = painter.theme.ink, right - x
-            width = painter.text(x, line, self._value, self._role, ink, room=room)
+            width = painter.text(x, line, self._value, self.role, ink, room=room)
             if self.item is not NAME:
                 dotted(painter, x, line + px(4), width)
             if self.hasFocus():
                 focus_ring(painter, self)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._tip.clear()
 
     # Hands ----------------------------------------------------------------------------------
 
@@ -132,7 +139,7 @@ class InlineField(OwnKeys, QAbstractButton):
         return event.key() == Qt.Key.Key_F2 or event.text().isdigit()
 
     def focusNextPrevChild(self, onward: bool) -> bool:
-        if self._spread:
+        if self.is_spread:
             self.moved.emit(1 if onward else -1)
             return True
         return super().focusNextPrevChild(onward)
@@ -146,9 +153,9 @@ class InlineField(OwnKeys, QAbstractButton):
             self.edit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self._step(1 if key == Qt.Key.Key_Plus else -1)
-        elif not self._spread and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+        elif not self.is_spread and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self._step(1 if key == Qt.Key.Key_Up else -1)
-        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self._spread:
+        elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self.is_spread:
             self.moved.emit(1 if (key == Qt.Key.Key_Right) != mirrored else -1)
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(1 if key == Qt.Key.Key_Down else -1)
@@ -168,86 +175,32 @@ class InlineField(OwnKeys, QAbstractButton):
         try:
             after = self.item.step(build, self._session.bench.measures, steps)
         except BadInput as error:
-            self._complain(str(error))
+            self._tip.say(str(error))
             return
+        self._tip.clear()
         if after is not None:
             self._change(after, merge=True)
 
     def edit(self, text: str | None = None) -> None:
         """Open the line to type in, with `text` typed already."""
         build = self._session.bench.build
-        if build is None or self._editor is not None:
+        if build is None or self.editor is not None:
             return
-        home = self.parentWidget()
-        assert home is not None
-        editor = self._editor = LineEdit("", home, self._role)
-        editor.setAccessibleName(self.item.label)
-        editor.setAccessibleDescription(self.item.help)
-        before = self.item.text(build, self._session.bench.measures)
-        lead = 0 if self._spread else round(self._lead_width())
-        wide = theme.metrics(self._role).horizontalAdvance(before) + px(32)
-        width = max(round(wide), px(104))
-        if self._spread or self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
-            x = self.x() + max(self.width() - lead - width, 0)
-        else:
-            x = self.x() + lead
-        x = max(min(x, home.width() - width), 0)
-        editor.setGeometry(x, self.y(), width, self.height())
-        editor.setAutoFillBackground(True)
-        editor.setText(before if text is None else text)
-        if text is None:
-            editor.selectAll()
-        editor.installEventFilter(self)
-        editor.returnPressed.connect(self._keep)
-        editor.textEdited.connect(self._quieten)
-        editor.show()
-        editor.raise_()
-        editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._tip.clear()
+        self.cell = self.cell or InlineEditor(self)
+        item = self.item
+        before = item.text(build, self._session.bench.measures)
+        self.cell.open_field(FormField(item.key, item.label, item.help, before), text=text)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if watched is not self._editor:
-            return False
-        if event.type() == QEvent.Type.ShortcutOverride:
-            assert isinstance(event, QKeyEvent)
-            if event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab):
-                event.accept()
-        elif event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if event.key() == Qt.Key.Key_Escape:
-                self._close()
-                return True
-            if event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
-                if self._keep():
-                    self.moved.emit(1 if event.key() == Qt.Key.Key_Tab else -1)
-                return True
-        elif event.type() == QEvent.Type.FocusOut:
-            assert isinstance(event, QFocusEvent)
-            kept = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
-            if event.reason() not in kept:
-                self._keep(stay=False)
-        return False
-
-    def _keep(self, stay: bool = True) -> bool:
-        """Take what was typed; tell whether it was any good."""
-        build, editor = self._session.bench.build, self._editor
-        if build is None or editor is None:
-            return True
-        measures = self._session.bench.measures
-        typed = editor.text()
-        if typed == self.item.text(build, measures):
-            self._close(stay)
-            return True
-        try:
-            after = self.item.take(build, typed, measures)
-        except BadInput as error:
-            self._complain(str(error))
-            return False
-        self._close(stay)
-        if after != build:
-            self._change(after)
+    def take(self, text: str) -> bool:
+        """Take what was typed into the build; BadInput where it is none."""
+        build = self._session.bench.build
+        if build is not None:
+            after = self.item.take(build, text, self._session.bench.measures)
+            return after == build or self._change(after)
         return True
 
-    def _change(self, after: Build, merge: bool = False) -> None:
+    def _change(self, after: Build, merge: bool = False) -> bool:
         measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
         before = self._value
@@ -255,30 +208,54 @@ class InlineField(OwnKeys, QAbstractButton):
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
             did, undid = f"{label} {now}", f"{label} back to {before}"
-        self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
+        return self._session.builds.change(after, did, undid, merge=self.item.key if merge else "")
 
-    def _close(self, stay: bool = True) -> None:
-        editor, self._editor = self._editor, None
-        self._quieten()
-        if editor is not None:
-            editor.removeEventFilter(self)
-            if stay:
-                self.setFocus(Qt.FocusReason.OtherFocusReason)
-            editor.hide()
-            editor.deleteLater()
+    def place_editor(self, editor: InlineEditor) -> None:
+        """Put the line to type in over the value, inside what holds the field."""
+        home = self.parentWidget()
+        build = self._session.bench.build
+        assert home is not None
+        assert build is not None
+        lead = 0 if self.is_spread else round(self._lead_width())
+        width = editor.wide(self.item.text(build, self._session.bench.measures))
+        if self.is_spread or self.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            x = self.x() + max(self.width() - lead - width, 0)
+        else:
+            x = self.x() + lead
+        x = max(min(x, home.width() - width), 0)
+        editor.setGeometry(x, self.y(), width, self.height())
 
-    def _complain(self, sentence: str) -> None:
-        window = self.window()
-        if self._remark is None:
-            self._remark = ErrorTip(window)
-        below = (self._editor or self).mapTo(window, QPoint(0, self.height() + px(4)))
-        self._remark.say(sentence, below)
 
-    def _quieten(self) -> None:
-        if self._remark is not None:
-            self._remark.deleteLater()
-            self._remark.hide()
-            self._remark = None
+class InlineEditor(CellEditor):
+    """The line to type in over a field's value.
+
+    Parameters
+    ----------
+    field : InlineField
+    """
+
+    least = 104
+    is_bare = True
+
+    def __init__(self, field: InlineField) -> None:
+        super().__init__(field, field.parentWidget())
+        self._field = field
+        self.role = field.role
+
+    def place(self) -> None:
+        self._field.place_editor(self)
+
+    def store(self, row: FormRow) -> bool:
+        return self._field.take(row.text)
+
+    def go_on(self, step: int) -> None:
+        if self.keep():
+            self.close_up()
+            self._field.moved.emit(step)
+
+    def go_down(self, step: int) -> None:
+        if self._field.is_spread:
+            self.go_on(step)
 
 
 class NameField(InlineField):

@@ -9,13 +9,13 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.topline.build_fields import Item, items
 from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.services.editing.build_fields import Item, items
 
 MARGIN, GAP, HEIGHT = 24, 22, 48
 NAMES_FROM = 1240

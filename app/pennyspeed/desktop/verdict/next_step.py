@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
-from pennyspeed.desktop.shelf.shelf_texts import percent
 from pennyspeed.desktop.widgets.button import PUSHING, focus_ring
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -124,6 +123,7 @@ def title_of(build: Build, change: Change | None, measures: Measures) -> str:
 def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
     """Return the step as a sentence, with the chance that it brings."""
     from pennyspeed.services.shelf.next_change import say_change
+    from pennyspeed.services.shelf.row_texts import percent
 
     said = say_change(build, change, measures)
     if change is None or change.chance is None:

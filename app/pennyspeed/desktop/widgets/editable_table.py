@@ -9,11 +9,11 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHeaderView, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.cell_line_edit import CellLineEdit
 from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
+from pennyspeed.desktop.widgets.table_cell_editor import TableCellEditor
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, GAP, ROW, HEAD, SIGN, BAR = 24, 16, 28, 28, 14, 4
@@ -91,7 +91,7 @@ class EditableTable(OwnKeys, PaintedTable):
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setAccessibleName(name)
-        self.editor = CellLineEdit(self)
+        self.editor = TableCellEditor(self)
         self.rescale()
 
     # Rows -----------------------------------------------------------------------------------
@@ -244,7 +244,7 @@ class EditableTable(OwnKeys, PaintedTable):
     @property
     def has_keyboard(self) -> bool:
         """Whether the keyboard is here: of several tables on a page only one shows its row."""
-        return self.hasFocus() or self.editor.hasFocus()
+        return self.hasFocus() or self.editor.has_keyboard
 
     def can_edit(self, row: int, column: int) -> bool:
         """Tell whether a cell can be edited."""

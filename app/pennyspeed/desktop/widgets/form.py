@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QRect, Signal
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
@@ -10,6 +13,8 @@ from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.services.editing.form_fields import FormField
 
 LABEL, VALUE, SOURCE, GAP = 264, 144, 120, 16
 ROW, SENTENCE = 36, 18
@@ -19,7 +24,7 @@ MARGIN = 24
 class Choice(QComboBox):
     """A choice among a few words."""
 
-    def __init__(self, words: list[tuple[str, str]], parent: QWidget) -> None:
+    def __init__(self, words: Iterable[tuple[str, str]], parent: QWidget) -> None:
         super().__init__(parent)
         for word, key in words:
             self.addItem(word, key)
@@ -39,35 +44,52 @@ class Choice(QComboBox):
 
 
 class FormRow(QObject):
-    """A label, an editor, and beside it whatever belongs to it.
+    """A label, an editor, and beside it where the figure comes from.
+
+    Parameters
+    ----------
+    field : FormField
+    home : QWidget
+        Whose children the editors are.
 
     Attributes
     ----------
-    key, label, help : str
-    editor : LineField or Choice
+    key, label : str
+    editor : LineEdit or Choice
     source : Choice or None
         Where the figure comes from.
     complaint : str
         The sentence about bad input, or "".
     """
 
-    def __init__(
-        self,
-        key: str,
-        label: str,
-        help: str,
-        editor: LineEdit | Choice,
-        source: Choice | None = None,
-    ) -> None:
+    def __init__(self, field: FormField, home: QWidget, role: str = "body") -> None:
+        self.editor = editor = (
+            Choice(field.choices, home) if field.choices else LineEdit(field.hint, home, role)
+        )
         super().__init__(editor)
-        self.key, self.label, self.help = key, label, help
-        self.editor, self.source = editor, source
+        self.key, self.label = field.key, field.label
+        self.source = Choice(field.sources, home) if field.sources else None
         self.complaint = ""
-        editor.setAccessibleName(label)
-        editor.setAccessibleDescription(help)
-        editor.setToolTip(help)
-        if source is not None:
-            source.setAccessibleName(f"where {label} comes from")
+        self.put(field.text)
+        editor.setAccessibleName(field.label)
+        editor.setAccessibleDescription(field.help)
+        editor.setToolTip(field.help)
+        if isinstance(editor, LineEdit):
+            editor.setCursorPosition(0)
+        if self.source is not None:
+            self.source.setCurrentIndex(self.source.findData(field.source))
+            self.source.setAccessibleName(f"where {field.label} comes from")
+
+    @property
+    def stops(self) -> list[LineEdit | Choice]:
+        """What is typed in or chosen from, in the order of the Tab key."""
+        return [self.editor] if self.source is None else [self.editor, self.source]
+
+    def focus(self) -> None:
+        """Put the keyboard on the row, with what is typed there chosen."""
+        self.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        if isinstance(self.editor, LineEdit):
+            self.editor.selectAll()
 
     @property
     def text(self) -> str:
@@ -75,6 +97,11 @@ class FormRow(QObject):
         if isinstance(self.editor, Choice):
             return str(self.editor.currentData() or "")
         return self.editor.text()
+
+    @property
+    def chosen_source(self) -> str:
+        """Where the figure comes from, "" where nothing says so."""
+        return "" if self.source is None else str(self.source.currentData())
 
     def put(self, text: str) -> None:
         """Put a text into the editor."""
@@ -100,29 +127,46 @@ class FormBody(Scaled, QWidget):
         self.rows: list[FormRow] = []
         self._places: list[tuple[int, int]] = []
 
-    def take(self, rows: list[FormRow]) -> None:
-        """Show other rows."""
+    def show_fields(self, fields: Sequence[FormField]) -> None:
+        """Show a row for each field in place of those before."""
         for row in self.rows:
-            for one in (row.editor, row.source):
-                if one is not None:
-                    one.hide()
-                    one.deleteLater()
-        self.rows = rows
-        before: QWidget | None = None
-        for row in rows:
-            for one in (row.editor, row.source):
-                if one is None:
-                    continue
-                one.setParent(self)
-                one.installEventFilter(self)
-                if isinstance(one, Choice):
-                    one.currentIndexChanged.connect(self.changed)
-                else:
-                    one.textEdited.connect(self.changed)
-                one.show()
-                if before is not None:
-                    QWidget.setTabOrder(before, one)
-                before = one
+            for one in row.stops:
+                one.hide()
+                one.deleteLater()
+        self.rows = [FormRow(field, self) for field in fields]
+        stops = [one for row in self.rows for one in row.stops]
+        for before, after in pairwise(stops):
+            QWidget.setTabOrder(before, after)
+        for one in stops:
+            one.installEventFilter(self)
+            if isinstance(one, Choice):
+                one.currentIndexChanged.connect(self.changed)
+            else:
+                one.textEdited.connect(self.changed)
+            one.show()
+        self.lay_out()
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """What is typed or chosen, by the rows' keys."""
+        return {row.key: row.text for row in self.rows}
+
+    def put(self, texts: Mapping[str, str], sources: Mapping[str, str]) -> None:
+        """Put texts, and where figures come from, back into the rows of those keys."""
+        for row in self.rows:
+            row.put(texts.get(row.key, row.text))
+            if row.source is not None and row.key in sources:
+                row.source.setCurrentIndex(row.source.findData(sources[row.key]))
+
+    @property
+    def sources(self) -> dict[str, str]:
+        """Where figures come from, by the rows' keys; "" where nothing says so."""
+        return {row.key: row.chosen_source for row in self.rows}
+
+    def complain(self, faults: Mapping[str, BadInput]) -> None:
+        """Name what is no good below its row, by the rows' keys, and nothing below the others."""
+        for row in self.rows:
+            row.complaint = str(faults.get(row.key, ""))
         self.lay_out()
 
     def row(self, key: str) -> FormRow:

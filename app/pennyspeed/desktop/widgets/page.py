@@ -62,9 +62,15 @@ class Page(Scaled, ClosablePanel):
     ----------
     place : str
         What the hints call the page; "" where they have none for it.
+    head, foot : int
+        Heights of the lines of words above and below.
+    closes_below : bool
+        Whether the verb that closes stands among those below.
     """
 
     place = ""
+    head, foot = HEAD, FOOT
+    closes_below = False
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -80,8 +86,9 @@ class Page(Scaled, ClosablePanel):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        self.add_strip(HEAD, self.title, (self.note, 1), self.close_push)
-        self.close_push.clicked.connect(self.closed)
+        above = () if self.closes_below else (self.close_push,)
+        self.add_strip(self.head, self.title, (self.note, 1), *above)
+        self.close_push.clicked.connect(self.leave)
 
     # For a page to build itself -------------------------------------------------------------
 
@@ -106,11 +113,12 @@ class Page(Scaled, ClosablePanel):
 
     def add_foot(self, *verbs: Button) -> None:
         """Add the verbs, and behind them the place of the one sentence."""
-        self.add_strip(FOOT, *verbs, (self.trouble, 1))
+        self.add_strip(self.foot, *verbs, (self.trouble, 1))
 
     def order_tab(self, *stops: QWidget) -> None:
         """Put the stops of the Tab key in order, the verb that closes behind them."""
-        for before, after in pairwise((*stops, self.close_push)):
+        last = () if self.close_push in stops else (self.close_push,)
+        for before, after in pairwise((*stops, *last)):
             QWidget.setTabOrder(before, after)
 
     def rescale(self) -> None:

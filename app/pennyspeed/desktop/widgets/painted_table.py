@@ -62,7 +62,30 @@ class TableCorner(QWidget):
             self._grid.paint_corner(painter, self.height())
 
 
-class PaintedTable(Scaled, QTableView):
+class PlainTable(Scaled, QTableView):
+    """A table without frame or grid, in which nothing is edited and whole rows scroll."""
+
+    def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setModel(model)
+        make_bare(self)
+        self.setShowGrid(False)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
+
+    def lay_out(self) -> None:
+        """Give the columns their width."""
+        raise NotImplementedError
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.lay_out()
+
+    def keyboardSearch(self, search: str) -> None:
+        """Letters are the panel's."""
+
+
+class PaintedTable(PlainTable):
     """A table with own headers and an own corner; one cell has the keyboard.
 
     Signals
@@ -77,16 +100,11 @@ class PaintedTable(Scaled, QTableView):
     left_behind = Signal()
 
     def __init__(self, model: QAbstractTableModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setModel(model)
-        make_bare(self)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
-        self.setShowGrid(False)
+        super().__init__(model, parent)
         self.setCornerButtonEnabled(False)
         self.setCornerWidget(QWidget(self))
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setHorizontalScrollBar(ScrollBar("ground", self, Qt.Orientation.Horizontal))
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
         self._corner = TableCorner(self)
 
@@ -94,10 +112,6 @@ class PaintedTable(Scaled, QTableView):
 
     def paint_corner(self, painter: Painter, height: int) -> None:
         """Paint where both headers meet."""
-        raise NotImplementedError
-
-    def lay_out(self) -> None:
-        """Give the columns their width."""
         raise NotImplementedError
 
     def do_key(self, event: QKeyEvent) -> bool:
@@ -113,10 +127,6 @@ class PaintedTable(Scaled, QTableView):
         place(self._corner, QRect(0, 0, wide, high))
         self._corner.update()
         self.viewport().update()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.lay_out()
 
     # Hands ----------------------------------------------------------------------------------
 
@@ -146,9 +156,6 @@ class PaintedTable(Scaled, QTableView):
             event.ignore()
         else:
             super().keyPressEvent(event)
-
-    def keyboardSearch(self, search: str) -> None:
-        """Letters are the panel's."""
 
 
 def is_plain(event: QKeyEvent) -> bool:

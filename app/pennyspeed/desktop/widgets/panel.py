@@ -28,12 +28,16 @@ class ClosablePanel(OwnKeys, Panel):
 
     closed = Signal()
 
+    def leave(self) -> None:
+        """Close."""
+        self.closed.emit()
+
     def is_own(self, event: QKeyEvent) -> bool:
         return event.key() == Qt.Key.Key_Escape
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
+            self.leave()
         else:
             super().keyPressEvent(event)
 

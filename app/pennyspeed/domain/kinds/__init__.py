@@ -2,7 +2,8 @@
 
 To add one:
 
-1. write ``kinds/<kind>.py`` with a :class:`~pennyspeed.domain.kinds.kind.Kind` and its fields;
+1. write ``kinds/<kind>.py`` with a :class:`~pennyspeed.domain.kinds.kind.Kind` and its fields,
+   a mass among them, `needed` only where ``assembly.py`` cannot do without it;
 2. list it in `KINDS`, in the order of the build's slots;
 3. put a row in ``resources/demo/parts/<kind>.csv`` and an icon in ``resources/icons/<kind>.svg``.
 """
@@ -34,6 +35,9 @@ BY_KEY: dict[str, Kind] = {kind.key: kind for kind in KINDS}
 SLOTS: tuple[str, ...] = tuple(kind.key for kind in KINDS if not kind.many)
 """Slots that hold one part each; extras come beside them."""
 
+NEEDED: tuple[str, ...] = tuple(kind.key for kind in KINDS if kind.needed)
+"""Slots without whose part a car is not whole."""
+
 __all__ = [
     "BODY",
     "BY_KEY",
@@ -42,6 +46,7 @@ __all__ = [
     "EXTRAS",
     "KINDS",
     "MOTOR",
+    "NEEDED",
     "PACK",
     "PINION",
     "SLOTS",

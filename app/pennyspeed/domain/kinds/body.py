@@ -63,4 +63,5 @@ BODY = Kind(
         ),
         mass_field("Painted, with wing and tape.", on_shelf=5),
     ),
+    needed=True,
 )

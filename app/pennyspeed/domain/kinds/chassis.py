@@ -136,4 +136,5 @@ CHASSIS = Kind(
             high=1e4,
         ),
     ),
+    needed=True,
 )

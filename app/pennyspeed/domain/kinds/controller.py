@@ -68,4 +68,5 @@ CONTROLLER = Kind(
             on_shelf=6,
         ),
     ),
+    needed=True,
 )

@@ -52,6 +52,7 @@ PINION = Kind(
         ),
         mass_field("Of the pinion.", on_shelf=4),
     ),
+    needed=True,
 )
 
 SPUR = Kind(
@@ -63,4 +64,5 @@ SPUR = Kind(
         _MODULE,
         mass_field("Of the spur.", on_shelf=3),
     ),
+    needed=True,
 )

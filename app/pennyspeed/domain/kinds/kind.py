@@ -24,6 +24,8 @@ class Kind:
         Whether such a part counts toward the cap unless somebody says.
     many : bool
         A build may hold several.
+    needed : bool
+        A car is not whole without one.
     """
 
     key: str
@@ -32,6 +34,7 @@ class Kind:
     fields: tuple[Field, ...]
     counts: bool = True
     many: bool = False
+    needed: bool = False
 
     def field(self, key: str) -> Field:
         """Return the field of that key; KeyError where there is none."""
@@ -40,10 +43,17 @@ class Kind:
                 return field
         raise KeyError(key)
 
+    @property
+    def shelf_fields(self) -> list[Field]:
+        """Fields that the shelf shows, in the order of its columns."""
+        return sorted((one for one in self.fields if one.on_shelf), key=lambda one: one.on_shelf)
+
     def __post_init__(self) -> None:
         keys = [field.key for field in self.fields]
         if len(set(keys)) != len(keys):
             raise ValueError(f"{self.key} declares a field twice")
+        if "mass_g" not in keys:
+            raise ValueError(f"{self.key} declares no mass_g: every part adds to the car's mass")
 
 
 def mass_field(help: str, on_shelf: int = 0) -> Field:

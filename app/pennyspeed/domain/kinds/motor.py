@@ -156,6 +156,7 @@ MOTOR = Kind(
             high=1e9,
         ),
     ),
+    needed=True,
 )
 
 HEAT_CAPACITY_PER_GRAM = 0.45

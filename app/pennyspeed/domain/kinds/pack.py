@@ -93,6 +93,7 @@ PACK = Kind(
         ),
     ),
     counts=False,
+    needed=True,
 )
 
 STORAGE_CELL_VOLTS = 3.8

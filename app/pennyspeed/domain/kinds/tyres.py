@@ -89,6 +89,7 @@ TYRES = Kind(
         ),
         mass_field("Of all four, with rims.", on_shelf=6),
     ),
+    needed=True,
 )
 
 WHEEL_INERTIA_FACTOR = 1.5

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pennyspeed.domain.assembly import DRIVEN_CODES, Key, heat_capacity_of
+from pennyspeed.domain.assembly import Key, heat_capacity_of
 from pennyspeed.domain.money.money import digits
 from pennyspeed.domain.money.orders import Rate, rate_of
 from pennyspeed.domain.parts.fields import Draw, Shape
@@ -146,8 +146,10 @@ class Columns:
         found: dict[Key, Floats] = {}
         for field in self.kind.fields:
             if field.shape is Shape.CHOICE:
-                codes = np.array([DRIVEN_CODES[text] for text in self.texts(field.key)], float)
-                found[slot, field.key] = codes
+                places = {choice: float(i) for i, choice in enumerate(field.choices)}
+                found[slot, field.key] = np.array(
+                    [places.get(text, -1.0) for text in self.texts(field.key)]
+                )
             elif field.shape in (Shape.NUMBER, Shape.WHOLE):
                 column = self.number(field.key)
                 if field.key == "heat_capacity_j_per_k":

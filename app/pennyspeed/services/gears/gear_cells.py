@@ -8,92 +8,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
 from pennyspeed.domain.checks.seen import STOP
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH, MM
 from pennyspeed.services.gears.gear_chart import FITTING, GearChart, gear_chart, teeth_left
 from pennyspeed.services.gears.gear_figures import exact
-from pennyspeed.services.gears.gear_marks import borders, regions, steps
+from pennyspeed.services.gears.gear_limits import limits_of, notes_of, paths_of
+from pennyspeed.services.gears.gear_marks import borders, regions
+from pennyspeed.services.gears.suited_gears import Asked, teeth
 from pennyspeed.services.shelf.candidates import CODES
+from pennyspeed.services.shelf.swaps import Swap, bought
 
 SPEED, RATIO, ROLL_OUT, TURNS = "speed", "ratio", "roll_out", "turns"
 SHOWS = (SPEED, RATIO, ROLL_OUT, TURNS)
 """What the cells can show, in the order in which a key goes through them."""
 NO_FIGURE = "–"
-MOST_GEARS = 48
-"""Of each kind; of more, those nearest to what is in are shown."""
 MOST_EXACT = 400
-SAME_SIZE = 1e-6
-
-TARGET, RATED, HOT = "target", "rated", "hot"
-
-
-def teeth(part: Part) -> int:
-    """Return how many teeth a gear has."""
-    return round(part.number("teeth") or 0)
-
-
-def suited(build: Build, kind_key: str, parts: Sequence[Part]) -> list[Part]:
-    """Return the gears that suit the chassis' module and the motor's shaft, and the one that is in.
-
-    All of them where none does, or where nothing says which would.
-    """
-    chassis, motor = build.part("chassis"), build.part("motor")
-    module = None if chassis is None else chassis.known_number("gear_module_mm")
-    if module is None:
-        present = build.part("spur") or build.part("pinion")
-        module = None if present is None else present.number("module_mm")
-    shaft = None if motor is None else motor.known_number("shaft_mm")
-    wants = [("module_mm", module)] + ([("bore_mm", shaft)] if kind_key == "pinion" else [])
-    own = build.part(kind_key)
-
-    def suits(part: Part) -> bool:
-        if own is not None and is_same(part, own):
-            return True
-        for key, wanted in wants:
-            figure = part.known_number(key)
-            if wanted is None or figure is None:
-                continue
-            if not math.isclose(figure, wanted, rel_tol=SAME_SIZE):
-                return False
-        return True
-
-    found = [part for part in parts if suits(part)]
-    return found or list(parts)
-
-
-def nearest(build: Build, kind_key: str, parts: Sequence[Part]) -> list[Part]:
-    """Return at most :data:`MOST_GEARS` gears, those whose teeth are nearest to what is in."""
-    if len(parts) <= MOST_GEARS:
-        return list(parts)
-    own = build.part(kind_key)
-    middle = float(np.median([teeth(part) for part in parts])) if own is None else teeth(own)
-    return sorted(parts, key=lambda part: abs(teeth(part) - middle))[:MOST_GEARS]
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What a chart was asked for.
-
-    Attributes
-    ----------
-    left_out : int
-        Gears of the shelf that do not suit and are not shown.
-    """
-
-    build: Build
-    pinions: tuple[Part, ...]
-    spurs: tuple[Part, ...]
-    measures: Measures
-    left_out: int = 0
 
 
 def work_out(asked: Asked) -> GearCells:
@@ -119,8 +54,8 @@ class GearCells:
         Of the hatched cells.
     limits : list of (str, str, array)
         Each limit that is known: its key, what holds beyond it, and where that does.
-    steps : dict
-        The lines of each limit, by its key.
+    paths : tuple of Path
+        The lines of each limit.
     teeth_left_now : TeethLeft
         Of the spur that is in.
     """
@@ -146,8 +81,9 @@ class GearCells:
             for key in sorted({region.key for region in self.regions})
             for edge in borders(np.asarray(self.reasons == key))
         ]
-        self.limits = self._limits()
-        self.steps = {key: tuple(steps(holds, self.fits)) for key, _, holds in self.limits}
+        known = limits_of(chart, self.build, self.measures)
+        self.limits = [(key, words, self._table(holds)) for key, words, holds in known]
+        self.paths = paths_of(self.limits, self.fits)
         self._longest = {show: self._longest_texts(show) for show in SHOWS}
         present = self.build.part("spur")
         self.teeth_left_now = (
@@ -191,6 +127,20 @@ class GearCells:
         """Return the motor's temperature at the lift point."""
         value = float(self.chart.motor_celsius[self._at(row, column)])
         return NO_FIGURE if math.isnan(value) else f"{self.measures.number(value)} °C"
+
+    @property
+    def has_modules(self) -> bool:
+        """Whether gears of several modules stand in it."""
+        return len({part.number("module_mm") for part in (*self.pinions, *self.spurs)}) > 1
+
+    def module_of(self, part: Part) -> str:
+        """Return the module of a gear in words."""
+        return f"module {self.measures.number(part.number('module_mm') or 0.0, 1)}"
+
+    def module_begins(self, parts: Sequence[Part], place: int) -> bool:
+        """Tell whether a gear is the first of its module."""
+        modules = [part.number("module_mm") for part in parts]
+        return not place or modules[place - 1] != modules[place]
 
     def _number(self, value: float, decimals: int = 0) -> str:
         return NO_FIGURE if math.isnan(value) else self.measures.number(value, decimals)
@@ -257,15 +207,39 @@ class GearCells:
         """Return a pair as people call it: "28 on 54"."""
         return f"{teeth(self.pinions[column])} on {teeth(self.spurs[row])}"
 
+    def pair(self, row: int, column: int) -> tuple[Part, Part]:
+        """Return the gears of a cell, the pinion first."""
+        return self.pinions[column], self.spurs[row]
+
     def bought(self, row: int, column: int) -> tuple[Part, ...]:
         """Return the parts of a pair that are not in the build."""
-        pair = (self.pinions[column], self.spurs[row])
-        present = [self.build.part(part.kind_key) for part in pair]
-        return tuple(
-            part
-            for part, own in zip(pair, present, strict=True)
-            if own is None or not is_same(part, own)
-        )
+        return bought(self.build, self.pair(row, column))
+
+    def swap(self, build: Build, row: int, column: int) -> Swap | None:
+        """Return the step that puts a pair into a build; None where both are in."""
+        parts = bought(build, self.pair(row, column))
+        if not parts:
+            return None
+        old = [build.part(part.kind_key) for part in self.pair(row, column)]
+        teeth_in = [str(teeth(part)) for part in old if part is not None]
+        is_whole = len(teeth_in) == 2
+        undone = f"put back {' on '.join(teeth_in)}" if is_whole else "took the gears out again"
+        return Swap(build.with_parts(parts), f"put in {self.name(row, column)}", undone)
+
+    def place_of(self, names: tuple[str, str] | None) -> tuple[int, int]:
+        """Return where to stand: on the pair of these names, the one in, or one that fits."""
+        spurs, pinions = ([part.name for part in parts] for parts in (self.spurs, self.pinions))
+        if names is not None and names[0] in pinions and names[1] in spurs:
+            return spurs.index(names[1]), pinions.index(names[0])
+        if self.now is not None:
+            return self.now
+        fitting = np.argwhere(self.fits)
+        row, column = fitting[len(fitting) // 2] if len(fitting) else (0, 0)
+        return int(row), int(column)
+
+    def reached(self, row: int, column: int) -> bool:
+        """Tell whether a pair reaches the target."""
+        return bool(self.chart.reached[self._at(row, column)])
 
     def cost(self, row: int, column: int) -> str:
         """Return what taking a pair changes in cost, with the currency."""
@@ -301,6 +275,25 @@ class GearCells:
         if self.bought(row, column):
             said.append(self.cost(row, column))
         return ", ".join(text for text in said if not text.endswith(NO_FIGURE))
+
+    def line(self, row: int, column: int) -> str:
+        """Return the line about the pair that the keyboard stands on."""
+        name, why = self.name(row, column), self.why(row, column)
+        if why:
+            return f"{name}: {why}"
+        said = ["in the car"] if (row, column) == self.now else []
+        speed = self.speed(row, column, unit=True)
+        said += [speed] if speed != NO_FIGURE else ["no speed: the car is not whole"]
+        said += [f"ratio {self.ratio(row, column)}", self.say_more(row, column)]
+        return f"{name}: {', '.join(text for text in said if text)}"
+
+    def notes(self, unnamed: Sequence[str], mirrored: bool) -> str:
+        """Say what the chart does not show; see :func:`~.gear_limits.notes_of`."""
+        said = notes_of(self.paths, unnamed, mirrored) if self.fits.any() else []
+        if self.left_out:
+            said.append(f"{self.left_out} gears of other module or bore are left out")
+        text = " · ".join(said)
+        return text[:1].upper() + text[1:]
 
     # What is hatched ------------------------------------------------------------------------
 
@@ -341,25 +334,6 @@ class GearCells:
         if key.startswith("gear-module"):
             return sentence, "other module", "module"
         return sentence, "other bore", "bore"
-
-    # Limits ---------------------------------------------------------------------------------
-
-    def _limits(self) -> list[tuple[str, str, NDArray[np.bool_]]]:
-        found = []
-        chart, build, measures = self.chart, self.build, self.measures
-        if not np.isnan(chart.speed).all():
-            if build.target_kmh is not None:
-                words = f"{measures.target(build.target_kmh)} and more"
-                found.append((TARGET, words, self._table(chart.reached)))
-            motor = build.part("motor")
-            rated = None if motor is None else motor.known_number("max_rpm")
-            if rated is not None:
-                words = f"motor past {measures.number(rated)} rpm"
-                found.append((RATED, words, self._table(chart.over_rated)))
-            if not np.isnan(chart.motor_celsius).all():
-                words = f"motor past {measures.number(MOST_MOTOR_CELSIUS)} °C"
-                found.append((HOT, words, self._table(chart.over_hot)))
-        return found
 
 
 def _size(part: Part) -> tuple[float, float, int]:

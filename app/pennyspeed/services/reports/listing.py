@@ -50,7 +50,7 @@ def parts_list(found: Sequence[Part], measures: Measures) -> str:
     if not found:
         return ""
     kind = found[0].kind
-    fields = sorted((field for field in kind.fields if field.on_shelf), key=lambda f: f.on_shelf)
+    fields = kind.shelf_fields
     rows = [["name", *(_header(field.short, measures) for field in fields), "price"]]
     for part in found:
         price = "" if part.price is None else measures.money(part.price.amount)

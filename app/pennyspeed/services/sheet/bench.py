@@ -47,7 +47,7 @@ BENCH_FIGURES: dict[str, tuple[str, ...]] = {
     "body": ("drag_coefficient", "frontal_area_cm2"),
     "extras": ("mass_g",),
 }  # fmt: skip
-"""What of a kind of part is looked up at the bench."""
+"""What of a kind of part is looked up at the bench; of other kinds, what the shelf shows."""
 
 WARNING = "!"
 """Behind a speed of the chart at which the motor is past its rated speed or too hot."""
@@ -64,10 +64,10 @@ def parts(matter: SheetSource, title: str) -> Section:
     rows = []
     for slot in SLOTS:
         part = build.part(slot)
-        if part is None:
-            rows.append(cells(BY_KEY[slot].label, "empty", "", "", ""))
-        else:
+        if part is not None:
             rows.append(_part_row(matter, part, BY_KEY[slot].label, left))
+        elif BY_KEY[slot].needed:
+            rows.append(cells(BY_KEY[slot].label, "empty", "", "", ""))
     for place, part in enumerate(build.extras):
         rows.append(_part_row(matter, part, "" if place else BY_KEY["extras"].plural, left))
     others = [entry for entry in left if entry.line.status is not Status.CANCELLED or entry.total]
@@ -103,7 +103,8 @@ def _part_row(matter: SheetSource, part: Part, label: str, left: list[Entry]) ->
 def bench_figures(part: Part, measures: Measures) -> str:
     """Return a part's figures that matter at the bench; what is not known is left out."""
     texts = []
-    for key in BENCH_FIGURES[part.kind_key]:
+    shown = tuple(declared.key for declared in part.kind.shelf_fields)
+    for key in BENCH_FIGURES.get(part.kind_key, shown):
         declared, value = part.kind.field(key), part.known(key)
         if value is not None:
             texts.append(f"{declared.label} {measures.figure(declared, value)}".rstrip())

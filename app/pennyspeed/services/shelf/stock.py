@@ -149,12 +149,10 @@ class Stock:
         others = _changed(parts, before) if before is not None else None
         if before is not None and (others is None or before.measures != measures):
             before = None
-        fields = sorted((f for f in kind.fields if f.on_shelf), key=lambda f: f.on_shelf)
-        self.fields = fields
         self.columns = [Column("name", kind.label, "What it is called.", numeric=False)]
         self._texts: list[Callable[[int], str]] = [lambda i: parts[i].name]
         self.keys: list[Keys] = [ranks([part.name for part in parts])]
-        for field in fields:
+        for field in kind.shelf_fields:
             numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
             help = field_help(kind.key, field)
             self.columns.append(Column(field.key, title_of(field, measures), help, numeric))
@@ -189,6 +187,11 @@ class Stock:
     def names(self) -> int:
         """How many of the first columns name what goes in."""
         return 1
+
+    @property
+    def asked(self) -> tuple[list[Part], list[Part]]:
+        """The parts that go in, and those of which each goes in with every one of them."""
+        return self.parts, []
 
     def parts_at(self, i: int) -> tuple[Part, ...]:
         """Return what goes in with one row."""
@@ -284,69 +287,6 @@ class Stock:
             return measures.figure(field, parts[i].figure(key), unit=False)
 
         return keys, text
-
-
-class Pairs(Stock):
-    """Every part of one stock with every part of another, the others running fastest.
-
-    Parameters
-    ----------
-    one, other : Stock
-    """
-
-    def __init__(self, one: Stock, other: Stock) -> None:
-        self.one, self.other = one, other
-        self.kind, self.parts, self.measures = one.kind, one.parts, one.measures
-        self.columns = [
-            one.columns[0],
-            Column("other", other.kind.label, "Goes in with it.", False),
-        ]
-        first, second = self._split(np.arange(len(self)))
-        self.keys = [one.keys[0][first], other.keys[0][second]]
-        self._prices = {}
-
-    def __len__(self) -> int:
-        return len(self.one) * len(self.other)
-
-    @property
-    def names(self) -> int:
-        return 2
-
-    def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-        first, second = np.divmod(i, max(len(self.other), 1))
-        return first, second
-
-    def parts_at(self, i: int) -> tuple[Part, ...]:
-        first, second = divmod(i, len(self.other))
-        return self.one.parts[first], self.other.parts[second]
-
-    def text(self, column: int, i: int) -> str:
-        place = divmod(i, len(self.other))[column]
-        return (self.one, self.other)[column].text(0, place)
-
-    def is_filled_in(self, column: int, i: int) -> bool:
-        return False
-
-    def index_of_parts(self, parts: Sequence[Part]) -> int:
-        if len(parts) != self.names:
-            return -1
-        first, second = self.one.index_of(parts[0]), self.other.index_of(parts[1])
-        return -1 if min(first, second) < 0 else first * len(self.other) + second
-
-    def inside(self, build: Build) -> Counter[int]:
-        ones, others = self.one.inside(build), self.other.inside(build)
-        count = len(self.other)
-        return Counter(first * count + second for first in ones for second in others)
-
-    def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
-        found = np.ones((len(self.one), len(self.other)), dtype=bool)
-        for word in words:
-            found &= self.one.with_words([word])[:, None] | self.other.with_words([word])[None, :]
-        return found.ravel()
-
-    def prices(self, currency: str, rates: tuple[Rate, ...] = ()) -> Keys:
-        one, other = (stock.prices(currency, rates) for stock in (self.one, self.other))
-        return (one[:, None] + other[None, :]).ravel()
 
 
 def ordered(

@@ -25,10 +25,11 @@ from pennyspeed.domain.checks.facts import plug_name
 from pennyspeed.domain.checks.seen import Bools, Readings, Texts
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.parts.columns import Columns
-from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Car, Floats, IntArray
 from pennyspeed.physics.loads import BatchLoads, loads
 from pennyspeed.physics.results import BatchPrediction
+from pennyspeed.services.shelf.swaps import bought
 from pennyspeed.services.shelf.trial_money import TrialMoney
 
 CACHED = 24
@@ -75,9 +76,7 @@ class Trials(TrialMoney):
     ) -> None:
         self.original = build
         self.columns, self.index = dict(columns), dict(index)
-        for found in columns.values():
-            build = build.with_part(found.parts[0])
-        self.build = build
+        self.build = build.with_parts(found.parts[0] for found in columns.values())
         self._unanswered = Readings(False, False, False, False, *(math.nan,) * 11)
         self.readings = self._unanswered
 
@@ -92,12 +91,7 @@ class Trials(TrialMoney):
 
     def build_at(self, row: int) -> Build:
         """Return the build of one trial."""
-        build = self.original
-        for part in self.parts(row):
-            old = build.part(part.kind_key)
-            if old is None or not is_same(old, part):
-                build = build.with_part(part)
-        return build
+        return self.original.with_parts(bought(self.original, self.parts(row)))
 
     def taking(self, rows: IntArray) -> Trials:
         """Return some of the trials, by row."""

@@ -1,21 +1,28 @@
-"""What the shelf's answers say, cell by cell."""
+"""What the shelf says: its answers cell by cell, its order, and why it has no rows."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from pennyspeed.domain.checks import BY_CODE, CHECKS
+from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.shelf.answer_columns import CHANCE, CHANGE, CHECK, GAIN, LEFT, SPEED
-from pennyspeed.services.shelf.stock import NOT_KNOWN, Stock
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.shelf.shelf_answers import Answers
+from pennyspeed.services.shelf.answer_columns import (
+    CHANCE,
+    CHANGE,
+    CHECK,
+    GAIN,
+    LEFT,
+    PRICE,
+    SPEED,
+)
+from pennyspeed.services.shelf.answers import Answers
+from pennyspeed.services.shelf.stock import NOT_KNOWN, Column, Stock
+from pennyspeed.services.shelf.stocks import GOES_WITH, Pairs, most_beside
 
 NOW = "now"
 NO_FIGURE = "–"
@@ -44,7 +51,7 @@ def _whole(answers: Answers, speed: float) -> float:
 
 
 @dataclass(frozen=True)
-class Texts:
+class RowTexts:
     """The words of a stock's rows beside a build.
 
     Attributes
@@ -118,3 +125,77 @@ class Texts:
             return NOT_KNOWN
         text = measures.money(found.money(int(minor)), currency=False)
         return f"+{text}" if key == CHANGE and minor > 0 else text
+
+
+def title_words(stock: Stock) -> str:
+    """Return the heading over the rows of a stock."""
+    title = stock.kind.plural
+    if isinstance(stock, Pairs):
+        title = f"{title} with {stock.other.kind.plural}"
+    return f"{title[0].upper()}{title[1:]} that could go in"
+
+
+def count_words(shown: int, total: int, order: str) -> tuple[str, str]:
+    """Return how many rows are there and their order, and the same in short."""
+    count = f"{shown:,}" if shown == total else f"{shown:,} of {total:,}"
+    return f"{count} on the shelf, {order}", count
+
+
+def fitting_words(unfit: int, hidden: bool) -> str:
+    """Return what the switch of what does not fit would do; "" where it would do nothing."""
+    if not unfit and not hidden:
+        return ""
+    verb, do = "show" if hidden else "hide", "does" if unfit == 1 else "do"
+    return f"{verb} {unfit:,} that {do} not fit"
+
+
+def pairing_words(kind: Kind, paired: bool) -> str:
+    """Return what the switch of pairs would do; "" where the kind has none."""
+    if kind.key not in GOES_WITH:
+        return ""
+    other = BY_KEY[GOES_WITH[kind.key]]
+    return f"{kind.plural} alone" if paired else f"with every {other.label}"
+
+
+def order_words(column: Column, descending: bool) -> str:
+    """Say in which order rows stand that a column sorts."""
+    words = {
+        SPEED: ("slowest first", "fastest first"),
+        PRICE: ("cheapest first", "dearest first"),
+        CHANCE: ("least likely first", "likeliest first"),
+        "name": ("by name", "by name, last first"),
+    }
+    if column.key in words:
+        return words[column.key][descending]
+    return f"by {column.title}, largest first" if descending else f"by {column.title}"
+
+
+def empty_words(stock: Stock, ones: int, total: int, typed: str) -> tuple[str, str, bool]:
+    """Return why no row is there, what would help, and whether the demo parts would.
+
+    Parameters
+    ----------
+    ones : int
+        Parts of the stock's kind on the shelf, before they were paired.
+    total : int
+        Rows before narrowing.
+    typed : str
+        What narrows them.
+    """
+    kind = stock.kind
+    if total and typed:
+        title = f"No {kind.label} on the shelf has “{typed}” in it"
+        return title, f"Escape shows all {total:,} again.", False
+    if total:
+        title = f"None of {total:,} {kind.plural} fits"
+        return title, "Ctrl+G shows them, each with its reason.", False
+    if isinstance(stock, Pairs) and ones:
+        other, others = stock.other.kind, len(stock.other)
+        if not others:
+            title = f"No {other.plural} on the shelf yet"
+            return title, f"Ctrl+T shows the {kind.plural} alone.", False
+        title = f"{ones:,} {kind.plural} with {others:,} {other.plural}"
+        most = most_beside(others)
+        return title, f"Type to narrow them to {most:,} {kind.plural} or fewer.", False
+    help = "Write one down with Ctrl+Shift+N, or bring a file in with Ctrl+O."
+    return f"No {kind.plural} on the shelf yet", help, True

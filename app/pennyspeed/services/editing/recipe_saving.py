@@ -1,23 +1,46 @@
-"""Making: a recipe kept in its part, and the line of the build that pays for it."""
+"""A recipe kept in its part, and the line of the build that pays for it."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from pennyspeed.desktop.session import Session
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.parts.recipes import Recipe, with_recipe
 from pennyspeed.services.money.line_changes import line_with_status
 
+if TYPE_CHECKING:
+    from pennyspeed.services.catalogue import PartChange
+    from pennyspeed.services.workshop import Workshop
 
-def keep_recipe(session: Session, part: Part, recipe: Recipe, currency: str, today: date) -> None:
-    """Store a part as it is made by a recipe, and have the build pay for that; one undo step.
 
-    A line of the build shown that only plans to buy the part makes it from then on, at what the
-    recipe comes to. Without an ingredient the part is made no more.
+@dataclass(frozen=True, slots=True)
+class KeptRecipe:
+    """What keeping a recipe changed.
+
+    Attributes
+    ----------
+    build : Build or None
+        As it is stored now; None where no line of it was changed.
+    did, undid : str
+    """
+
+    change: PartChange
+    build: Build | None
+    did: str
+    undid: str
+
+
+def keep_recipe(
+    workshop: Workshop, build: Build | None, part: Part, recipe: Recipe, currency: str, today: date
+) -> KeptRecipe | None:
+    """Store a part as it is made by a recipe, and have a build pay for that; None changes nothing.
+
+    A line of the build that only plans to buy the part makes it from then on, at what the recipe
+    comes to. Without an ingredient the part is made no more.
 
     Raises
     ------
@@ -30,22 +53,16 @@ def keep_recipe(session: Session, part: Part, recipe: Recipe, currency: str, tod
     else:
         after = replace(part, recipe=None)
         did, undid = f"{part.name} is made no more", f"put back how {part.name} is made"
-    before = session.bench.build
-    change = session.file.workshop.change_part(after)
+    change = workshop.change_part(after)
     if change.before == change.after:
-        return
-    if before is None or before.id is None or not _places(before, part):
-        session.catalogue.record((change,), did, undid)
-        session.messages.said.emit(did)
-        return
-    fresh = session.file.workshop.build(before.id)
+        return None
+    if build is None or build.id is None or not _places(build, part):
+        return KeptRecipe(change, None, did, undid)
+    fresh = workshop.build(build.id)
     for place in _places(fresh, part) if recipe.ingredients else ():
         line = replace(fresh.lines[place], unit_price=None, currency="", supplier="", order="")
         fresh = fresh.with_line(place, line_with_status(fresh, line, Status.MADE, today))
-    stored = session.file.workshop.save(fresh)
-    session.builds.record(before, stored, did, undid, (change,))
-    session.catalogue.follow((change,))
-    session.messages.said.emit(did)
+    return KeptRecipe(change, workshop.save(fresh), did, undid)
 
 
 def _places(build: Build, part: Part) -> list[int]:

@@ -7,66 +7,26 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from pennyspeed.desktop.topline.build_fields import Item, read_day, read_figure, ungrouped
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.days import iso, read_day
 from pennyspeed.domain.money.lines import GONE, MASS, QUANTITY, Line, Status
-from pennyspeed.domain.money.money import checked_currency, decimal_text, split_currency
-from pennyspeed.domain.parts.fields import plain_number
 from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.services.editing.amounts import read_amount, read_price
+from pennyspeed.services.editing.build_fields import Item
+from pennyspeed.services.editing.figures import read_figure
 from pennyspeed.services.money.line_changes import line_with_status
-from pennyspeed.services.money.money_words import amount_text as amount_text
-from pennyspeed.services.money.money_words import plain as plain
+from pennyspeed.services.money.money_words import amount_text, plain
 
 
-def read_amount(text: str, place: str, measures: Measures, least: Decimal | None = None) -> Decimal:
-    """Return the amount that typed text names, in the person's own marks.
-
-    >>> read_amount("1.234,50", "price", Measures(decimal=",", group="."))
-    Decimal('1234.50')
-
-    Raises
-    ------
-    BadInput
-    """
-    plain = plain_number(ungrouped(text.strip(), measures)) or ""
-    try:
-        amount = decimal_text(f"0{plain}" if plain.startswith(".") else plain, place)
-    except BadInput:
-        raise BadInput(place, text, f"an amount such as {measures.number(34.9, 2)}") from None
-    if least is not None and amount < least:
-        raise BadInput(place, text, f"an amount of {measures.number(least)} or more")
-    return amount
-
-
-def read_price(text: str, currency: str, place: str, measures: Measures) -> tuple[Decimal, str]:
-    """Return amount and currency that typed text names; the given currency where it names none."""
-    bare, named = split_currency(text.strip(), "")
-    if not named:
-        words = text.split()
-        if len(words) > 1 and words[-1].isalpha():
-            named = checked_currency(words[-1].upper(), place)
-            bare = " ".join(words[:-1])
-    return read_amount(bare, place, measures), named or currency
-
-
-def read_currency(text: str, build: Build, place: str) -> str:
-    """Return a currency's code, "" for the build's own."""
-    code = text.strip().upper()
-    code = code and checked_currency(code, place)
-    return "" if code == build.currency else code
-
-
-@dataclass(frozen=True)
 class LineItem(Item):
     """One field of a line, edited in place."""
 
-    key: str = ""
-    label: str = ""
-    help: str = ""
-    index: int = 0
+    def __init__(self, key: str, index: int) -> None:
+        self.key, self.index = key, index
+        self.label, self.help = _FIELDS[key].label, _FIELDS[key].help
 
     def text(self, build: Build, measures: Measures) -> str:
         return _FIELDS[self.key].text(build, build.lines[self.index], measures)
@@ -83,7 +43,7 @@ class LineItem(Item):
 
 def items_of(index: int) -> list[LineItem]:
     """Return every field of a line, in the order in which Tab goes through them."""
-    return [LineItem(key, field.label, field.help, index) for key, field in _FIELDS.items()]
+    return [LineItem(key, index) for key in _FIELDS]
 
 
 def _take_status(build: Build, line: Line, text: str, measures: Measures) -> Line:
@@ -121,7 +81,8 @@ def _take_name(build: Build, line: Line, text: str, measures: Measures) -> Line:
 
 def _take_quantity(build: Build, line: Line, text: str, measures: Measures) -> Line:
     quantity = Decimal(1) if not text else read_amount(text, "quantity", measures, Decimal(0))
-    QUANTITY.checked(float(quantity), "quantity")
+    if quantity > QUANTITY.high:
+        raise BadInput("quantity", text, QUANTITY.expected)
     if line.came is not None and line.came > quantity:
         raise BadInput("quantity", text, f"at least the {plain(line.came, measures)} that came")
     return replace(line, quantity=quantity)
@@ -187,11 +148,6 @@ def _mass_text(build: Build, line: Line, measures: Measures) -> str:
     return "" if line.mass_g is None else measures.figure(MASS, float(line.mass_g))
 
 
-def iso(day: date | None) -> str:
-    """Return a day as it is edited."""
-    return "" if day is None else day.isoformat()
-
-
 _Text = Callable[[Build, Line, Measures], str]
 _Take = Callable[[Build, Line, str, Measures], Line]
 
@@ -202,6 +158,14 @@ class _Field:
     help: str
     text: _Text
     take: _Take
+
+
+def _day(attribute: str, label: str, help: str) -> _Field:
+    def take(build: Build, line: Line, text: str, measures: Measures) -> Line:
+        day = read_day(text, label, day_order=measures.day_order)
+        return replace(line, **{attribute: day})  # type: ignore[arg-type]
+
+    return _Field(label, help, lambda build, line, measures: iso(getattr(line, attribute)), take)
 
 
 _FIELDS: dict[str, _Field] = {
@@ -231,21 +195,11 @@ _FIELDS: dict[str, _Field] = {
         lambda build, line, m: line.order,
         lambda build, line, text, m: replace(line, order=text),
     ),
-    "ordered": _Field(
-        "ordered on", "The day it was ordered; nothing is the order's day.",
-        lambda build, line, m: iso(line.ordered),
-        lambda build, line, text, m: replace(line, ordered=read_day(text, "ordered on")),
+    "ordered": _day(
+        "ordered", "ordered on", "The day it was ordered; nothing is the order's day."
     ),
-    "arrives": _Field(
-        "arrives", "The day it is to come; nothing is the order's day.",
-        lambda build, line, m: iso(line.arrives),
-        lambda build, line, text, m: replace(line, arrives=read_day(text, "arrives")),
-    ),
-    "arrived": _Field(
-        "arrived on", "The day it did come.",
-        lambda build, line, m: iso(line.arrived),
-        lambda build, line, text, m: replace(line, arrived=read_day(text, "arrived on")),
-    ),
+    "arrives": _day("arrives", "arrives", "The day it is to come; nothing is the order's day."),
+    "arrived": _day("arrived", "arrived on", "The day it did come."),
     "came": _Field(
         "came so far", "How many of them are here, where the rest is still on its way.",
         lambda build, line, m: plain(line.came, m), _take_came,

@@ -1,4 +1,4 @@
-"""What the shelf answers: how the whole car would do with each row, and who works it out.
+"""Has the shelf's answers worked out in a thread, the most urgent first.
 
 ::
 
@@ -6,162 +6,35 @@
     rows come into sight      --> those, exactly, with their bands
     nothing is asked          --> bands of the rest, a few at a time
 
-All of it is worked out beside the window; what belongs to another build is dropped.
+What belongs to another build is dropped.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pennyspeed.desktop.session.jobs import JobQueue
-from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import Level, Outcome
-from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.shelf.answers import (
+    Answers,
+    Choose,
+    Question,
+    Rows,
+    Sight,
+    answer,
+    look_at,
+)
 
 if TYPE_CHECKING:
     from pennyspeed.services.shelf.bands import Bands
-    from pennyspeed.services.shelf.candidates import Candidates, Shown
-    from pennyspeed.services.shelf.concern import Concern
-
-Floats = NDArray[np.floating]
-Rows = NDArray[np.integer]
 
 SOON, QUIET, LATE = 12, 60, 200
 """Milliseconds: from a change to asking, so that its frame is painted first; from the last key to
 going on behind; and until old answers are marked as such."""
-
-
-@dataclass(frozen=True, eq=False)
-class Question:
-    """A build, and the parts that could go in: of one kind, or every one with every other.
-
-    Attributes
-    ----------
-    build : Build
-    ones, others : list of Part
-        `others` is empty where parts go in alone.
-    measures : Measures
-    """
-
-    build: Build
-    ones: list[Part]
-    others: list[Part]
-    measures: Measures
-
-    def is_of(self, other: Question) -> bool:
-        """Tell whether both are about the same rows."""
-        return (
-            self.ones is other.ones
-            and self.others is other.others
-            and self.measures == other.measures
-        )
-
-    def has_same_cars(self, other: Question) -> bool:
-        """Tell whether the rows make the same cars: what differs is in their own slots."""
-        one, two = self.build, other.build
-        if not self.is_of(other) or not self.ones or self.ones[0].kind.many:
-            return False
-        own = {parts[0].kind_key for parts in (self.ones, self.others) if parts}
-
-        def rest(build: Build) -> dict[str, Part]:
-            return {slot: part for slot, part in build.parts.items() if slot not in own}
-
-        return (
-            one.target_kmh == two.target_kmh
-            and dict(one.conditions) == dict(two.conditions)
-            and one.extras == two.extras
-            and rest(one) == rest(two)
-        )
-
-
-class Answers:
-    """What the whole car would do with each row; filled in as it is worked out.
-
-    Attributes
-    ----------
-    question : Question
-    found : Candidates
-    concern : Concern
-    speed, gain : array
-        [m/s]; NaN where there is no whole car. Of rows looked at, exact.
-    p10, p90, chance : array
-        NaN until worked out, and where there is no whole car or no target.
-    has_band, is_drawn : array of bool
-        Whether a row has a band; whether from all draws, as a row in sight must.
-    checks : dict of int to Outcome
-        Worst checks of the rows looked at.
-    """
-
-    def __init__(self, question: Question, found: Candidates, concern: Concern) -> None:
-        self.question, self.found, self.concern = question, found, concern
-        self.speed, self.gain = found.speed.copy(), found.change.copy()
-        self.p10, self.p90, self.chance = (np.full(len(found), np.nan) for _ in range(3))
-        self.has_band, self.is_drawn = (np.zeros(len(found), dtype=bool) for _ in range(2))
-        self.checks: dict[int, Outcome] = {}
-
-    def __len__(self) -> int:
-        return len(self.found)
-
-    @property
-    def now(self) -> float:
-        """Speed of the build as it is [m/s]; NaN where it is not whole."""
-        return self.found.now
-
-    def take(self, sight: Sight) -> None:
-        """Take in rows that were looked at."""
-        for one in sight.shown:
-            self.checks[one.row] = one.check
-            self.speed[one.row] = np.nan if one.speed is None else one.speed
-            self.gain[one.row] = np.nan if one.change is None else one.change
-        if sight.bands is not None:
-            self._take_bands(sight.bands)
-            self.is_drawn[sight.bands.rows] = True
-
-    def take_behind(self, bands: Bands) -> None:
-        """Take in bands of rows that nobody looks at."""
-        self._take_bands(bands, ~self.is_drawn[bands.rows])
-
-    def _take_bands(self, bands: Bands, which: slice | NDArray[np.bool_] = slice(None)) -> None:
-        rows = bands.rows[which]
-        self.p10[rows], self.p90[rows] = bands.p10[which], bands.p90[which]
-        self.chance[rows] = bands.chance[which]
-        self.has_band[rows] = True
-
-    def keep_bands(self, old: Answers) -> None:
-        """Keep the bands of the same cars."""
-        self.p10, self.p90, self.chance = old.p10, old.p90, old.chance
-        self.has_band, self.is_drawn = old.has_band, old.is_drawn
-
-    def lacking(self, rows: Rows) -> list[int]:
-        """Return which of these rows were not looked at yet."""
-        return [int(i) for i in rows if int(i) not in self.checks or not self.is_drawn[i]]
-
-    def level(self, i: int) -> Level:
-        """Return how a row ends."""
-        check = self.checks.get(i)
-        if check is not None:
-            return check.level
-        return tuple(Level)[int(self.concern.worst[i])]
-
-
-@dataclass(frozen=True)
-class Sight:
-    """Rows that were looked at."""
-
-    shown: list[Shown]
-    bands: Bands | None
-
-
-Choose = Callable[[Answers], Rows]
-"""Which rows of new answers will be in sight."""
 
 
 class Answerer(QObject):
@@ -201,15 +74,15 @@ class Answerer(QObject):
         self._late = self._timer(LATE, self._tell_late)
 
     def _timer(self, wait: int, act: Callable[[], None]) -> QTimer:
-        timer = QTimer(self)
-        timer.setSingleShot(True)
-        timer.setInterval(wait)
+        timer = QTimer(self, singleShot=True, interval=wait)
         timer.timeout.connect(act)
         return timer
 
     # Asking ---------------------------------------------------------------------------------
 
-    def ask(self, question: Question | None, choose: Choose, wait: int = SOON) -> None:
+    def ask(
+        self, question: Question | None, choose: Choose | None = None, wait: int = SOON
+    ) -> None:
         """Ask something else; answers to what was asked before are dropped when they come.
 
         `wait` is in milliseconds. What was answered before of the same build is there at once.
@@ -292,13 +165,13 @@ class Answerer(QObject):
                 self._asked = question
                 choose, old = self._choose, self.answers
                 assert choose is not None
-                self._submit(lambda: _answer(question, choose, old))
+                self._submit(lambda: answer(question, choose, old))
             return
         answers = self.answers
         assert answers is not None
         if self._wanted:
             rows, self._wanted = self._wanted, []
-            self._submit(lambda: _sight(answers, rows))
+            self._submit(lambda: look_at(answers, rows))
         elif self._errands:
             self._submit(self._errands.pop(0), self._errands)
         elif self._order.size and not self._quiet.isActive():
@@ -333,28 +206,3 @@ class Answerer(QObject):
     def _tell_late(self) -> None:
         if not self.is_current:
             self.went_late.emit()
-
-
-def _answer(question: Question, choose: Choose, old: Answers | None) -> Answers:
-    from pennyspeed.services.shelf.candidates import candidates, pair_candidates
-    from pennyspeed.services.shelf.concern import concern
-
-    if question.others:
-        found = pair_candidates(question.build, question.ones, question.others)
-    else:
-        found = candidates(question.build, question.ones)
-    answers = Answers(question, found, concern(found))
-    if old is not None and question.has_same_cars(old.question):
-        answers.keep_bands(old)
-    answers.take(_sight(answers, [int(i) for i in choose(answers)]))
-    return answers
-
-
-def _sight(answers: Answers, rows: list[int]) -> Sight:
-    from pennyspeed.services.shelf.bands import bands
-    from pennyspeed.services.shelf.concern import looked_at
-
-    measures = answers.question.measures
-    shown = looked_at(answers.found, answers.concern, rows, measures)
-    undrawn = [i for i in rows if not answers.is_drawn[i]]
-    return Sight(shown, bands(answers.found, undrawn) if undrawn else None)

@@ -1,4 +1,4 @@
-"""What is typed into the top line: each item shows a part of the build and takes it back as text.
+"""What is typed about a build: each item shows a part of it and takes it back as text.
 
 To add one: a condition that is declared in :mod:`pennyspeed.domain.conditions` appears by itself;
 anything else is an :class:`Item` listed in :func:`items`.
@@ -7,20 +7,20 @@ anything else is an :class:`Item` listed in :func:`items`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-
-from PySide6.QtCore import QLocale
 
 from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.days import say_day
+from pennyspeed.domain.money.days import read_day, say_day
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.parts.fields import Field, Value, parsed_number
+from pennyspeed.domain.parts.fields import Field, parsed_number
 from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.services.editing.amounts import read_money
+from pennyspeed.services.editing.figures import read_figure
 
 IN_LINE = ("target", "cap", "road_m", "air_temperature_c", "head_wind_kmh", "state_of_charge")
 """What stands in the top line, in this order; the speed day and the slope follow."""
@@ -36,33 +36,6 @@ WORDS: dict[str, dict[str, float]] = {
 """Words that may be typed instead of a figure; the first of each shows for its value."""
 
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
-_ENDS_BARE = re.compile(r"[\d.,]$")
-
-
-def ungrouped(text: str, measures: Measures) -> str:
-    """Return typed text without the person's own group marks, where they stand as such.
-
-    >>> ungrouped("1,200 EUR", Measures()), ungrouped("2,5", Measures())
-    ('1200 EUR', '2,5')
-    """
-    mark = re.escape(measures.group)
-    groups = re.compile(rf"(?<![\d.,])\d{{1,3}}(?:{mark}\d{{3}})+(?!\d)")
-    return groups.sub(lambda found: found[0].replace(measures.group, ""), text)
-
-
-def read_figure(field: Field, text: str, measures: Measures) -> Value | None:
-    """Return what typed `text` says in the key's unit; a bare number is in the person's unit.
-
-    Raises
-    ------
-    BadInput
-    """
-    text = ungrouped(text.strip(), measures)
-    if not text:
-        return field.read("", field.label)
-    symbol = measures.unit_for(field.unit).symbol
-    bare = _ENDS_BARE.search(text) and symbol and field.unit.quantity != "share"
-    return field.read(f"{text} {symbol}" if bare else text, field.label)
 
 
 class Item:
@@ -98,13 +71,12 @@ class Item:
         return None
 
 
-@dataclass(frozen=True)
 class Name(Item):
     """The build's name."""
 
-    key: str = "name"
-    label: str = "build"
-    help: str = "What the build is called."
+    key = "name"
+    label = "build"
+    help = "What the build is called."
 
     def show(self, build: Build, measures: Measures) -> str:
         return build.name
@@ -113,13 +85,12 @@ class Name(Item):
         return replace(build, name=checked_name(text, self.label))
 
 
-@dataclass(frozen=True)
 class Target(Item):
     """The target speed."""
 
-    key: str = "target"
-    label: str = TARGET.label
-    help: str = TARGET.help
+    key = "target"
+    label = TARGET.label
+    help = TARGET.help
 
     def show(self, build: Build, measures: Measures) -> str:
         return "none" if build.target_kmh is None else measures.figure(TARGET, build.target_kmh)
@@ -141,13 +112,12 @@ class Target(Item):
         return replace(build, target_kmh=value)
 
 
-@dataclass(frozen=True)
 class Cap(Item):
     """The cap on spending."""
 
-    key: str = "cap"
-    label: str = "cap"
-    help: str = "The most that the counted lines may cost together."
+    key = "cap"
+    label = "cap"
+    help = "The most that the counted lines may cost together."
 
     def show(self, build: Build, measures: Measures) -> str:
         if build.cap is None:
@@ -160,14 +130,13 @@ class Cap(Item):
         return "" if build.cap is None else self.show(build, measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
-        bare = text.strip().upper().removesuffix(build.currency).strip()
-        if bare in ("", "NONE"):
+        if text.strip().upper() in ("", "NONE", build.currency):
             return replace(build, cap=None)
-        amount = parsed_number(ungrouped(bare, measures))
-        if amount is None or not 0 <= amount < 1e12:
-            expected = f"an amount in {build.currency} such as {measures.number(260, 2)}"
+        expected = f"an amount in {build.currency} such as {measures.number(260, 2)}"
+        cap = read_money(text, build.currency, self.label, measures, expected)
+        if cap.currency != build.currency:
             raise BadInput(self.label, text, expected)
-        return replace(build, cap=Money.of(Decimal(repr(amount)), build.currency))
+        return replace(build, cap=cap)
 
     def step(self, build: Build, measures: Measures, steps: int) -> Build | None:
         if build.cap is None:
@@ -176,13 +145,12 @@ class Cap(Item):
         return replace(build, cap=Money.of(amount, build.currency))
 
 
-@dataclass(frozen=True)
 class SpeedDay(Item):
     """The day of the event."""
 
-    key: str = "event_date"
-    label: str = "speed day"
-    help: str = "The day by which the car must be ready."
+    key = "event_date"
+    label = "speed day"
+    help = "The day by which the car must be ready."
 
     def show(self, build: Build, measures: Measures) -> str:
         if build.event_date is None:
@@ -193,29 +161,16 @@ class SpeedDay(Item):
         return "" if build.event_date is None else build.event_date.isoformat()
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
-        return replace(build, event_date=read_day(text, self.label))
+        day = read_day(text, self.label, day_order=measures.day_order)
+        return replace(build, event_date=day)
 
 
-@dataclass(frozen=True)
 class Condition(Item):
     """One of the conditions."""
 
-    field: Field
-
-    @property
-    def key(self) -> str:  # type: ignore[override]
-        """The field's key."""
-        return self.field.key
-
-    @property
-    def label(self) -> str:  # type: ignore[override]
-        """The field's label."""
-        return self.field.label
-
-    @property
-    def help(self) -> str:  # type: ignore[override]
-        """The field's help."""
-        return self.field.help
+    def __init__(self, field: Field) -> None:
+        self.field = field
+        self.key, self.label, self.help = field.key, field.label, field.help
 
     def lead(self, build: Build) -> str:
         value = build.condition(self.key)
@@ -284,40 +239,3 @@ def items() -> list[Item]:
     first = [fixed[key] if key in fixed else Condition(BY_KEY[key]) for key in IN_LINE]
     rest = [Condition(field) for field in CONDITIONS if field.key not in IN_LINE]
     return [*first, SpeedDay(), *rest]
-
-
-_ENGLISH = QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom)
-_DAY_FORMS = ("d MMMM yyyy", "d MMM yyyy", "MMMM d yyyy", "MMM d yyyy")
-
-
-def read_day(text: str, place: str, today: date | None = None) -> date | None:
-    """Return the day that typed `text` names; without a year the next such day.
-
-    >>> read_day("10 April", "speed day", date(2027, 5, 1))
-    datetime.date(2028, 4, 10)
-
-    Raises
-    ------
-    BadInput
-    """
-    words = text.strip().rstrip(".").replace(",", " ")
-    if words.casefold() in ("", "none"):
-        return None
-    try:
-        return date.fromisoformat(words)
-    except ValueError:
-        pass
-    now = today or date.today()
-    tidy = " ".join(words.split())
-    for form in _DAY_FORMS:
-        day = _ENGLISH.toDate(tidy, form)
-        if day.isValid():
-            return date(day.year(), day.month(), day.day())
-        for year in (now.year, now.year + 1):
-            day = _ENGLISH.toDate(f"{tidy} {year}", form)
-            if day.isValid() and date(day.year(), day.month(), day.day()) >= now:
-                return date(day.year(), day.month(), day.day())
-    local = QLocale.system().toDate(words, QLocale.FormatType.ShortFormat)
-    if local.isValid():
-        return date(local.year(), local.month(), local.day())
-    raise BadInput(place, text, "a day such as 10 April or 2027-04-10")

@@ -1,48 +1,71 @@
-"""The shelf's rows, painted: names and figures, the likely range on one scale, the worst check."""
+"""The shelf's rows, painted: names and figures, the likely range on one scale, the worst check.
+
+Where things stand in them is said once, for header and editors too.
+"""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen
 
-from pennyspeed.desktop.shelf.shelf_model import ShelfModel
-from pennyspeed.desktop.shelf.shelf_places import (
-    BAR,
-    BREAK,
-    DASH,
-    GAP,
-    MARGIN,
-    ROW,
-    SIGN,
-    Shown,
-    figure,
-    lead,
-    place,
-)
-from pennyspeed.desktop.shelf.shelf_texts import NOW
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.shelf.answer_columns import BAND, CHANGE, CHECK, SPEED
 from pennyspeed.services.shelf.band_scale import Scale
+from pennyspeed.services.shelf.row_texts import NOW
+from pennyspeed.services.shelf.shelf_rows import ShelfRows
+
+MARGIN, GAP, BAR = 24, 12, 4
+ROW, HEAD = 32, 24
+SIGN = 16
+DASH, BREAK = 5, 3
+"""Together they divide a row's height, so that dashes join from row to row."""
+
+Shown = tuple[int, int, int]
+"""A column, where it starts from the leading edge, and its width."""
+
+
+def lead(key: str) -> int:
+    """Return how far from its start a column of words begins."""
+    return px(GAP) + (px(SIGN) + px(8) if key == CHECK else 0)
+
+
+def strip(start: int, width: int) -> tuple[int, int]:
+    """Return where the strip begins in its column, and its width."""
+    return start + px(GAP) + px(8), width - px(GAP) - px(20)
+
+
+def place(painter: Painter, strip: tuple[int, int], part: float) -> int:
+    """Return where a share of the strip stands; speeds rise to the right in any language."""
+    start, across = strip
+    return start + round(across * (1.0 - part if painter.mirrored else part))
+
+
+def figure(
+    painter: Painter, start: float, width: float, line: float, text: str, role: str, colour: QColor
+) -> float:
+    """Write a figure, its last digit to the right in any language; return its width."""
+    end, wide = start + width, width - px(GAP)
+    return painter.figure(end, wide, line, text, role, colour, width - px(8))
 
 
 class RowPainter:
-    """Paints the rows of a model.
+    """Paints rows.
 
     Parameters
     ----------
-    model : ShelfModel
+    rows : ShelfRows
     """
 
-    def __init__(self, model: ShelfModel) -> None:
-        self._model = model
+    def __init__(self, rows: ShelfRows) -> None:
+        self._rows = rows
 
     def ground(self, painter: Painter, row: int, top: int, chosen: bool, focused: bool) -> None:
         """Paint what a row lies on; the first that does not fit is parted from those above."""
-        model, colours, high = self._model, painter.theme, px(ROW)
-        if row and not model.fits(row) and model.fits(row - 1):
+        rows, colours, high = self._rows, painter.theme, px(ROW)
+        if row and not rows.fits(row) and rows.fits(row - 1):
             painter.fill(0, top, painter.width, 1, colours.line)
         if chosen:
             painter.fill(0, top, painter.width, high, colours.tint)
@@ -61,7 +84,7 @@ class RowPainter:
         chosen: bool,
     ) -> None:
         """Draw the row's likely range."""
-        band = self._model.band(row)
+        band = self._rows.band(row)
         if band is None or band[0] != band[0]:
             return
         colours = painter.theme
@@ -75,8 +98,8 @@ class RowPainter:
 
     def lines(self, painter: Painter, bottom: int, strip: tuple[int, int], scale: Scale) -> None:
         """Draw the car's own speed and the target through all rows."""
-        model, colours = self._model, painter.theme
-        now, target = model.speed_now, model.target
+        rows, colours = self._rows, painter.theme
+        now, target = rows.speed_now, rows.target
         if now is not None and scale.has(now):
             x = place(painter, strip, scale.part(now))
             painter.fill(x, 0, px(1), bottom, colours.accent)
@@ -89,11 +112,11 @@ class RowPainter:
         self, painter: Painter, row: int, top: int, strip: tuple[int, int], scale: Scale
     ) -> None:
         """Draw the row's own speed: a dot where it is in the car, a ring where it would be."""
-        band = self._model.band(row)
+        band = self._rows.band(row)
         if band is None or band[1] != band[1] or not scale.has(band[1]):
             return
         colours, qt_painter = painter.theme, painter.qt_painter
-        inside = self._model.count_in(row) and not self._model.stock.kind.many
+        inside = self._rows.count_in(row) and not self._rows.stock.kind.many
         x = painter.left(place(painter, strip, scale.part(band[1])), 1) + 0.5
         qt_painter.save()
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -108,40 +131,40 @@ class RowPainter:
         self, painter: Painter, row: int, top: int, columns: list[Shown], chosen: bool
     ) -> None:
         """Write the row's words and figures."""
-        model, colours, high = self._model, painter.theme, px(ROW)
-        inside = model.count_in(row)
+        rows, colours, high = self._rows, painter.theme, px(ROW)
+        inside = rows.count_in(row)
         line = baseline(top, high, "body")
-        part = model.part(row)
+        part = rows.part(row)
         strong = bool(inside) or chosen
-        is_grey = part.archived or not model.fits(row)
+        is_grey = part.archived or not rows.fits(row)
         ink = colours.ink3 if is_grey else colours.ink
         name_role = "name_chosen" if strong else "name"
         figure_role = "figure" if strong else "body"
         if inside:
             painter.dot(px(13), line - theme.metrics("body").capHeight() / 2, px(4), colours.accent)
         for i, start, width in columns:
-            key = model.columns[i].key
+            key = rows.columns[i].key
             if key == BAND:
                 continue
             if key == CHECK:
                 self._paint_check(painter, row, top, start, width, strong)
                 continue
-            text = model.text(row, i)
-            if i < model.stock.names:
+            text = rows.text(row, i)
+            if i < rows.stock.names:
                 name = f"{text}  (archived)" if part.archived and i == 0 else text
                 begin = px(MARGIN) if i == 0 else px(GAP)
                 painter.text(start + begin, line, name, name_role, ink, room=width - begin - px(8))
                 continue
-            late = model.is_late and i > model.answers_from
-            colour = colours.ink3 if late or model.is_dim(row, i) else ink
+            late = rows.is_late and i > rows.answers_from
+            colour = colours.ink3 if late or rows.is_dim(row, i) else ink
             role = figure_role
             if key == SPEED:
                 role = "figure_chosen" if strong else "body" if is_grey else "figure"
             if text == NOW or (inside and key == CHANGE):
                 colour, role = colours.accent, "figure"
-            elif model.is_over(row, i):
+            elif rows.is_over(row, i):
                 colour, role = colours.watch, "figure"
-            if model.columns[i].numeric:
+            if rows.columns[i].numeric:
                 figure(painter, start, width, line, text, role, colour)
             else:
                 painter.text(start + px(GAP), line, text, role, colour, room=width - px(GAP))
@@ -149,21 +172,21 @@ class RowPainter:
     def _paint_check(
         self, painter: Painter, row: int, top: int, start: int, width: int, strong: bool
     ) -> None:
-        model = self._model
-        level = model.level(row)
+        rows = self._rows
+        level = rows.level(row)
         if level is None:
             return
         side, line = px(SIGN), baseline(top, px(ROW), "label")
-        column = len(model.columns) - 1
+        column = len(rows.columns) - 1
         painter.sign(start + px(GAP), top + (px(ROW) - side) / 2, side, level)
         is_bad = level in (Level.STOP, Level.WARN)
         colour = theme.sign_colour(level, painter.theme) if is_bad else painter.theme.ink2
-        if model.is_late:
+        if rows.is_late:
             colour = painter.theme.ink3
         begin = lead(CHECK)
         role = "label_strong" if strong else "label"
         room = width - begin
-        text = model.text(row, column)
+        text = rows.text(row, column)
         if theme.words(text, role).width > room:
             role = "label"
         painter.text(start + begin, line, text, role, colour, room=room)
