@@ -13,7 +13,6 @@ GO_ROUND = {
     ("imports.dropping", "imports.files"),
     ("commands", "money"),
     ("money", "parts"),
-    ("money", "shopping"),
 }
 """Imports on a circle, of modules and of rooms; none may come, and what is mended is taken out."""
 
