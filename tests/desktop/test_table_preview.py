@@ -145,6 +145,23 @@ def test_a_column_is_put_right_by_hand(
     assert QApplication.focusWidget() is page.columns.field(1)
 
 
+def test_keys_step_through_what_a_column_may_hold_past_what_another_one_holds(
+    window: Window, look: Look, press: Press, qtbot: QtBot
+) -> None:
+    page = look("pinions.csv", "name,cogs,module,bore_mm\nReed 31,31,0.8,5\n")
+    page.columns.field(1).setFocus()
+    held = [page.columns.field(1).itemData(i) for i in range(page.columns.field(1).count())]
+    met = [page.columns.field(1).currentData()]
+    for _ in held[1:]:
+        press(Key.Key_Down)
+        qtbot.waitUntil(lambda: page.is_at_rest)
+        met.append(page.columns.field(1).currentData())
+        strange = {one.key for one in page.columns.asked if one.is_strange}
+        assert (1 in strange) == (met[-1] == "name"), met[-1]
+    assert "name" in met
+    assert met == held
+
+
 def test_what_the_table_lacks_as_a_whole_is_asked_for(
     window: Window, look: Look, qtbot: QtBot
 ) -> None:

@@ -163,7 +163,8 @@ class PreviewPage(Page):
             sample = ", ".join(column.samples)
             is_strange = column.trouble is not None
             label = column.header or f"column {place + 1}"
-            asked.append(Asked(place, label, options, column.target, sample, is_strange))
+            chosen = self._mapping.get(place, column.target)
+            asked.append(Asked(place, label, options, chosen, sample, is_strange))
         return asked
 
     def _show_rows(self) -> None:
