@@ -355,6 +355,7 @@ def test_nothing_is_worked_out_while_nobody_looks(
     assert shown(gears).build == window.session.bench.build
 
 
+@pytest.mark.bench
 def test_five_thousand_gears_do_not_hold_the_window_up(
     window: Window, gears: GearChart, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
