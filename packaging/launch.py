@@ -54,7 +54,20 @@ def main(arguments):
     command = ["-m", "pytest", *arguments[1:]] if testing else ["-m", "pennyspeed", *arguments]
     if testing:
         os.chdir(ROOT)
+    if arguments == ["test"]:
+        run_all_but_benches()
+        command += ["-m", "bench"]
     become([PYTHON, *command])
+
+
+def run_all_but_benches():
+    """Run the suite on every core; the benches come later, with the machine to themselves."""
+    import subprocess
+
+    parallel = ["-n", "auto", "--dist", "loadfile", "-m", "not bench"]
+    result = subprocess.run([PYTHON, "-m", "pytest", *parallel], check=False)
+    if result.returncode:
+        sys.exit(result.returncode)
 
 
 def fingerprint(locked):

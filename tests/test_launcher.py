@@ -130,6 +130,25 @@ def test_only_tests_install_what_tests_need(
     assert ran == [], "what is set up is not set up again"
 
 
+def test_everything_is_tested_on_all_cores_and_then_the_benches_alone(
+    launch: Any,
+    ran: list[list[str]],
+    became: list[list[str]],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    launch.main(["test"])
+    (parallel,) = (one for one in ran if "pytest" in one)
+    assert parallel[parallel.index("-n") + 1] == "auto"
+    assert parallel[-2:] == ["-m", "not bench"]
+    assert became == [[sys.executable, "-m", "pytest", "-m", "bench"]]
+    failed = subprocess.CompletedProcess(parallel, 1)
+    monkeypatch.setattr(subprocess, "run", lambda *_, **__: failed)
+    became.clear()
+    with pytest.raises(SystemExit, match="1"):
+        launch.main(["test"])
+    assert became == []
+
+
 def test_a_package_is_installed_only_if_its_hash_is_listed(
     launch: Any, ran: list[list[str]], became: list[list[str]]
 ) -> None:

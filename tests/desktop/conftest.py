@@ -20,6 +20,7 @@ from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.workshop import Workshop
+from unsynced import writing_without_waiting
 
 
 def go_by(milliseconds: int) -> None:
@@ -74,6 +75,13 @@ def plot_of(keeper: theme.ThemeKeeper, qtbot: QtBot) -> Callable[..., Canvas]:
         return made
 
     return make
+
+
+@pytest.fixture(autouse=True, scope="module")
+def no_wait_for_the_disk() -> Iterator[None]:
+    """No power fails here: what is stored need not lie on the disk before a test goes on."""
+    with writing_without_waiting():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -13,13 +13,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.shopping.days import SOON_DAYS, DaysPage, level_of
+from pennyspeed.desktop.shopping.days import DaysPage
 from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.calendar import Item, ItemKind
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.services.shopping.agenda_rows import SOON_DAYS, level_of
 
 Key = Qt.Key
 Press = Callable[..., None]

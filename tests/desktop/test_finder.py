@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -26,7 +26,7 @@ def line(window: Window, shortcut: Callable[[str], None], qtbot: QtBot) -> FindL
     """The line, opened by its key, with the parts of every kind at hand."""
     shortcut("Ctrl+K")
     assert window.help.find_line is not None
-    qtbot.waitUntil(lambda: {thing.group for thing in window.help.find_line._things} >= {"spur"})
+    qtbot.waitUntil(lambda: {thing.group for thing in window.help.find_line._entries} >= {"spur"})
     return window.help.find_line
 
 
@@ -58,7 +58,7 @@ def test_a_build_is_found_by_the_code_of_its_printed_sheet(window: Window, line:
     build = window.session.bench.build
     assert build is not None
     for typed in (build.code, f"pennyspeed:{build.code}@1"):
-        assert names(line._things, typed)[0] == build.name
+        assert names(line._entries, typed)[0] == build.name
 
 
 def test_every_word_must_be_found_and_accents_do_not_matter() -> None:
@@ -76,7 +76,7 @@ def test_the_kind_of_a_part_narrows_too() -> None:
 
 
 def test_typing_narrows_across_parts_builds_and_actions(line: FindLine, press: Press) -> None:
-    groups = {one.group for one in line._things}
+    groups = {one.group for one in line._entries}
     assert {"build", "shelf", "motor", "pinion", "tyres", "file", "units"} <= groups
     press("club")
     assert line.found[0].group == "build"
@@ -217,8 +217,28 @@ def test_right_to_left_is_mirrored(
 
 
 def test_every_action_of_the_menus_can_be_found(window: Window, line: FindLine) -> None:
-    found = {one.name for one in line._things}
+    found = {one.name for one in line._entries}
     for _, action in listed(window.menus.main):
         if action.isEnabled():
             text = action.text().replace("&&", "&").removesuffix("…")
             assert any(name == text or name.endswith(f": {text}") for name in found), text
+
+
+def test_what_was_found_scrolls_by_its_bar_and_repaints_once(line: FindLine) -> None:
+    class Paints(QObject):
+        count = 0
+
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            self.count += event.type() == QEvent.Type.Paint
+            return False
+
+    line.field.setText("m")
+    assert len(line.found) > 12
+    QApplication.processEvents()
+    paints = Paints()
+    line.view.viewport().installEventFilter(paints)
+    line.view.verticalScrollBar().setValue(2)
+    QApplication.processEvents()
+    assert paints.count == 1
+    assert line.view.visualRect(line.model.index(2)).top() == 0
+    assert line.view.indexAt(QPoint(5, 5)).row() == 2

@@ -15,12 +15,12 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.services.gears.gear_cells import GearCells
 from pennyspeed.services.gears.suited_gears import Asked, teeth
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import speed_text
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 
@@ -355,6 +355,7 @@ def test_nothing_is_worked_out_while_nobody_looks(
     assert shown(gears).build == window.session.bench.build
 
 
+@pytest.mark.bench
 def test_five_thousand_gears_do_not_hold_the_window_up(
     window: Window, gears: GearChart, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

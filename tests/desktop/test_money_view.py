@@ -18,10 +18,7 @@ from desktop.money_story import CHASSIS, CONTROLLER, FEE, FOAM, MOTOR, TYRES, da
 from pennyspeed.desktop.commands.key_hints import hints_of
 from pennyspeed.desktop.money import MONEY, MONEY_CELL, MONEY_FORM
 from pennyspeed.desktop.money.money_panel import MoneyPanel
-from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
-from pennyspeed.desktop.money.money_segments import segments
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
@@ -30,6 +27,9 @@ from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
+from pennyspeed.services.money.bar_segments import segments
+from pennyspeed.services.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
+from pennyspeed.services.reports.verdict_rows import cost_rows
 
 Press = Callable[..., None]
 
@@ -89,7 +89,7 @@ def test_every_figure_is_the_books(window: Window, panel: MoneyPanel) -> None:
     forecast = window.session.bench.forecast
     assert forecast is not None
     # The verdict says the same in the same words, to the eye and to the ear.
-    assert money_rows(forecast.costs, Measures())[:3] == panel.bar.captions
+    assert cost_rows(forecast.costs, Measures())[:3] == panel.bar.captions
     window.verdict.refresh()
     said = window.verdict.bar.accessibleDescription()
     assert said.startswith("spent 79.57; promised 59.97; planned 34.90; together 174.44 EUR")
@@ -477,7 +477,7 @@ def test_marked_lines_are_gathered_into_an_order_in_one_step(
         line = build.lines[index]
         assert (line.order, line.supplier, line.status) == ("P-2", "Corner shop", Status.ORDERED)
     # 5.01 over 34.90 and 15.00: 3.5040 and 1.5060, so 3.50 and 1.51 by largest remainder.
-    assert [found.of_line(i).order_share for i in (MOTOR, FEE)] == [350, 151]
+    assert [found.entries[i].order_share for i in (MOTOR, FEE)] == [350, 151]
     assert cell(panel, MOTOR, "amount") == "38.40"
     assert window.session.undo_stack.count() == steps + 1
     window.session.undo_stack.undo()

@@ -72,7 +72,7 @@ print(json.dumps({
     "saved": {end: saving.save(chart, folder / f"chart{end}").stat().st_size
               for end in saving.FORMATS},
     "figures": (folder / "chart.csv").read_text("utf-8-sig").splitlines()[0],
-    "keys": [[keys, words] for group in key_groups(window.menus.main) for keys, words in group.hints],
+    "keys": [list(hint) for group in key_groups(window.menus.main) for hint in group.hints],
 }))
 """
 

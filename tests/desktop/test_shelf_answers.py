@@ -13,11 +13,12 @@ from time import perf_counter, thread_time
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QEvent, QEventLoop, QPoint, Qt, QTimer
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from desktop.conftest import go_by, wait_until
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
@@ -28,14 +29,13 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import METRIC, Measures, percent
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.shelf.answer_columns import BEST_FIRST
 from pennyspeed.services.shelf.answers import Answers, Question
 from pennyspeed.services.shelf.arrangement import first_in_sight
 from pennyspeed.services.shelf.band_scale import scale_of
-from pennyspeed.services.shelf.row_texts import percent
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -52,20 +52,6 @@ def column(window: Window, key: str) -> int:
 
 def cell(window: Window, row: int, key: str) -> str:
     return window.shelf.rows.text(row, column(window, key))
-
-
-def go_by(milliseconds: int) -> None:
-    """Let events go by as a running window does; QTest.qWait would hold up every other thread."""
-    loop = QEventLoop()
-    QTimer.singleShot(milliseconds, loop.quit)
-    loop.exec()
-
-
-def wait_for(is_so: Callable[[], bool], seconds: float = 20.0) -> None:
-    end = perf_counter() + seconds
-    while not is_so():
-        assert perf_counter() < end, "waited too long"
-        go_by(2)
 
 
 def fit_rows(window: Window) -> list[bool]:
@@ -136,7 +122,7 @@ def test_rows_out_of_sight_are_near_and_exact_once_looked_at(
         assert answers.found.speed[i] == pytest.approx(exact.prediction.road_speed, rel=1e-3)
         assert answers.chance[i] == pytest.approx(exact.band.chance, abs=0.1)
     answerer.look(np.arange(len(answers)))
-    wait_for(lambda: bool(answers.is_drawn.all()))
+    wait_until(lambda: bool(answers.is_drawn.all()))
     for i, exact in enumerate(exacts):
         assert answers.chance[i] == exact.band.chance
         assert answers.p10[i] == pytest.approx(exact.band.p10, rel=1e-6)
@@ -379,9 +365,9 @@ def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -
         return np.arange(0)
 
     answerer.ask(questions[0], nothing, 0)
-    wait_for(lambda: answerer._jobs.is_busy)
+    wait_until(lambda: answerer._jobs.is_busy)
     answerer.ask(questions[1], nothing, 0)
-    wait_for(lambda: bool(came))
+    wait_until(lambda: bool(came))
     assert [one.question for one in came] == [questions[1]]
     answerer.wait()
 
@@ -405,7 +391,7 @@ def test_old_answers_are_marked_after_a_moment(
     go_by(60)
     assert model.rows.answers is old
     assert not model.rows.is_late
-    wait_for(lambda: model.rows.is_late)
+    wait_until(lambda: model.rows.is_late)
     assert model.rows.answers is old
     settle(window)
     assert not model.rows.is_late
@@ -418,6 +404,7 @@ MOST_WORK, MOST_WAIT = 0.12, 1.0
 a slower one; the clock only tells whether something waits that should not."""
 
 
+@pytest.mark.bench
 def test_nothing_is_blocked_with_thousands_of_parts(
     qapp: QApplication, demo_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -501,7 +488,7 @@ def watch(window: Window, attempt: int) -> dict[str, tuple[float, float]]:
         do()
         go_by(300)
 
-    wait_for(lambda: shelf.answerer.is_current and window.verdict.next.step.is_current)
+    wait_until(lambda: shelf.answerer.is_current and window.verdict.next.step.is_current)
     assert model.rows.total == 5000
     shelf.focus_table()
     go_by(30)
@@ -690,7 +677,7 @@ def test_a_row_keeps_its_place_on_the_screen() -> None:
 
 @pytest.fixture
 def told(window: Window) -> Window:
-    wait_for(lambda: window.verdict.next.step.is_current)
+    wait_until(lambda: window.verdict.next.step.is_current)
     return window
 
 
@@ -722,11 +709,11 @@ def test_the_next_step_is_tried_then_taken(told: Window, press: Press, shortcut:
 def test_where_nothing_reaches_the_best_for_what_is_left(window: Window) -> None:
     session, line = window.session, window.verdict.next
     session.builds.change(replace(session.bench.build, target_kmh=400.0), "far", "far")
-    wait_for(lambda: line.step.is_current)
+    wait_until(lambda: line.step.is_current)
     assert line.title == "Most speed for what is left"
     assert "brings most" in line.sentence
     session.builds.change(replace(session.bench.build, cap=Money.of("1.00", "EUR")), "poor", "poor")
-    wait_for(lambda: line.step.is_current)
+    wait_until(lambda: line.step.is_current)
     assert line.sentence
 
 
@@ -738,7 +725,7 @@ def test_rows_that_come_into_sight_are_worked_out(window: Window, settle: Settle
     bar.setValue(bar.maximum())
     rows = window.shelf.table.in_sight
     assert rows.stop == model.rowCount()
-    wait_for(lambda: all(model.rows.place(row) in model.rows.answers.checks for row in rows))
+    wait_until(lambda: all(model.rows.place(row) in model.rows.answers.checks for row in rows))
     assert all(cell(window, row, "band") for row in rows)
 
 

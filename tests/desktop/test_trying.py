@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.bench import REST_MS
-from pennyspeed.desktop.verdict.verdict_words import NO_FIGURE
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.measures import say_chance
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import NO_FIGURE
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -222,12 +222,12 @@ def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window,
     window.home.ask_what_if()
     QApplication.processEvents()
     session, verdict = window.session, window.verdict
-    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     before, rows = verdict.speed, [one.label for one in verdict.rows]
     row.slider.setSliderDown(True)
     row.slider.setValue(12)
     qtbot.waitUntil(lambda: verdict.speed != before)
-    metres = 12 * row.handle.step
+    metres = 12 * row.condition.step
     expected = forecast(
         session.bench.build.with_condition("road_m", metres), session.bench.measures
     )
@@ -248,7 +248,7 @@ def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbo
     window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
@@ -267,7 +267,7 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.home.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     monkeypatch.setattr(window.session.file.workshop.builds, "save", refuse)
     row.slider.setSliderDown(True)

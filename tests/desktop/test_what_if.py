@@ -11,8 +11,7 @@ from PySide6.QtTest import QTest
 
 from builds import a_build
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.whatif.sensitivity_bars import sentence, sorted_by_size
-from pennyspeed.desktop.whatif.sliders import HANDLES, SliderRow
+from pennyspeed.desktop.whatif.sliders import SliderRow
 from pennyspeed.desktop.whatif.what_if import WhatIfPanel
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -21,8 +20,14 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
 from pennyspeed.physics.air import standard_altitude, standard_pressure
 from pennyspeed.physics.predict import predict
+from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.sensitivity import Sensitivity, sensitivity
+from pennyspeed.services.prediction.sensitivity import (
+    Sensitivity,
+    sensitivity,
+    sentence,
+    sorted_by_size,
+)
 from pennyspeed.services.workshop import Workshop
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
@@ -49,7 +54,7 @@ def panel(session: Session, qtbot) -> Iterator[WhatIfPanel]:
 
 
 def row_of(panel: WhatIfPanel, key: str) -> SliderRow:
-    return next(row for row in panel.sliders if row.handle.key == key)
+    return next(row for row in panel.sliders if row.condition.key == key)
 
 
 # The strip ----------------------------------------------------------------------------------
@@ -141,7 +146,7 @@ def test_without_a_car_it_says_so(panel: WhatIfPanel, session: Session) -> None:
 # The sliders --------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("handle", HANDLES, ids=lambda handle: handle.key)
+@pytest.mark.parametrize("handle", CONDITION_RANGES, ids=lambda handle: handle.key)
 def test_a_slider_changes_what_it_says(
     handle: object, panel: WhatIfPanel, session: Session, qapp
 ) -> None:

@@ -13,7 +13,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.car.slots import SlotsPanel
-from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
@@ -21,6 +20,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import cost_rows
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -458,7 +458,7 @@ def test_amounts_stand_with_their_decimals_below_each_other(
         assert len(set(prices.values())) == 1
         measures = window.session.bench.measures
         found = ends(window.verdict)
-        rows = [amount for *_, amount in money_rows(window.session.bench.forecast.costs, measures)]
+        rows = [amount for *_, amount in cost_rows(window.session.bench.forecast.costs, measures)]
         assert len({len(text) for text in rows}) > 1
         for column in (rows[:2], rows[2:]):
             assert len({found[text] for text in column}) == 1

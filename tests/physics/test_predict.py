@@ -289,6 +289,13 @@ def test_cannot_move(changes: dict[str, Any]) -> None:
     assert got.held_motor_temperature == 20.0
 
 
+def test_what_does_not_move_keeps_its_charge_to_the_last_digit() -> None:
+    # Found by the properties: to multiply by a capacity and divide by it again may round upwards.
+    for capacity in np.linspace(1000.0, 80_000.0, 97).tolist():
+        car = make_car(rolling=2.0, state_of_charge=0.9779464588236202, capacity=capacity)
+        assert predict(car).held_state_of_charge == car.state_of_charge
+
+
 def test_only_the_second_pass_cannot_move() -> None:
     got = predict(CARS["moves once, not twice"])
     assert_cannot_run(got)

@@ -9,6 +9,14 @@ from pathlib import Path
 import pytest
 
 from pennyspeed.services.workshop import Workshop
+from unsynced import writing_without_waiting
+
+
+@pytest.fixture(autouse=True, scope="module")
+def no_wait_for_the_disk() -> Iterator[None]:
+    """No power fails here: what is stored need not lie on the disk before a test goes on."""
+    with writing_without_waiting():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -193,11 +193,13 @@ def _part_document(part: Part) -> dict[str, Any]:
 
 def _refuse_what_json_cannot_hold(value: object, place: str) -> None:
     """Raise BadInput for a number or text that could not be written back, wherever it stands."""
-    if isinstance(value, float) and not math.isfinite(value):
-        raise BadInput(place, value, "a finite number")
-    if isinstance(value, str) and not _encodes(value):
-        raise BadInput(place, ascii(value), "text without halves of characters")
-    if isinstance(value, Mapping):
+    if isinstance(value, str):
+        if not _encodes(value):
+            raise BadInput(place, ascii(value), "text without halves of characters")
+    elif isinstance(value, float):
+        if not math.isfinite(value):
+            raise BadInput(place, value, "a finite number")
+    elif isinstance(value, Mapping):
         for key, inner in value.items():
             _refuse_what_json_cannot_hold(key, f"{place} (key)".lstrip())
             _refuse_what_json_cannot_hold(inner, f"{place}.{key}".lstrip("."))

@@ -33,6 +33,9 @@ MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 MEMORY = Path(":memory:")
 """Opens a database that lives as long as its engine; it goes the same way as a file."""
 
+PRAGMAS = ("foreign_keys=ON", "synchronous=FULL", "fullfsync=ON")
+"""What every connection keeps to: references, and each commit on the disk before it returns."""
+
 
 def open_database(
     path: Path, migrations: Path = MIGRATIONS, newest: str = NEWEST_REVISION
@@ -87,7 +90,7 @@ def _engine(path: Path) -> Engine:
     def settle(connection: sqlite3.Connection, _record: object) -> None:
         # The driver must not begin transactions on its own, or DDL would escape them.
         connection.isolation_level = None
-        for pragma in ("foreign_keys=ON", "synchronous=FULL", "fullfsync=ON"):
+        for pragma in PRAGMAS:
             connection.execute(f"PRAGMA {pragma}")
 
     @event.listens_for(engine, "begin")

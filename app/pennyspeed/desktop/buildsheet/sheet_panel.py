@@ -36,8 +36,8 @@ from pennyspeed.services.sheet.look import Look, look_beside, shipped
 SIDE, LEAST_SIDE, MARGIN = 328, 224, 24
 _SIDE_SHARE = 0.45
 """Of the panel's width, where that is less than the choices would take."""
-_NO_PRINTER = "The printer takes nothing: see whether it is on and has paper."
 _NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
+_NO_PRINTER = "The printer takes nothing: see whether it is on and has paper."
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
 

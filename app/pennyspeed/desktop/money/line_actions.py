@@ -11,7 +11,6 @@ from PySide6.QtCore import QObject, Qt
 from pennyspeed.desktop.money import MONEY
 from pennyspeed.desktop.money.form_stack import FormStack
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
-from pennyspeed.desktop.money.money_rows import AS_THEY_STAND, BY_DATE, MoneyRow
 from pennyspeed.desktop.money.money_table import MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.keys import KeyHandler
@@ -20,6 +19,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.services.money import line_changes
 from pennyspeed.services.money.line_changes import LineChange
+from pennyspeed.services.money.money_rows import AS_THEY_STAND, BY_DATE, MoneyRow
 
 FRESH = "a new line"
 

@@ -17,15 +17,7 @@ from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import (
-    ARRANGEMENTS,
-    BY_DATE,
-    MoneyRows,
-    line_rows,
-    sum_rows,
-)
-from pennyspeed.desktop.money.money_segments import WouldBe
-from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.money.money_table import ROW, MoneyTable
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
@@ -34,8 +26,17 @@ from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.titled_table import HEAD, MARGIN
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.book import Book, book
+from pennyspeed.services.money.bar_segments import WouldBe
+from pennyspeed.services.money.money_rows import (
+    ARRANGEMENTS,
+    BY_DATE,
+    MoneyRows,
+    line_rows,
+    sum_rows,
+)
 
 TABLE_HEAD, GAP, LEAST_PLOT, MOST_PLOT, LEAST_ROWS = 36, 12, 176, 272, 3
 PLOT_SHARE = 0.42

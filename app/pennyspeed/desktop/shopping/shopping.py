@@ -12,6 +12,7 @@ from pennyspeed.desktop.session.undo_stack import UndoStep
 from pennyspeed.domain.money.calendar import Arrival, Leads, arrivals_of
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.services.shopping.change_words import offer_words, supplier_words
 
 
 class Shopping(QObject):
@@ -99,14 +100,7 @@ class Shopping(QObject):
         """Put an offer in place of another; UserError where that is refused."""
         assert part.id is not None
         change = self._session.file.workshop.offers.change(part.id, before, after)
-        shop = (after or before or Price).supplier or "nobody"
-        if before is None:
-            did, undid = f"noted an offer of {shop}", f"removed the offer of {shop}"
-        elif after is None:
-            did, undid = f"removed the offer of {shop}", f"brought back the offer of {shop}"
-        else:
-            did, undid = f"changed the offer of {shop}", f"put the offer of {shop} back"
-        did, undid = f"{did} for {part.name}", f"{undid} for {part.name}"
+        did, undid = offer_words(part, before, after)
         self._session.catalogue.record((change,), did, undid)
         self._session.messages.said.emit(did)
 
@@ -115,13 +109,7 @@ class Shopping(QObject):
         if before == after:
             return
         self.store_supplier(before, after)
-        name = (after or before or Supplier("")).name
-        if before is None:
-            did, undid = f"noted the shop {name}", f"removed the shop {name}"
-        elif after is None:
-            did, undid = f"removed the shop {name}", f"brought back the shop {name}"
-        else:
-            did, undid = f"changed the shop {name}", f"put the shop {before.name} back"
+        did, undid = supplier_words(before, after)
         self._session.undo_stack.push(ChangeSupplier(self, before, after, did, undid))
         self._session.messages.said.emit(did)
 

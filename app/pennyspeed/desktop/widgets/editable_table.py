@@ -1,22 +1,23 @@
-"""Ledger: a painted table of words and amounts, whose cells can be edited where they stand."""
+"""Editable table: words and amounts, whose cells are edited where they stand."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHeaderView, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_enter, is_plain
+from pennyspeed.desktop.widgets.painted_table import is_enter, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.table_cell_editor import TableCellEditor
 from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.titled_table import MARGIN, TitledTable
 
-MARGIN, GAP, ROW, HEAD, SIGN, BAR = 24, 16, 28, 28, 14, 4
+SIGN, BAR = 14, 4
 MEASURED = 200
 """So many rows say how wide a column is."""
 MANY = 2000
@@ -24,31 +25,7 @@ MANY = 2000
 LEAST, WIDEST = 40, 360
 
 
-class EditableTableHeader(TableHeader):
-    """The titles of a ledger's columns."""
-
-    def __init__(self, ledger: EditableTable) -> None:
-        super().__init__(Qt.Orientation.Horizontal, ledger)
-        self._ledger = ledger
-
-    def extent(self) -> int:
-        return px(HEAD)
-
-    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
-        head, colours = self._ledger.ledger.heads[section], painter.theme
-        left, right = self._ledger.inside(section, rect.width())
-        line = baseline(0, rect.height() - 1, "label")
-        room = right - left
-        if head.numeric:
-            painter.figure(right, room, line, head.title, "label", colours.ink3, room)
-        else:
-            painter.text(left, line, head.title, "label", colours.ink3, room=room)
-        last = section == self._ledger.ledger.columnCount() - 1
-        end = right if last else rect.width()
-        painter.fill(left, rect.height() - 1, end - left, 1, colours.line)
-
-
-class EditableTable(OwnKeys, PaintedTable):
+class EditableTable(OwnKeys, TitledTable):
     """A table of declared columns; Enter edits a cell that can be edited, else it acts.
 
     Parameters
@@ -86,10 +63,6 @@ class EditableTable(OwnKeys, PaintedTable):
         self.ledger.setParent(self)
         self._empty = empty
         self.take: Callable[[int, int, str], None] | None = None
-        header = EditableTableHeader(self)
-        self.setHorizontalHeader(header)
-        self.verticalHeader().hide()
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setAccessibleName(name)
         self.editor = TableCellEditor(self)
         self.rescale()
@@ -136,17 +109,9 @@ class EditableTable(OwnKeys, PaintedTable):
 
     # Layout ---------------------------------------------------------------------------------
 
-    def rescale(self) -> None:
-        self.verticalHeader().setMinimumSectionSize(1)
-        self.verticalHeader().setDefaultSectionSize(px(ROW))
-        self.horizontalHeader().setFixedHeight(px(HEAD))
-        self.lay_out()
-
-    def inside(self, column: int, width: int) -> tuple[int, int]:
-        """Return where the text of a cell of that width may begin and end."""
-        last = column == self.ledger.columnCount() - 1
-        left = px(MARGIN) if column == 0 else 0
-        return left, width - (px(MARGIN) if last else px(GAP))
+    def title(self, column: int) -> tuple[str, bool]:
+        head = self.ledger.heads[column]
+        return head.title, head.numeric
 
     def lay_out(self) -> None:
         """Give each column what it needs, and what is to spare to those that grow."""
@@ -180,9 +145,6 @@ class EditableTable(OwnKeys, PaintedTable):
         most = px(WIDEST)
         return round(min(max(*texts, px(LEAST)), most)) + 1 + sum(self._beside(column))
 
-    def paint_corner(self, painter: Painter, height: int) -> None:
-        """There is none: no headers stand beside the rows."""
-
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -206,8 +168,8 @@ class EditableTable(OwnKeys, PaintedTable):
         here = row == current.row()
         here = here and self.has_keyboard
         if here:
-            painter.fill(0, top, painter.width, px(ROW), colours.tint)
-            painter.fill(0, top, px(BAR), px(ROW), colours.accent)
+            painter.fill(0, top, painter.width, px(self.row_height), colours.tint)
+            painter.fill(0, top, px(BAR), px(self.row_height), colours.accent)
         for column in range(self.ledger.columnCount()):
             wide, left = self.columnWidth(column), self.columnViewportPosition(column)
             if left + wide < 0 or left > self.viewport().width():
@@ -224,16 +186,16 @@ class EditableTable(OwnKeys, PaintedTable):
         cell, colours = self.ledger.cell(row, column), painter.theme
         left, right = self.inside(column, round(painter.width))
         if is_current:
-            for y in (0, px(ROW) - 1):
+            for y in (0, px(self.row_height) - 1):
                 painter.fill(left - px(4), y, right - left + px(8), 1, colours.accent)
         if cell.level is not None:
-            painter.sign(left, (px(ROW) - px(SIGN)) / 2, px(SIGN), cell.level)
+            painter.sign(left, (px(self.row_height) - px(SIGN)) / 2, px(SIGN), cell.level)
             left += px(SIGN + 6)
         role = "figure" if chosen or cell.tone == "strong" else "body"
         colour = colours.ink3 if cell.tone == "quiet" else colours.ink
         if cell.level is not None:
             colour = theme.sign_colour(cell.level, colours)
-        line = baseline(0, px(ROW), role)
+        line = baseline(0, px(self.row_height), role)
         if self.ledger.heads[column].numeric:
             painter.figure(right, right - left, line, cell.text, role, colour, right - left)
         else:

@@ -2,71 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, Qt
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.domain.checks import Level
-
-
-@dataclass(frozen=True, slots=True)
-class ColumnHead:
-    """One column.
-
-    Attributes
-    ----------
-    title, help : str
-        The header, and one sentence about it.
-    numeric : bool
-        Whether its figures stand to the right.
-    grows : bool
-        Whether it takes width that is to spare, and gives it up first.
-    """
-
-    title: str
-    help: str
-    numeric: bool = False
-    grows: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One cell.
-
-    Attributes
-    ----------
-    text : str
-    level : Level or None
-        Its sign stands before the text.
-    typed : str or None
-        The text as it is edited; None where it cannot be.
-    tone : str
-        "strong", "quiet", or "" for plain.
-    """
-
-    text: str = ""
-    level: Level | None = None
-    typed: str | None = None
-    tone: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class TableRow:
-    """One row.
-
-    Attributes
-    ----------
-    key : hashable
-        What it stands for: where rows are renewed, the keyboard stays with it.
-    """
-
-    key: Hashable
-    cells: tuple[Cell, ...]
+from pennyspeed.domain.checks import SIGN_WORDS
+from pennyspeed.services.table_rows import Cell as Cell
+from pennyspeed.services.table_rows import ColumnHead as ColumnHead
+from pennyspeed.services.table_rows import TableRow as TableRow
 
 
 class EditableTableModel(QAbstractTableModel):
@@ -106,7 +52,7 @@ class EditableTableModel(QAbstractTableModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return cell.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            sign = "" if cell.level is None else f", {theme.SIGN_WORDS[cell.level]}"
+            sign = "" if cell.level is None else f", {SIGN_WORDS[cell.level]}"
             title = self.heads[index.column()].title
             return f"{title}: {cell.text or 'blank'}{sign}"
         return None

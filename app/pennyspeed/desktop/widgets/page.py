@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -107,6 +108,11 @@ class Page(Scaled, ClosablePanel):
     def add(self, one: QWidget, share: int = 0) -> None:
         """Add a table or another piece over the whole width."""
         self._column.addWidget(one, share)
+
+    def add_table(self, table: PaintedTable, share: int) -> None:
+        """Add a table; leaving it closes the page."""
+        self.add(table, share)
+        table.left_behind.connect(self.closed)
 
     def add_foot(self, *verbs: Button) -> None:
         """Add the verbs, and behind them the place of the one sentence."""

@@ -1,109 +1,97 @@
-"""Painted list: rows of their own heights below each other, placed and scrolled here, not by Qt."""
+"""Painted list: a list view whose rows one delegate measures and paints whole."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QRect, Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
+from PySide6.QtCore import QAbstractItemModel, QRect, QSize, Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
 
 from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.painter import Ground, Painter, painting
+from pennyspeed.desktop.widgets.scrolling import make_bare
+
+STEPS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
+
+
+class RowDelegate(QStyledItemDelegate):
+    """Measures and paints the rows of a :class:`PaintedList`."""
+
+    def __init__(self, view: PaintedList) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def row_height(self, row: int) -> int:
+        """Return how high a row is."""
+        raise NotImplementedError
+
+    def paint_row(self, painter: Painter, row: int, height: int, has_focus: bool) -> None:
+        """Paint a row whose top is 0; `has_focus` tells whether the keyboard is on it."""
+        raise NotImplementedError
+
+    def is_current(self, row: int) -> bool:
+        """Tell whether a row is the current one, wherever the keyboard is."""
+        return row == self._view.currentIndex().row()
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        return QSize(1, self.row_height(index.row()))
+
+    def paint(self, qt_painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        rect: QRect = option.rect
+        has_focus = bool(option.state & QStyle.StateFlag.State_HasFocus)
+        qt_painter.save()
+        qt_painter.translate(rect.topLeft())
+        painter = Painter(qt_painter, rect.width(), self._view)
+        self.paint_row(painter, index.row(), rect.height(), has_focus)
+        qt_painter.restore()
 
 
 class PaintedList(QListView):
-    """A column of rows that a panel paints; arrow keys, Home and End go from row to row."""
+    """A column of painted rows; arrow keys, Home and End go from row to row.
 
-    def __init__(self, model: QAbstractItemModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar("side", self))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
+    Parameters
+    ----------
+    model : QAbstractItemModel
+    ground : Ground
+        The colour behind the rows, as the theme calls it.
+    """
 
-    # For a panel to say ---------------------------------------------------------------------
-
-    def span(self, row: int) -> tuple[int, int]:
-        """Return where a row begins below the first, and how high it is."""
-        raise NotImplementedError
-
-    def line_height(self) -> int:
-        """Return how far one turn of the wheel goes."""
-        raise NotImplementedError
-
-    # Placing and scrolling ------------------------------------------------------------------
-
-    @property
-    def count(self) -> int:
-        """How many rows there are."""
-        return self.model().rowCount()
-
-    def needed(self) -> int:
-        """Return the height that all rows need."""
-        return sum(self.span(self.count - 1)) if self.count else 0
-
-    def visualRect(self, index: Index) -> QRect:
-        if not 0 <= index.row() < self.count:
-            return QRect()
-        top, high = self.span(index.row())
-        return QRect(0, top - self.verticalOffset(), self.viewport().width(), high)
-
-    def indexAt(self, point: Any) -> QModelIndex:
-        y = point.y() + self.verticalOffset()
-        for row in range(self.count):
-            top, high = self.span(row)
-            if top <= y < top + high:
-                return self.model().index(row, 0)
-        return QModelIndex()
-
-    def doItemsLayout(self) -> None:
-        """Rows are placed here, not by Qt, whose delayed layout would paint a second time."""
-
-    def verticalOffset(self) -> int:
-        return self.verticalScrollBar().value()
-
-    def updateGeometries(self) -> None:
-        bar = self.verticalScrollBar()
-        bar.setRange(0, max(self.needed() - self.viewport().height(), 0))
-        bar.setPageStep(self.viewport().height())
-        bar.setSingleStep(self.line_height())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.updateGeometries()
-
-    def scrollTo(
-        self,
-        index: Index,
-        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    def __init__(
+        self, model: QAbstractItemModel, ground: Ground, parent: QWidget | None = None
     ) -> None:
-        rect, bar = self.visualRect(index), self.verticalScrollBar()
-        if rect.top() < 0:
-            bar.setValue(bar.value() + rect.top())
-        elif rect.bottom() >= self.viewport().height():
-            bar.setValue(bar.value() + rect.bottom() + 1 - self.viewport().height())
+        super().__init__(parent)
+        self._ground: Ground = ground
+        self.setModel(model)
+        make_bare(self, ground)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        # Laid out only when it is painted, a list would paint a second time.
+        model.modelReset.connect(self.executeDelayedItemsLayout)
 
-    # Hands ----------------------------------------------------------------------------------
+    def needed_height(self) -> int:
+        """Return the height that all rows need."""
+        return sum(self.sizeHintForRow(row) for row in range(self.model().rowCount()))
 
-    def currentChanged(self, current: Index, previous: Index) -> None:
-        super().currentChanged(current, previous)
-        self.viewport().update()
+    def dataChanged(self, first: Index, last: Index, roles: Sequence[int] = ()) -> None:
+        """Have these rows painted anew; Qt would lay out and paint all of them."""
+        for row in range(first.row(), last.row() + 1):
+            self.viewport().update(self.visualRect(self.model().index(row, 0)))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        with painting(self.viewport(), self._ground):
+            pass
+        super().paintEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        last, here = self.count - 1, self.currentIndex().row()
-        rows = {
-            Qt.Key.Key_Up: here - 1,
-            Qt.Key.Key_Down: here + 1,
-            Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: last,
-        }
-        if event.key() not in rows or last < 0:
+        if event.key() in STEPS and self.model().rowCount():
+            super().keyPressEvent(event)
+            event.accept()
+        else:
             event.ignore()
-            return
-        index = self.model().index(min(max(rows[Qt.Key(event.key())], 0), last), 0)
-        self.setCurrentIndex(index)
-        self.scrollTo(index)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pennyspeed.desktop.money.money_rows import slot_label
-from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN
 from pennyspeed.domain.money.book import Book
+from pennyspeed.services.money.money_words import slot_label
+from pennyspeed.services.money.status_circles import FULL, HALF, OPEN
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pennyspeed.desktop.money.money_signs import sign_of
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
@@ -15,9 +14,14 @@ from pennyspeed.domain.money.days import MONTHS
 from pennyspeed.domain.money.lines import OPEN, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.timeline import timeline
-from pennyspeed.services.charts.spending_steps import slot_label as slot_label
-from pennyspeed.services.charts.spending_steps import step_day
-from pennyspeed.services.money.money_words import NOT_COUNTED, notes_of, price_text
+from pennyspeed.services.money.money_words import (
+    NOT_COUNTED,
+    notes_of,
+    price_text,
+    slot_label,
+    step_day,
+)
+from pennyspeed.services.money.status_circles import sign_of
 from pennyspeed.services.shelf.stock import Column
 
 BY_DATE, AS_THEY_STAND, BY_KIND, BY_SUPPLIER = "date", "stand", "kind", "supplier"

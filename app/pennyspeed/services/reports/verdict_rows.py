@@ -1,30 +1,19 @@
-"""What the verdict says, line by line: speed, likely range, chance, what holds it back, money."""
+"""Rows of the verdict: speed, likely range, chance, what holds the car back, and money."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS
 from pennyspeed.domain.measures import Measures, say_chance
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.parts.glossary import explain
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
+from pennyspeed.services.money.status_circles import sums_by_circle
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import BRAKING, stretches
+from pennyspeed.services.reports.figure_rows import FigureRow
 from pennyspeed.services.reports.report import held_back_by
 
 NO_FIGURE = "–"
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the verdict."""
-
-    label: str
-    figure: str
-    help: str = ""
-    ring: bool = False
 
 
 def speed_text(forecast: Forecast | None, measures: Measures) -> str:
@@ -52,7 +41,7 @@ def held_by(forecast: Forecast, measures: Measures) -> str:
 
 def verdict_rows(
     forecast: Forecast | None, measures: Measures, trial: Forecast | None, tried: str
-) -> list[Row]:
+) -> list[FigureRow]:
     """Return the lines below the speed."""
     if forecast is None or forecast.prediction is None:
         return []
@@ -63,29 +52,27 @@ def verdict_rows(
     if band is not None:
         low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
         likely = f"{low} to {measures.speed(KMH.from_si(band.p90))}"
-    rows.append(Row("likely range, 8 in 10", likely, explain("likely range")))
+    rows.append(FigureRow("likely range, 8 in 10", likely, explain("likely range")))
     if target is not None:
         goal = measures.target(target, unit=False)
         chance = None if band is None else band.chance
         figure = NO_FIGURE if chance is None else say_chance(chance)
-        rows.append(Row(f"chance of {goal}", figure, explain("chance of the target")))
+        rows.append(FigureRow(f"chance of {goal}", figure, explain("chance of the target")))
     help = explain("held back by")
-    rows.append(Row("held back by", held_by(forecast, measures), help))
+    rows.append(FigureRow("held back by", held_by(forecast, measures), help))
     if trial is not None and trial.prediction is not None:
         figure = speed_text(trial, measures)
         if trial.band is not None and trial.band.chance is not None:
             figure += f", {say_chance(trial.band.chance)}"
-        rows.append(Row(f"with {tried}", figure, "The part that the shelf stands on.", ring=True))
+        rows.append(
+            FigureRow(f"with {tried}", figure, "The part that the shelf stands on.", ring=True)
+        )
     return rows
 
 
-def money_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
-    """Return sign, label and amount of the lines below the bar."""
-    rows = [
-        (FULL, WORDS[FULL], measures.money(costs.spent, False)),
-        (HALF, WORDS[HALF], measures.money(costs.promised, False)),
-        (OPEN, WORDS[OPEN], measures.money(costs.planned, False)),
-    ]
+def cost_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
+    """Return circle, label and amount of each sum that counts, and of what is left."""
+    rows = sums_by_circle(costs, measures)
     if costs.left is not None:
         over = costs.left.minor < 0
         amount = measures.money(-costs.left if over else costs.left, False)
