@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.shopping.days import DaysPage
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.calendar import Item, ItemKind

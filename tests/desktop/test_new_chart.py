@@ -16,7 +16,7 @@ CHART = '''
 
 from pennyspeed.desktop.charts.series_chart import SeriesChart
 from pennyspeed.services.charts.chart import Chart, Panel, Series
-from pennyspeed.services.views import forces_over_speed
+from pennyspeed.services.charts.views import forces_over_speed
 
 
 class PushChart(SeriesChart):

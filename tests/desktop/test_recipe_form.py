@@ -11,8 +11,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.parts.recipe_form import RecipeForm
-from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.form import Choice
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money

@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.shopping.basket_page import BasketPage
 from pennyspeed.desktop.shopping.left_page import LeftPage
 from pennyspeed.desktop.shopping.shops import ShopsPage
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.costs import costs

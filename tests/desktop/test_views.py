@@ -32,7 +32,7 @@ from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
-from pennyspeed.services import views
+from pennyspeed.services.charts import views
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.swaps import demo_builds
 

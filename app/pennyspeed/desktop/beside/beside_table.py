@@ -12,9 +12,9 @@ from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import KeyHandler
-from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable, is_enter, is_plain
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS, Cell
 

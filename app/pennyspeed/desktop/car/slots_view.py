@@ -12,8 +12,8 @@ from pennyspeed.desktop.car import SLOTS
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
 
 if TYPE_CHECKING:

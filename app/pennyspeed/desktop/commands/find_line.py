@@ -17,9 +17,9 @@ from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.search import SearchEntry, find
 

@@ -13,8 +13,8 @@ from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_picture import GearPicture
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import KeyHandler
-from pennyspeed.desktop.widgets.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.theme import px
 
 COLUMN = 48

@@ -16,10 +16,10 @@ from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.errors import UserError
 from pennyspeed.services.importers.importer import Imported
 from pennyspeed.services.importers.tables.preview import Preview

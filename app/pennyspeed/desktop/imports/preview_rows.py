@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, overload
 
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
+from pennyspeed.desktop.widgets.tables.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.importers.tables.rows import Row, Verdict
 

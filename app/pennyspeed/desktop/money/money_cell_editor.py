@@ -9,8 +9,8 @@ from pennyspeed.desktop.money.money_table import ROW, MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
 from pennyspeed.desktop.widgets.form import FormRow
+from pennyspeed.desktop.widgets.tables.titled_table import MARGIN
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.desktop.widgets.titled_table import MARGIN
 from pennyspeed.domain.money.lines import HERE
 from pennyspeed.services.editing.form_fields import FormField
 from pennyspeed.services.editing.line_fields import LineItem, items_of

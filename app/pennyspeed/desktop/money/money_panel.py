@@ -25,8 +25,8 @@ from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
+from pennyspeed.desktop.widgets.tables.titled_table import HEAD, MARGIN
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.desktop.widgets.titled_table import HEAD, MARGIN
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.book import Book, book
 from pennyspeed.services.money.bar_segments import WouldBe

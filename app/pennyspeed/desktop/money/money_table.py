@@ -11,11 +11,11 @@ from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import KeyHandler
-from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
 from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.titled_table import HEAD, MARGIN, TitledTable
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.desktop.widgets.titled_table import HEAD, MARGIN, TitledTable
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.money.money_rows import MoneyRow
 

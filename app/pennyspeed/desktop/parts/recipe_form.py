@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QWidget
 from pennyspeed.desktop.parts import RECIPE
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.desktop.widgets.form_page import FormPage
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.money.money import Money

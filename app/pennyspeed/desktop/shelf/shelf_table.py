@@ -14,10 +14,10 @@ from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_widths import Widths
 from pennyspeed.desktop.widgets.keys import KeyHandler
-from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import PlainTable, is_plain
 from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.painted_table import PlainTable, is_plain
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of

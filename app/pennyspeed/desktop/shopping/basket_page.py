@@ -13,8 +13,8 @@ from pennyspeed.desktop.shopping import BASKET
 from pennyspeed.desktop.shopping.background_page import BackgroundPage
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.money.baskets import Basket
 from pennyspeed.services.money.shopping import with_basket

@@ -15,10 +15,10 @@ from pennyspeed.desktop.shopping import DAYS
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.money.calendar import Item, agenda
 from pennyspeed.services.money.dates import SUFFIX, write_calendar
 from pennyspeed.services.shopping.agenda_rows import (

@@ -8,7 +8,7 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import LEFT_TO_BUY
 from pennyspeed.desktop.shopping.background_page import BackgroundPage
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.shelf.next_change import Change

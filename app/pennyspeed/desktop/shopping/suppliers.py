@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.money import DEFAULT_CURRENCY
 from pennyspeed.domain.money.offers import Supplier

@@ -8,8 +8,8 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, 
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import SIGN_WORDS, Level, Outcome
 from pennyspeed.services.reports.check_rows import gathered

@@ -12,7 +12,7 @@ from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.money.money import Money
-from pennyspeed.services.axes import decimals, ticks
+from pennyspeed.services.charts.axes import decimals, ticks
 from pennyspeed.services.money.book_words import costs_sentence
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.speed_axis import SpeedAxis

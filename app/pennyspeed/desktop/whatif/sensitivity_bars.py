@@ -12,7 +12,7 @@ from pennyspeed.desktop.charts.strokes import hatch
 from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
-from pennyspeed.services.axes import round_step
+from pennyspeed.services.charts.axes import round_step
 from pennyspeed.services.prediction.sensitivity import STEP, Sensitivity, sentence
 
 ROW = 20

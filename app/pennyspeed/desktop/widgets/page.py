@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.theme import px
 
 HEAD, FOOT, MARGIN, LINE = 48, 48, 24, 20

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.axes import round_step
+from pennyspeed.services.charts.axes import round_step
 from pennyspeed.services.prediction.forecast import Forecast
 
 LEAST_SPAN = 0.25

@@ -11,7 +11,7 @@ from pennyspeed.domain.conditions import CONDITIONS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.services.axes import decimals, round_step, thinned, ticks
+from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import said, stretches
 from pennyspeed.services.reports.report import (

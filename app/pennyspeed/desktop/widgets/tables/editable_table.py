@@ -9,13 +9,17 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.editable_table_model import ColumnHead, EditableTableModel, TableRow
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import is_enter, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting, wrapped
-from pennyspeed.desktop.widgets.table_cell_editor import TableCellEditor
+from pennyspeed.desktop.widgets.tables.editable_table_model import (
+    ColumnHead,
+    EditableTableModel,
+    TableRow,
+)
+from pennyspeed.desktop.widgets.tables.painted_table import is_enter, is_plain
+from pennyspeed.desktop.widgets.tables.table_cell_editor import TableCellEditor
+from pennyspeed.desktop.widgets.tables.titled_table import MARGIN, TitledTable
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.desktop.widgets.titled_table import MARGIN, TitledTable
 
 SIGN, BAR = 14, 4
 MEASURED = 200

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QAbstractTableModel, QRect, Qt
 from PySide6.QtWidgets import QHeaderView, QWidget
 
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader
 from pennyspeed.desktop.widgets.painter import Painter, baseline
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable, TableHeader
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, HEAD = 24, 28

@@ -7,10 +7,10 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QResize
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import Painter, painting
 from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.scrolling import ScrollBar, make_bare
+from pennyspeed.desktop.widgets.tables.model_index import Index
 
 
 class TableHeader(QHeaderView):

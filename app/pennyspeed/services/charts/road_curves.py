@@ -14,10 +14,10 @@ from pennyspeed.physics.car import FloatArray
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.no_curve import empty_summary
 from pennyspeed.services.charts.table import Table, along, head
+from pennyspeed.services.charts.views import over_time
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import BRAKING, Stretch, limit_at, said
 from pennyspeed.services.reports.road_words import says_road
-from pennyspeed.services.views import over_time
 
 
 def speed_curve(

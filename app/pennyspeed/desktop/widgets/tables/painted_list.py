@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import Ground, Painter, painting
 from pennyspeed.desktop.widgets.scrolling import make_bare
+from pennyspeed.desktop.widgets.tables.model_index import Index
 
 STEPS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
 

@@ -12,7 +12,7 @@ from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.editing.form_fields import FormField
 
 if TYPE_CHECKING:
-    from pennyspeed.desktop.widgets.editable_table import EditableTable
+    from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 
 PAD = 4
 

@@ -8,7 +8,7 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, Qt
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.tables.model_index import Index
 from pennyspeed.domain.checks import SIGN_WORDS
 from pennyspeed.services.table_rows import Cell as Cell
 from pennyspeed.services.table_rows import ColumnHead as ColumnHead
