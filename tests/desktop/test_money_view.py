@@ -464,7 +464,7 @@ def test_marked_lines_are_gathered_into_an_order_in_one_step(
         line = build.lines[index]
         assert (line.order, line.supplier, line.status) == ("P-2", "Corner shop", Status.ORDERED)
     # 5.01 over 34.90 and 15.00: 3.5040 and 1.5060, so 3.50 and 1.51 by largest remainder.
-    assert [found.of_line(i).order_share for i in (MOTOR, FEE)] == [350, 151]
+    assert [found.entries[i].order_share for i in (MOTOR, FEE)] == [350, 151]
     assert cell(panel, MOTOR, "amount") == "38.40"
     assert window.session.undo_stack.count() == steps + 1
     window.session.undo_stack.undo()

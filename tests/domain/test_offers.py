@@ -38,13 +38,6 @@ def test_a_price_is_stale_after_its_days_and_not_on_the_last() -> None:
     assert stale(price, DAY + timedelta(days=STALE_AFTER_DAYS + 1))
 
 
-def test_postage_ends_where_free_begins() -> None:
-    shop = Supplier("Seed box", "KWD", Decimal("1.250"), free_from=Decimal("20.005"))
-    assert shop.postage_for(Money(20004, "KWD")) == Money(1250, "KWD")
-    assert shop.postage_for(Money(20005, "KWD")) == Money(0, "KWD")
-    assert replace(shop, free_from=None).postage_for(Money(10**9, "KWD")) == Money(1250, "KWD")
-
-
 @pytest.mark.parametrize(
     ("place", "changed"),
     [

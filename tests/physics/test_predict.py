@@ -33,7 +33,6 @@ from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import PowerBooks, Prediction
 from pennyspeed.physics.roots import bracketed_zero
-from pennyspeed.physics.top_speed import top_speed
 from physics.cars import CARS, FREE_DRIVER, RPM_PER_VOLT, make_car
 
 CLOSE = 1e-6
@@ -159,7 +158,7 @@ def test_no_load_speed() -> None:
     # Without any load the motor turns at Kv·U: 3000 rpm/V, three cells of 4.2 V.
     car = make_car(**(BARE | {"air_density": 1e-12, "kv": 3000 * RPM_PER_VOLT}))
     wheel_turns = 3000 * 12.6 / 60 / car.gear_ratio
-    assert top_speed(car) == pytest.approx(wheel_turns * pi * car.tyre_diameter, rel=CLOSE)
+    assert predict(car).top_speed == pytest.approx(wheel_turns * pi * car.tyre_diameter, rel=CLOSE)
 
 
 # --- braking --------------------------------------------------------------------------------------
@@ -213,7 +212,7 @@ def test_a_car_that_cannot_be_stopped_says_so() -> None:
 def limit_changes(car: Car) -> list[float]:
     """Speeds at which another limit wins, by looking closely."""
     state = forces.electrics(car, car.state_of_charge, car.motor_temperature)
-    speeds = np.linspace(0.0, top_speed(car), 40_001)
+    speeds = np.linspace(0.0, predict(car).top_speed, 40_001)
     codes = forces.limit_codes(car, state, forces.forces_at(car, state, speeds))
     return [float(speeds[k]) for k in np.flatnonzero(np.diff(np.asarray(codes)))]
 
@@ -322,7 +321,9 @@ def test_down_a_slope_past_the_free_speed() -> None:
     car = make_car(slope=-0.3, rolling=0.0, no_load_current=0.0, driver_acceleration=FREE_DRIVER,
                    kv=500 * RPM_PER_VOLT)  # fmt: skip
     drag = 0.5 * car.air_density * car.drag_coefficient * car.frontal_area
-    assert top_speed(car) == pytest.approx(sqrt(float(forces.grade_force(car)) / -drag), rel=CLOSE)
+    assert predict(car).top_speed == pytest.approx(
+        sqrt(float(forces.grade_force(car)) / -drag), rel=CLOSE
+    )
     got = predict(car)
     assert got.at_top is not None
     assert got.at_top.current == 0.0
@@ -369,7 +370,8 @@ def test_grip_that_ends_the_speed() -> None:
     assert got.at_top.limit == GRIP
     weight, air = forces.weight_on_road(car), forces.air_forces(car, got.top_speed)
     rolling = forces.rolling_force(car, weight, air.front + air.rear)
-    rear = forces.rear_axle_load(car, weight, air, rolling, air.drag + rolling)
+    front = forces.front_axle_load(car, weight, air, rolling, air.drag + rolling)
+    rear = weight + air.front + air.rear - front
     assert air.drag + rolling == pytest.approx(0.06 * rear, rel=1e-9)
 
 
@@ -407,7 +409,7 @@ def test_a_zero_that_is_soon_past_counts_too() -> None:
     squares = np.roots([-freed * grown, held * grown - freed, held - push])
     first, second = np.sqrt(np.sort(squares))
     assert second - first < 0.15 * first
-    assert top_speed(car) == pytest.approx(first, rel=1e-6)
+    assert predict(car).top_speed == pytest.approx(first, rel=1e-6)
 
 
 def test_asked_currents_look_past_the_limits() -> None:

@@ -22,14 +22,13 @@ from pennyspeed.physics.car import Car, FloatArray, Floats
 from pennyspeed.physics.forces import (
     Electrics,
     Forces,
-    electrics,
     forces_at,
     grade_force,
     lesser,
     never_pushed,
     wheel_force,
 )
-from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
+from pennyspeed.physics.kinks import electric_kinks, speeds_of_emf
 from pennyspeed.physics.roots import bracketed_zero
 
 _EVEN = np.linspace(0.0, 1.0, 33)[1:-1]
@@ -47,12 +46,6 @@ class Course:
     """First speed above rest at which the net force is zero [m/s]; 0 where the car cannot move."""
     kinks: list[float]
     """Speeds between rest and top at which a formula changes [m/s], rising."""
-
-
-def top_speed(car: Car) -> float:
-    """Top speed in the car's starting state on an endless road [m/s]; 0 where it cannot move."""
-    state = electrics(car, car.state_of_charge, car.motor_temperature)
-    return course(car, state, road_kinks(car)).top_speed
 
 
 def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -> Course:

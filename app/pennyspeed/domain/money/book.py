@@ -93,27 +93,11 @@ class Book:
         """Return the sums by supplier; "" is nobody named."""
         return self._by(lambda entry: entry.supplier)
 
-    def by_order(self) -> dict[str, Sums]:
-        """Return the sums by an order's reference, or what a line has in its place."""
-        return self._by(lambda entry: entry.line.order)
-
-    def by_status(self) -> dict[Status, Sums]:
-        """Return the sums by where the lines stand."""
-        groups = self._grouped(lambda entry: entry.line.status)
-        return {Status(key): Sums.of(entries) for key, entries in groups.items()}
-
-    def of_line(self, index: int) -> Entry:
-        """Return the entry of one of the build's lines."""
-        return self.entries[index]
-
     def _by(self, key: Callable[[Entry], str]) -> dict[str, Sums]:
-        return {name: Sums.of(entries) for name, entries in self._grouped(key).items()}
-
-    def _grouped(self, key: Callable[[Entry], str]) -> dict[str, list[Entry]]:
         groups: dict[str, list[Entry]] = {}
         for entry in self.entries:
             groups.setdefault(key(entry), []).append(entry)
-        return groups
+        return {name: Sums.of(entries) for name, entries in groups.items()}
 
 
 class _Goods(NamedTuple):

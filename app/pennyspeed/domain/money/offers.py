@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.money.money import DEFAULT_CURRENCY, Money, checked_currency
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY, checked_currency
 from pennyspeed.domain.parts.parts import Price, checked_name
 
 STALE_AFTER_DAYS = 60
@@ -68,16 +68,6 @@ class Supplier:
         if self.lead_days is not None and not 0 <= self.lead_days <= MOST_LEAD_DAYS:
             raise BadInput("lead time", self.lead_days, f"0 to {MOST_LEAD_DAYS} days")
         return self
-
-    def postage_for(self, goods: Money) -> Money:
-        """Return the postage of a parcel of `goods`, which are in the supplier's currency.
-
-        >>> shop = Supplier("Seed box", postage=Decimal("4.90"), free_from=Decimal(50))
-        >>> str(shop.postage_for(Money(4999, "EUR"))), str(shop.postage_for(Money(5000, "EUR")))
-        ('4.90', '0.00')
-        """
-        free = self.free_from is not None and goods.amount >= self.free_from
-        return Money.of(Decimal(0) if free else self.postage, self.currency)
 
 
 def stale(price: Price, today: date) -> bool:

@@ -1,4 +1,4 @@
-"""Many cars at once: top speeds, runs over the road in hand, speed over distance.
+"""Many cars at once: runs over the road in hand, speed over distance.
 
 ::
 
@@ -23,7 +23,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, pick, settled, single
+from pennyspeed.physics.batch.arrays import BoolArray, pick, settled, single
 from pennyspeed.physics.batch.braking import closed_stopping, tabled_stopping
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.batch.folding import fold, in_state
@@ -48,7 +48,6 @@ FIGURES = (
 )  # fmt: skip
 """Of the answer, in the order in which they are computed."""
 
-TOP_CHUNK = 16384
 RUN_CHUNK = 5120
 GENERAL_CHUNK = 256
 """Cars taken at once: what stays in the processor's cache is several times faster."""
@@ -64,8 +63,8 @@ MOST_STEPS = 80
 np.empty(16 * 2**20, dtype=np.uint8)
 
 
-def top_speeds(car: Car, *, general: bool = False) -> FloatArray:
-    """Top speed of each car on an endless road, starting state [m/s].
+def predict_many(car: Car, *, general: bool = False) -> BatchPrediction:
+    """Top speed, and the run over each car's road, both passes.
 
     Parameters
     ----------
@@ -74,40 +73,10 @@ def top_speeds(car: Car, *, general: bool = False) -> FloatArray:
     general : bool
         Take the general path for every car.
 
-    Returns
-    -------
-    array (n,)
-        First zero of the net force above rest; 0 where the car cannot move.
-
     Raises
     ------
     ValueError
         Where figures differ in length.
-    """
-    car, count = settled(car)
-    tops = np.zeros(count)
-    sound = np.zeros(count, dtype=bool)
-    with np.errstate(all="ignore"):
-        if not general:
-            for chunk in _chunks(count, TOP_CHUNK):
-                size = chunk.stop - chunk.start
-                folded = fold(single(pick(car, chunk)))
-                found = fast_top(folded, size)
-                at_rest = folded.acceleration(np.zeros(size, dtype=SINGLE))
-                still = at_rest <= -CRAWL
-                tops[chunk] = np.where(still, 0.0, found.speed)
-                sound[chunk] = (found.sound & ordinary(folded) & (at_rest > CRAWL)) | still
-        left = np.flatnonzero(~sound)
-        for chunk in _chunks(left.size, GENERAL_CHUNK):
-            index = left[chunk]
-            tops[index] = general_top(fold(pick(car, index)), index.size)
-    return tops
-
-
-def predict_many(car: Car, *, general: bool = False) -> BatchPrediction:
-    """Top speed, and the run over each car's road, both passes.
-
-    Parameters, errors as in :func:`top_speeds`.
     """
     return _predict(car, None, general)[0]
 
@@ -115,27 +84,19 @@ def predict_many(car: Car, *, general: bool = False) -> BatchPrediction:
 def predict_many_with_traces(
     car: Car, distance: FloatArray, *, general: bool = False
 ) -> tuple[BatchPrediction, FloatArray]:
-    """As :func:`predict_many`, with :func:`road_traces` from the same work."""
-    return _predict(car, distance, general)
-
-
-def road_traces(car: Car, distance: FloatArray, *, general: bool = False) -> FloatArray:
-    """Speed of each car over its road: under power to its lift point, then braking to rest.
+    """As :func:`predict_many`, with the speed of each car over its road from the same work.
 
     Parameters
     ----------
-    car : Car
     distance : array (m,)
         From the start [m], rising.
-    general : bool
-        Take the general path for every car.
 
     Returns
     -------
-    array (n, m)
-        [m/s]; 0 past the stop.
+    BatchPrediction, array (n, m)
+        [m/s]; under power to the lift point, then braking to rest, 0 past the stop.
     """
-    return predict_many_with_traces(car, distance, general=general)[1]
+    return _predict(car, distance, general)
 
 
 @dataclass(slots=True)
