@@ -8,8 +8,10 @@
 from __future__ import annotations
 
 from pennyspeed.physics.car import Car, Floats
-from pennyspeed.physics.forces import Electrics, Forces, grade_force
+from pennyspeed.physics.electrics import Electrics
+from pennyspeed.physics.forces import Forces
 from pennyspeed.physics.results import PowerBooks
+from pennyspeed.physics.road import grade_force
 
 
 def power_books(

@@ -25,14 +25,14 @@ from typing import NamedTuple
 import numpy as np
 
 from pennyspeed.physics.car import REST_MARGIN, Car, FloatArray
-from pennyspeed.physics.forces import (
+from pennyspeed.physics.kinks import air_kinks
+from pennyspeed.physics.road import (
     air_forces,
     braking_deceleration,
     grade_force,
     rolling_force,
     weight_on_road,
 )
-from pennyspeed.physics.kinks import air_kinks
 
 _OPEN_END = 50.0
 

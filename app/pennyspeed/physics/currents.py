@@ -17,15 +17,8 @@ from typing import cast
 import numpy as np
 
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, IntArray
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    forces_at,
-    limit_codes,
-    motor_current,
-    pack_current,
-    wheel_force,
-)
+from pennyspeed.physics.electrics import Electrics, motor_current, pack_current, wheel_force
+from pennyspeed.physics.forces import Forces, forces_at, limit_codes
 from pennyspeed.physics.run import Lift, Run
 
 _ON_LIMIT = 1.0 - 1.0e-9

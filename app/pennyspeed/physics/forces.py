@@ -13,7 +13,7 @@ meet the figures of a :class:`~pennyspeed.physics.car.Car` of shape ``(n,)``.
     F  at the wheel;  F_x = (F - F_res) m/m_e + F_res  on the road: part of F spins up the wheels
 
 The formulas of the parts are in :mod:`pennyspeed.physics.electrics` and
-:mod:`pennyspeed.physics.road` and can be had from here.
+:mod:`pennyspeed.physics.road`.
 """
 
 from __future__ import annotations
@@ -35,70 +35,22 @@ from pennyspeed.physics.car import (
     Ints,
 )
 from pennyspeed.physics.electrics import (
-    UNBOUNDED_POWER,
     Electrics,
     back_emf,
-    electrics,
     full_throttle_current,
-    motor_current,
     no_load_current,
     pack_bound_current,
-    pack_current,
     wheel_force,
-    winding_resistance,
 )
-from pennyspeed.physics.elementwise import choose, greater, is_zero, lesser, square_root
+from pennyspeed.physics.elementwise import greater, is_zero, lesser
 from pennyspeed.physics.road import (
-    UNBOUNDED_FORCE,
     Air,
     air_forces,
-    braking_deceleration,
-    front_axle_load,
     grade_force,
     grip_road_force,
-    lift_road_force,
     rolling_force,
-    tyre_road_force,
     weight_on_road,
 )
-
-__all__ = [
-    "UNBOUNDED_FORCE",
-    "UNBOUNDED_POWER",
-    "Air",
-    "Electrics",
-    "Forces",
-    "air_forces",
-    "back_emf",
-    "braking_deceleration",
-    "choose",
-    "effective_mass",
-    "electrics",
-    "forces_at",
-    "front_axle_load",
-    "full_throttle_current",
-    "gearing",
-    "grade_force",
-    "greater",
-    "grip_road_force",
-    "lesser",
-    "lift_road_force",
-    "limit_codes",
-    "motor_current",
-    "never_pushed",
-    "no_load_current",
-    "pack_bound_current",
-    "pack_current",
-    "rolling_force",
-    "rolling_radius",
-    "square_root",
-    "tyre_growth",
-    "tyre_road_force",
-    "weight_on_road",
-    "wheel_force",
-    "wheel_force_of_road_force",
-    "winding_resistance",
-]
 
 
 def tyre_growth(car: Car, speed: Floats) -> Floats:

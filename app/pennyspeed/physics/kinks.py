@@ -18,9 +18,8 @@ from __future__ import annotations
 import math
 
 from pennyspeed.physics.car import Car
-from pennyspeed.physics.forces import (
-    UNBOUNDED_POWER,
-    Electrics,
+from pennyspeed.physics.electrics import UNBOUNDED_POWER, Electrics
+from pennyspeed.physics.road import (
     air_forces,
     grade_force,
     lift_road_force,

@@ -24,29 +24,20 @@ import numpy as np
 
 from pennyspeed.physics.batch.arrays import bracketed_root, pick, settled, single
 from pennyspeed.physics.car import NO_LIMIT, VOLTAGE, Car, FloatArray, Floats
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    electrics,
-    forces_at,
-    front_axle_load,
-    greater,
-    limit_codes,
-    motor_current,
-    pack_current,
-    rolling_radius,
-    square_root,
-    weight_on_road,
-)
+from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
+from pennyspeed.physics.elementwise import greater, square_root
+from pennyspeed.physics.forces import Forces, forces_at, limit_codes, rolling_radius
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import (
     Air,
     air_forces,
     braking_deceleration,
+    front_axle_load,
     grade_force,
     lift_road_force,
     rolling_force,
     tyre_road_force,
+    weight_on_road,
 )
 
 CHUNK = 8192

@@ -19,18 +19,11 @@ from pennyspeed.physics.books import power_books
 from pennyspeed.physics.braking import Braking
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray
 from pennyspeed.physics.currents import Currents, currents_at
-from pennyspeed.physics.forces import (
-    Electrics,
-    electrics,
-    forces_at,
-    front_axle_load,
-    limit_codes,
-    motor_current,
-    pack_current,
-    weight_on_road,
-)
+from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
+from pennyspeed.physics.forces import forces_at, limit_codes
 from pennyspeed.physics.kinks import road_kinks
 from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
+from pennyspeed.physics.road import front_axle_load, weight_on_road
 from pennyspeed.physics.run import Lift, Run
 from pennyspeed.physics.top_speed import course
 

@@ -19,16 +19,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pennyspeed.physics.car import Car, FloatArray, Floats
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    forces_at,
-    grade_force,
-    lesser,
-    never_pushed,
-    wheel_force,
-)
+from pennyspeed.physics.electrics import Electrics, wheel_force
+from pennyspeed.physics.elementwise import lesser
+from pennyspeed.physics.forces import Forces, forces_at, never_pushed
 from pennyspeed.physics.kinks import electric_kinks, speeds_of_emf
+from pennyspeed.physics.road import grade_force
 from pennyspeed.physics.roots import bracketed_zero
 
 _EVEN = np.linspace(0.0, 1.0, 33)[1:-1]
