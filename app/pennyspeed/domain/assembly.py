@@ -112,11 +112,7 @@ def density(build: Build) -> float:
 def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     """Return the build as the physics takes it, or None where a slot is empty or it has no mass.
 
-    Parameters
-    ----------
-    build : Build
-    figures : mapping, optional
-        Figures that stand in for the build's own: draws, candidates, trials.
+    `figures` stand in for the build's own: draws, candidates, trials.
     """
     if build.empty_slots:
         return None

@@ -134,8 +134,6 @@ class Braking:
     def distance(self, speed: float) -> float:
         """Stopping distance from `speed` [m].
 
-        Examples
-        --------
         >>> from types import SimpleNamespace
         >>> car = SimpleNamespace(mass=2.0, slope=0.0, head_wind=0.0, air_density=1.2,
         ...     frontal_area=0.01, drag_coefficient=0.0, downforce_front=0.0, downforce_rear=0.0,

@@ -22,20 +22,10 @@ TIME_CONSTANT_S = 600.0
 
 
 def pause_until(target_c: float, temperature_c: float, air_c: float) -> float:
-    """Pause after which a motor has cooled to a temperature.
+    """Pause after which a motor has cooled to a temperature [s].
 
-    Parameters
-    ----------
-    target_c, temperature_c, air_c : float
-        To be reached, at the start of the pause, and of the air [°C].
+    0 where it is no warmer than that already, infinite where the air is too warm for it.
 
-    Returns
-    -------
-    float
-        [s]; 0 where it is no warmer than that already, infinite where the air is too warm for it.
-
-    Examples
-    --------
     >>> round(pause_until(60.0, 100.0, 20.0), 1)
     415.9
     >>> pause_until(20.0, 100.0, 20.0)

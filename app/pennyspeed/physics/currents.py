@@ -42,13 +42,7 @@ def currents_at(
 
 
 class Currents:
-    """Motor and pack currents at the nodes of a run.
-
-    Attributes
-    ----------
-    motor, pack : array
-        [A], at the nodes.
-    """
+    """Motor and pack currents at the nodes of a run [A]."""
 
     __slots__ = ("_at", "_car", "_codes", "_run", "_state", "_stepped", "motor", "pack")
 

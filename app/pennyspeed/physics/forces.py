@@ -56,8 +56,6 @@ from pennyspeed.physics.road import (
 def tyre_growth(car: Car, speed: Floats) -> Floats:
     """Growth of the tyre as a share of its diameter: min(γ (v/v_γ)², γ_max).
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> tyre_growth(SimpleNamespace(growth=0.03, growth_speed=25.0, growth_max=0.05), 12.5)
     0.0075
@@ -114,21 +112,10 @@ class Forces(NamedTuple):
 
 
 def forces_at(car: Car, state: Electrics, speed: Floats) -> Forces:
-    """All forces at the speeds given, in the state held.
+    """All forces at the speeds given [m/s], ≥ 0, in the state held.
 
-    Parameters
-    ----------
-    car : Car
-    state : Electrics
-        From :func:`electrics`.
-    speed : float or array
-        [m/s], ≥ 0; broadcasts with the car's figures.
-
-    Returns
-    -------
-    Forces
-        The wheel force is the least of `electric`, `grip` and `driver`; the net force that minus
-        `resistance`; the acceleration that over `effective_mass`.
+    The wheel force is the least of `electric`, `grip` and `driver`; the net force that minus
+    `resistance`; the acceleration that over `effective_mass`.
     """
     radius = rolling_radius(car, speed)
     gear = gearing(car, radius)

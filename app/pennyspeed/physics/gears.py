@@ -19,8 +19,6 @@ from pennyspeed.physics.car import Floats
 def roll_out(tyre_diameter: float, ratio: float) -> float:
     """Distance per motor turn with the tyre at rest, π D_0/G, in the unit of the diameter.
 
-    Examples
-    --------
     >>> round(roll_out(0.066, 5.2), 6)
     0.039874
     """
@@ -30,8 +28,6 @@ def roll_out(tyre_diameter: float, ratio: float) -> float:
 def centre_distance(module: Floats, pinion_teeth: Floats, spur_teeth: Floats) -> Floats:
     """Reference centre distance a = m (z_p + z_s)/2 (ISO 21771).
 
-    Examples
-    --------
     >>> round(centre_distance(0.8, 13, 54), 3)
     26.8
     """

@@ -35,8 +35,6 @@ _OPEN_END = 50.0
 def growth_cap_speed(car: Car) -> float:
     """Speed from which the tyre grows no further [m/s]; infinite where it does not grow.
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> growth_cap_speed(SimpleNamespace(growth=0.01, growth_speed=20.0, growth_max=0.04))
     40.0

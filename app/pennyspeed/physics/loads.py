@@ -79,17 +79,7 @@ class BatchLoads:
 def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """What the runs of :func:`~pennyspeed.physics.batch.runs.predict_many` ask of their parts.
 
-    Parameters
-    ----------
-    car : Car
-        The batch that was predicted; figures plain or of shape ``(n,)``.
-    found : BatchPrediction
-        Its answer.
-
-    Returns
-    -------
-    BatchLoads
-        Within some 1e-3 of the single car's figures.
+    The figures are within some 1e-3 of the single car's.
     """
     car, _ = settled(car)
     count = found.top_speed.size

@@ -136,7 +136,6 @@ def books(
 
     Parameters
     ----------
-    car : Car
     speed : float or array
         [m/s]; for the run's own books its curve's speeds.
     state_of_charge, motor_temperature : float, optional

@@ -42,8 +42,6 @@ class Air(NamedTuple):
 def air_forces(car: Car, speed: Floats) -> Air:
     """Drag ½ρ C_d A (v+w)|v+w|, downforce ½ρ A C_z (v+w)², none where the wind blows from behind.
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> skydiver = SimpleNamespace(air_density=1.21, frontal_area=0.18, drag_coefficient=0.70,
     ...     downforce_front=0.0, downforce_rear=0.0, head_wind=0.0)

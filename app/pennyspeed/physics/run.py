@@ -232,7 +232,6 @@ class Run:
 
         Parameters
         ----------
-        lift : Lift
         left, middle, right : array, shape (k,)
             The rate at start, middle and end of every pair; they may differ between the end of one
             pair and the start of the next.

@@ -50,7 +50,6 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
     ----------
     car : Car
         One car, plain floats.
-    state : Electrics
     road : list of float
         :func:`~pennyspeed.physics.kinks.road_kinks` of the car, the same in every state.
     asked : bool

@@ -174,12 +174,6 @@ class Work:
         with Work(engine) as work:
             work.builds.save(build)
             work.commit()
-
-    Attributes
-    ----------
-    parts : Parts
-    builds : Builds
-    settings : Settings
     """
 
     parts: Parts

@@ -194,14 +194,7 @@ class Parts:
         return [price_of(row) for _, _, *row in rows]
 
     def delete(self, id: int) -> Part:
-        """Delete a part and return it.
-
-        Raises
-        ------
-        NotFound
-        InUse
-            Where builds use it; the error names them.
-        """
+        """Delete a part and return it, or raise NotFound or InUse."""
         part = self.get(id)
         self.delete_many((id,))
         return part

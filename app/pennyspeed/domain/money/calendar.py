@@ -41,43 +41,29 @@ class ItemKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One entry of the agenda.
-
-    Attributes
-    ----------
-    kind : ItemKind
-    day : date or None
-        When something is to be done or comes; None where that is not known.
-    what : str
-        The thing's name.
-    text : str
-        One sentence, without its full stop.
-    index : int or None
-        Of the line in the build; None for the event and for an order without lines.
-    order : str
-        Reference of its order; "" without one.
-    """
+    """One entry of the agenda."""
 
     kind: ItemKind
     day: date | None
+    """When something is to be done or comes; None where that is not known."""
     what: str
+    """The thing's name."""
     text: str
+    """One sentence, without its full stop."""
     index: int | None = None
+    """Of the line in the build; None for the event and for an order without lines."""
     order: str = ""
+    """Reference of its order; "" without one."""
 
 
 @dataclass(frozen=True)
 class Leads:
-    """How many days suppliers take from order to arrival; names are compared without case.
-
-    Attributes
-    ----------
-    learned, said : mapping
-        Supplier to days: from what came before, and as the supplier says.
-    """
+    """How many days suppliers take from order to arrival; names are compared without case."""
 
     learned: Mapping[str, int] = field(default_factory=dict)
+    """Supplier to days, from what came before."""
     said: Mapping[str, int] = field(default_factory=dict)
+    """The same, as the supplier says."""
 
     @classmethod
     def of(cls, arrivals: Iterable[Arrival] = (), suppliers: Iterable[Supplier] = ()) -> Leads:
@@ -154,13 +140,7 @@ def order_by(event: date, lead_days: int) -> date:
 
 
 def agenda(build: Build, leads: Leads, today: date, found: Book | None = None) -> tuple[Item, ...]:
-    """Return what is open, overdue or missing, soonest first; what has no day stands last.
-
-    Parameters
-    ----------
-    found : Book, optional
-        The build's book, where it is at hand.
-    """
+    """Return what is open, overdue or missing, soonest first; what has no day stands last."""
     items = []
     for index, line in enumerate(build.lines):
         # what is in the drawer and only planned is nobody's business any more

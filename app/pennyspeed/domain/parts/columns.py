@@ -27,30 +27,17 @@ _PRECISION = 80
 
 
 class Prices(NamedTuple):
-    """Prices in one currency.
-
-    Attributes
-    ----------
-    minor : array of int
-        Whole minor units, 0 where not known.
-    known : array of bool
-    fractions : object array of Decimal, or None
-        What a rate leaves beyond whole units; None where nothing.
-    """
+    """Prices in one currency."""
 
     minor: IntArray
+    """Whole minor units, 0 where not known."""
     known: NDArray[np.bool_]
     fractions: NDArray[Any] | None
+    """What a rate leaves beyond whole units; None where nothing."""
 
 
 class Columns:
-    """Parts of one kind by column; each column is read once.
-
-    Attributes
-    ----------
-    parts : tuple of Part
-        At least one.
-    """
+    """Parts of one kind, at least one, by column; each column is read once."""
 
     def __init__(self, parts: Sequence[Part]) -> None:
         self.parts = tuple(parts)

@@ -19,59 +19,42 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Price:
-    """What a supplier asked on a day.
-
-    Attributes
-    ----------
-    in_stock : int or None
-        How many were to be had; None where nobody said.
-    lead_days : int or None
-        From order to arrival, as said with the price.
-    """
+    """What a supplier asked on a day."""
 
     amount: Money
     on: date
     supplier: str = ""
     link: str = ""
     in_stock: int | None = None
+    """How many were to be had; None where nobody said."""
     lead_days: int | None = None
+    """From order to arrival, as said with the price."""
 
 
 @dataclass(frozen=True)
 class Part:
-    """One part as a value.
-
-    Attributes
-    ----------
-    kind_key : str
-        Key of its kind.
-    name : str
-        Not blank.
-    figures : mapping
-        Only what is given, in the keys' units; see :class:`~pennyspeed.domain.parts.fields.Field`.
-    provenance : mapping
-        Only what somebody said.
-    unknown_keys : mapping
-        What a file held beside our keys; written back as it was.
-    id : int or None
-        In the catalogue; None where it is not there. Two parts with the same content are equal.
-    price : Price or None
-        The latest.
-    recipe : Recipe or None
-        What it is made of, where it is made and not bought.
-    """
+    """One part as a value."""
 
     kind_key: str
+    """Key of its kind."""
     name: str
+    """Not blank."""
     figures: Mapping[str, Value] = field(default_factory=dict)
+    """Only what is given, in the keys' units; see
+    :class:`~pennyspeed.domain.parts.fields.Field`."""
     provenance: Mapping[str, Provenance] = field(default_factory=dict)
+    """Only what somebody said."""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
+    """What a file held beside our keys; written back as it was."""
     price: Price | None = None
+    """The latest."""
     note: str = ""
     picture: str = ""
     archived: bool = False
     recipe: Recipe | None = None
+    """What it is made of, where it is made and not bought."""
     id: int | None = field(default=None, compare=False)
+    """In the catalogue; None where it is not there. Two parts with the same content are equal."""
 
     @property
     def kind(self) -> Kind:
@@ -145,16 +128,9 @@ def is_same(one: Part, other: Part) -> bool:
 
 
 def checked_part(kind: Kind, data: object, place: str) -> Part:
-    """Return the part that a JSON object describes.
+    """Return the part that a JSON object at the key path `place` describes.
 
-    Parameters
-    ----------
-    kind : Kind
-        What it should be.
-    data : object
-        A mapping of keys to values; keys that no field has are kept.
-    place : str
-        Its key path, for messages.
+    Keys that no field has are kept.
 
     Raises
     ------

@@ -41,17 +41,6 @@ _LONGEST_NAME = 200
 class Recipe:
     """What a made part takes.
 
-    Attributes
-    ----------
-    ingredients : tuple of Ingredient
-    hours : Decimal
-    hourly : Decimal or None
-        What an hour is worth; hours cost nothing where it is None.
-    unknown_keys : mapping
-        What a file held beside our keys; written back as it was.
-
-    Examples
-    --------
     >>> from pennyspeed.domain.parts.ingredients import Flat, Printed
     >>> shell = Recipe((
     ...     Printed("shell", mass_g=Decimal(120), price_per_kg=Decimal(25),
@@ -67,7 +56,9 @@ class Recipe:
     ingredients: tuple[Ingredient, ...] = ()
     hours: Decimal = Decimal(0)
     hourly: Decimal | None = None
+    """What an hour is worth; hours cost nothing where it is None."""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
+    """What a file held beside our keys; written back as it was."""
 
     @property
     def unpriced(self) -> tuple[str, ...]:
@@ -141,14 +132,7 @@ def recipe_document(recipe: Recipe) -> dict[str, Any]:
 
 
 def recipe_from_document(data: object, place: str) -> Recipe:
-    """Return the recipe that a JSON object describes.
-
-    Parameters
-    ----------
-    data : object
-        What the JSON parser gave.
-    place : str
-        Its key path, for messages.
+    """Return the recipe that a JSON object describes, which stands at the key path `place`.
 
     Raises
     ------
