@@ -269,21 +269,3 @@ def _clipped(value: Floats, low: float, high: float) -> Floats:
     if isinstance(value, np.ndarray):
         return np.clip(value, low, high)
     return min(max(value, low), high)
-
-
-__all__ = [
-    "DRAWS",
-    "DRIVEN_CODES",
-    "Drawn",
-    "Figures",
-    "assemble",
-    "density",
-    "draw",
-    "drawn_figures",
-    "gear_ratio",
-    "heat_capacity_of",
-    "mass_kg",
-    "slots_of",
-    "standard_draws",
-    "standstill_current",
-]

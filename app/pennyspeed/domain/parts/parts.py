@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from pennyspeed.domain.document_values import object_of, unknown
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.money.money import Money
@@ -137,19 +138,17 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
     BadInput
         With the path of the key that is at fault.
     """
-    if not isinstance(data, Mapping):
-        raise BadInput(place, data, "an object with the figures of one part")
+    data = object_of(data, place, "an object with the figures of one part")
     name = checked_name(data.get("name"), f"{place}.name")
     figures: dict[str, Value] = {}
     for declared in kind.fields:
         value = declared.checked(data.get(declared.key), f"{place}.{declared.key}")
         if value is not None:
             figures[declared.key] = value
-    sources = data.get("provenance")
-    if sources is None:
-        sources = {}
-    if not isinstance(sources, Mapping):
-        raise BadInput(f"{place}.provenance", sources, "an object of keys and sources")
+    sources: Mapping[str, Any] = {}
+    if data.get("provenance") is not None:
+        expected = "an object of keys and sources"
+        sources = object_of(data["provenance"], f"{place}.provenance", expected)
     drawn = {declared.key for declared in kind.fields}
     provenance = {
         key: checked_provenance(value, f"{place}.provenance.{key}")
@@ -162,12 +161,11 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         from pennyspeed.domain.parts.recipes import recipe_from_document
 
         recipe = recipe_from_document(data["recipe"], f"{place}.recipe")
-    ours = drawn | {"name", "provenance", "recipe"}
-    unknown = {key: value for key, value in data.items() if key not in ours}
-    strays = {key: value for key, value in sources.items() if key not in drawn}
+    strangers = unknown(data, drawn | {"name", "provenance", "recipe"})
+    strays = unknown(sources, drawn)
     if strays:
-        unknown["provenance"] = strays
-    return Part(kind.key, name, figures, provenance, unknown, recipe=recipe)
+        strangers["provenance"] = strays
+    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe)
 
 
 def checked_name(value: object, place: str) -> str:
