@@ -176,12 +176,6 @@ class Work:
             work.commit()
     """
 
-    parts: Parts
-    builds: Builds
-    offers: Offers
-    suppliers: Suppliers
-    settings: Settings
-
     def __init__(self, engine: Engine, *, reading: bool = False) -> None:
         self._engine, self._reading = engine, reading
 

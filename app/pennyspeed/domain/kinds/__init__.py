@@ -8,16 +8,15 @@ To add one:
 3. put a row in ``resources/demo/parts/<kind>.csv`` and an icon in ``resources/icons/<kind>.svg``.
 """
 
-from pennyspeed.domain.kinds.body import BODY as BODY
-from pennyspeed.domain.kinds.chassis import CHASSIS as CHASSIS
-from pennyspeed.domain.kinds.controller import CONTROLLER as CONTROLLER
-from pennyspeed.domain.kinds.extras import EXTRAS as EXTRAS
-from pennyspeed.domain.kinds.gears import PINION as PINION
-from pennyspeed.domain.kinds.gears import SPUR as SPUR
-from pennyspeed.domain.kinds.kind import Kind as Kind
-from pennyspeed.domain.kinds.motor import MOTOR as MOTOR
-from pennyspeed.domain.kinds.pack import PACK as PACK
-from pennyspeed.domain.kinds.tyres import TYRES as TYRES
+from pennyspeed.domain.kinds.body import BODY
+from pennyspeed.domain.kinds.chassis import CHASSIS
+from pennyspeed.domain.kinds.controller import CONTROLLER
+from pennyspeed.domain.kinds.extras import EXTRAS
+from pennyspeed.domain.kinds.gears import PINION, SPUR
+from pennyspeed.domain.kinds.kind import Kind
+from pennyspeed.domain.kinds.motor import MOTOR
+from pennyspeed.domain.kinds.pack import PACK
+from pennyspeed.domain.kinds.tyres import TYRES
 
 KINDS: tuple[Kind, ...] = (
     CHASSIS,
@@ -38,3 +37,20 @@ SLOTS: tuple[str, ...] = tuple(kind.key for kind in KINDS if not kind.many)
 
 NEEDED: tuple[str, ...] = tuple(kind.key for kind in KINDS if kind.needed)
 """Slots without whose part a car is not whole."""
+
+__all__ = [
+    "BODY",
+    "BY_KEY",
+    "CHASSIS",
+    "CONTROLLER",
+    "EXTRAS",
+    "KINDS",
+    "MOTOR",
+    "NEEDED",
+    "PACK",
+    "PINION",
+    "SLOTS",
+    "SPUR",
+    "TYRES",
+    "Kind",
+]

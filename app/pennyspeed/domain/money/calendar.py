@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.money.book import ALONE, Book, book
+from pennyspeed.domain.money.book import ALONE, book
 from pennyspeed.domain.money.days import say_day, say_days
 from pennyspeed.domain.money.lines import GONE, HERE, OPEN, Line, Status
 from pennyspeed.domain.money.offers import Supplier
@@ -139,7 +139,7 @@ def order_by(event: date, lead_days: int) -> date:
     return event - timedelta(days=lead_days + MARGIN_DAYS)
 
 
-def agenda(build: Build, leads: Leads, today: date, found: Book | None = None) -> tuple[Item, ...]:
+def agenda(build: Build, leads: Leads, today: date) -> tuple[Item, ...]:
     """Return what is open, overdue or missing, soonest first; what has no day stands last."""
     items = []
     for index, line in enumerate(build.lines):
@@ -148,7 +148,7 @@ def agenda(build: Build, leads: Leads, today: date, found: Book | None = None) -
             planned = line.status is Status.PLANNED
             item = _to_order if planned else _to_come
             items += item(build, leads, today, index, line)
-    for entry in (found or book(build)).entries:
+    for entry in book(build).entries:
         open_or_here = entry.line.status not in GONE and (
             entry.line.fitted or entry.line.status not in OPEN
         )

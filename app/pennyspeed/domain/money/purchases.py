@@ -179,11 +179,9 @@ class Purchases:
         lines[index] = self._with_its_rate(line)
         return self._with(lines=tuple(lines))
 
-    def with_new_line(self, line: Line, at: int | None = None) -> Self:
-        """Return the build with one line more, at the end or before line `at`."""
-        lines = list(self.lines)
-        lines.insert(len(lines) if at is None else at, self._with_its_rate(line))
-        return self._with(lines=tuple(lines))
+    def with_new_line(self, line: Line) -> Self:
+        """Return the build with one line more, at the end."""
+        return self._with(lines=(*self.lines, self._with_its_rate(line)))
 
     def without_line(self, index: int) -> Self:
         """Return the build without one line; the part it paid for stays."""

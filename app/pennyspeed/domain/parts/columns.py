@@ -77,10 +77,8 @@ class Columns:
 
     def number(self, key: str) -> Floats:
         """Return a column with defaults filled in, NaN where there is none."""
-        default = self.kind.field(key).default
-        return _filled(self.given(key), default) if isinstance(default, int | float) else (
-            self.given(key)
-        )  # fmt: skip
+        given, default = self.given(key), self.kind.field(key).default
+        return _filled(given, default) if isinstance(default, int | float) else given
 
     def known(self, key: str) -> Floats:
         """Return a column of what checks may rely on, NaN elsewhere."""
