@@ -26,13 +26,7 @@ import numpy as np
 
 from pennyspeed.physics.car import REST_MARGIN, Car, FloatArray
 from pennyspeed.physics.kinks import air_kinks
-from pennyspeed.physics.road import (
-    air_forces,
-    braking_deceleration,
-    grade_force,
-    rolling_force,
-    weight_on_road,
-)
+from pennyspeed.physics.road import braking_deceleration, resistances, weight_on_road
 
 _OPEN_END = 50.0
 
@@ -50,10 +44,8 @@ class _Piece(NamedTuple):
 def deceleration(car: Car, speed: float) -> float:
     """Braking deceleration at one speed, before the floor of `REST_MARGIN` [m/s²]."""
     weight = weight_on_road(car)
-    air = air_forces(car, speed)
-    downforce = air.front + air.rear
-    resistance = air.drag + rolling_force(car, weight, downforce) + grade_force(car)
-    return float(braking_deceleration(car, weight, downforce, resistance))
+    air, _, resistance = resistances(car, weight, speed)
+    return float(braking_deceleration(car, weight, air.front + air.rear, resistance))
 
 
 class Braking:

@@ -19,14 +19,7 @@ import math
 
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.electrics import UNBOUNDED_POWER, Electrics
-from pennyspeed.physics.road import (
-    air_forces,
-    grade_force,
-    lift_road_force,
-    rolling_force,
-    tyre_road_force,
-    weight_on_road,
-)
+from pennyspeed.physics.road import lift_road_force, resistances, tyre_road_force, weight_on_road
 
 _OPEN_END = 50.0
 """How far the last, open stretch of road speeds is sampled [m/s]; only its slope matters."""
@@ -131,13 +124,11 @@ def road_kinks(car: Car) -> list[float]:
     cancel when grip and driver are compared as accelerations). Their crossings are exact.
     """
     wind = float(car.head_wind)
-    weight, grade = weight_on_road(car), grade_force(car)
+    weight = weight_on_road(car)
     asked = car.mass * car.driver_acceleration
 
     def lines(speed: float) -> tuple[float, tuple[float, ...]]:
-        air = air_forces(car, speed)
-        rolling = rolling_force(car, weight, air.front + air.rear)
-        resistance = air.drag + rolling + grade
+        air, rolling, resistance = resistances(car, weight, speed)
         tyre = tyre_road_force(car, weight, air, rolling)
         lift = lift_road_force(car, weight, air, rolling)
         relative = speed + wind

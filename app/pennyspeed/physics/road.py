@@ -86,6 +86,13 @@ def rolling_force(car: Car, weight: Floats, downforce: Floats) -> Floats:
     return car.rolling * greater(weight + downforce, 0.0)
 
 
+def resistances(car: Car, weight: Floats, speed: Floats) -> tuple[Air, Floats, Floats]:
+    """What the air does, the rolling resistance F_r, and all that resists, F_res [N]."""
+    air = air_forces(car, speed)
+    rolling = rolling_force(car, weight, air.front + air.rear)
+    return air, rolling, air.drag + (rolling + grade_force(car))
+
+
 def grip_road_force(car: Car, weight: Floats, air: Air, rolling: Floats) -> Floats:
     """Largest force F_x that tyres and balance let pass to the road [N], never below zero.
 
