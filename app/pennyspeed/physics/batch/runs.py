@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -156,7 +157,8 @@ def _predict(
     with np.errstate(all="ignore"):
         left: IntArray = np.arange(count)
         if not general and count:
-            for path in (_fast_pass, _fine_pass):
+            # cut in three, for cars on which the parabolas bend too much
+            for path in (_fast_pass, partial(_fast_pass, cuts=3)):
                 left = take(left, path, RUN_CHUNK) if left.size else left
             on_general[:] = False
             on_general[left] = True
@@ -205,11 +207,6 @@ def _fast_pass(
         usual &= (missed(panels, lift, stopping) <= TOLERANCE) | (lift.speed <= 0.0)
     answer.balance, answer.sound = tops.balance, usual | still
     return answer
-
-
-def _fine_pass(car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray) -> _Pass:
-    """The fast path once more, for cars on which its parabolas bend too much."""
-    return _fast_pass(car, size, folded, first, grid, cuts=3)
 
 
 def _general_pass(
