@@ -20,7 +20,9 @@ from pennyspeed.services.sheet.choices import (
     Choices,
     from_text,
 )
-from pennyspeed.services.sheet.document import Sheet
+from pennyspeed.services.sheet.document import (
+    Sheet,
+)
 from pennyspeed.services.sheet.files import PDF, rendered, suffix_of
 from pennyspeed.services.sheet.gathering import gathered
 from pennyspeed.services.sheet.look import look_beside

@@ -1,4 +1,4 @@
-"""Spur gears: what a pinion and a spur make of motor turns, and where they mesh.
+"""Spur gears: what a pinion and a spur make of motor turns, and how far apart they mesh.
 
 ::
 

@@ -62,8 +62,8 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
         charge = currents.charge(lift)
         rise = currents.heat(lift) / float(car.heat_capacity)
 
-    full = float(car.state_of_charge * car.capacity)
-    held_charge = max(full - charge, 0.0) / float(car.capacity)
+    flat = charge > float(car.state_of_charge * car.capacity)
+    held_charge = max(float(car.state_of_charge - charge / car.capacity), 0.0)
     held_temperature = float(car.motor_temperature) + rise
     held = electrics(car, held_charge, held_temperature)
     balance = course(car, held, road, asked=True) if endless.top_speed > 0.0 else endless
@@ -75,7 +75,7 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
         first_pass_charge=charge,
         held_state_of_charge=held_charge,
         held_motor_temperature=held_temperature,
-        pack_runs_flat=charge > full,
+        pack_runs_flat=flat,
     )
     if balance.top_speed == 0.0:
         return still
