@@ -147,11 +147,8 @@ def parts(data: Path | None, kind: str, archived: bool, units: str, speed: str |
     else:
         known = ", ".join(declared.plural for declared in KINDS)
         raise click.UsageError(f"There are no parts of the kind {kind!r}; there are {known}.")
-    workshop = Workshop.open(data)
-    try:
+    with Workshop.open(data) as workshop:
         found = workshop.catalogue.parts(declared.key, archived=archived)
-    finally:
-        workshop.close()
     click.echo(parts_list(found, measures_of(units, speed)), nl=False)
     return DONE
 
@@ -264,14 +261,11 @@ def _print_shownbuild_of(data: Path | None) -> int:
     from pennyspeed.services.reports.report import report
     from pennyspeed.services.workshop import Workshop
 
-    workshop = Workshop.open(data)
-    try:
+    with Workshop.open(data) as workshop:
         build = workshop.builds.shown()
         if build is None:
             entries = workshop.builds.entries()
             build = workshop.builds.get(entries[0].id) if entries else None
-    finally:
-        workshop.close()
     if build is None:
         say("There is no build in it yet.")
     else:

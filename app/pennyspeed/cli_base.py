@@ -42,11 +42,8 @@ def build_of(data: Path | None, text: str) -> Build:
         return read_build(Path(text))
     from pennyspeed.services.workshop import Workshop
 
-    workshop = Workshop.open(data)
-    try:
+    with Workshop.open(data) as workshop:
         return workshop.builds.named(text)
-    finally:
-        workshop.close()
 
 
 def leads_of(data: Path | None, text: str) -> Leads | None:

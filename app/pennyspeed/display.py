@@ -20,11 +20,9 @@ def has_display() -> bool:
     if os.environ.get("QT_QPA_PLATFORM"):
         return True  # somebody chose, and knows
     wayland, x = os.environ.get("WAYLAND_DISPLAY", ""), os.environ.get("DISPLAY", "")
-    return (wayland != "" and _wayland_answers(wayland)) or (x != "" and _x_answers(x))
-
-
-def _wayland_answers(name: str) -> bool:
-    return _listens(os.path.join(os.environ.get("XDG_RUNTIME_DIR", ""), name))
+    if wayland and _listens(os.path.join(os.environ.get("XDG_RUNTIME_DIR", ""), wayland)):
+        return True
+    return x != "" and _x_answers(x)
 
 
 def _x_answers(name: str) -> bool:

@@ -16,7 +16,7 @@ import pytest
 
 from bench.test_physics_speed import by_solver, fast_car
 from builds import a_build
-from pennyspeed.physics.batch import predict_many
+from pennyspeed.physics.batch.runs import predict_many
 from pennyspeed.physics.loads import loads
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.gears.gear_chart import gear_chart

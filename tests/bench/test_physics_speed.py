@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from pennyspeed.physics.batch import predict_many, predict_many_with_traces, top_speeds
+from pennyspeed.physics.batch.runs import predict_many, predict_many_with_traces, top_speeds
 from pennyspeed.physics.car import ALL, Car
 from pennyspeed.physics.constants import GRAVITY
 from pennyspeed.physics.predict import predict

@@ -27,6 +27,7 @@ from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import rate_of
 from pennyspeed.services.money.bar_segments import segments
 from pennyspeed.services.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
 from pennyspeed.services.reports.verdict_rows import cost_rows
@@ -535,7 +536,7 @@ def test_a_rate_makes_an_unknown_amount_known(
     form.save()
     assert cell(panel, MOTOR, "amount") == "30.50"
     assert cell(panel, MOTOR, "price") == "5,000 JPY"
-    rate = build_of(window).rate_for("JPY")
+    rate = rate_of(build_of(window).rates, "JPY")
     assert rate is not None
     assert (rate.rate, rate.on, rate.source) == (Decimal("0.0061"), date.today(), "bank")
     window.session.undo_stack.undo()

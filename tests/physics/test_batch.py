@@ -12,14 +12,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pennyspeed.physics.batch import (
-    predict_many,
-    predict_many_with_traces,
-    road_traces,
-    top_speeds,
-)
 from pennyspeed.physics.batch.arrays import bracketed_root, sort_columns
 from pennyspeed.physics.batch.folding import fold
+from pennyspeed.physics.batch.runs import (
+    predict_many,
+    predict_many_with_traces,
+    top_speeds,
+)
 from pennyspeed.physics.car import ALL, FRONT, NO_LIMIT, REAR, Car
 from pennyspeed.physics.electrics import electrics
 from pennyspeed.physics.forces import forces_at
@@ -275,14 +274,14 @@ def test_figures_of_different_length_are_refused_by_name() -> None:
     with pytest.raises(ValueError, match=r"grip: 3 cars expected as in mass, got 2"):
         predict_many(make_car(mass=np.ones(3), grip=np.ones(2)))
     with pytest.raises(ValueError, match=r"mass: .*shape \(2, 2\)"):
-        top_speeds(make_car(mass=np.ones((2, 2))))
+        predict_many(make_car(mass=np.ones((2, 2))))
 
 
 def test_no_cars_give_empty_answers() -> None:
     none = make_car(mass=np.zeros(0), grip=np.zeros(0))
-    assert top_speeds(none).shape == (0,)
-    assert predict_many(none).road_speed.shape == (0,)
-    assert road_traces(none, np.linspace(0.0, 10.0, 5)).shape == (0, 5)
+    found, traces = predict_many_with_traces(none, np.linspace(0.0, 10.0, 5))
+    assert found.top_speed.shape == found.road_speed.shape == (0,)
+    assert traces.shape == (0, 5)
 
 
 def test_more_cars_than_fit_one_chunk_keep_their_order() -> None:
@@ -312,7 +311,7 @@ def test_traces_follow_the_single_cars_road(name: str, general: bool) -> None:
     assert expected is not None
     # at the corner, where the driver lifts, the reference itself is drawn with chords
     distance = np.linspace(0.0, 1.1 * car.road_length, 127)
-    found = road_traces(car, distance, general=general)
+    _, found = predict_many_with_traces(car, distance, general=general)
     assert found.shape == (1, 127)
     drawn = np.interp(distance, expected.distance, expected.speed, right=0.0)
     assert np.max(np.abs(found[0] - drawn)) < 2e-3 * drawn.max()
@@ -325,7 +324,6 @@ def test_traces_and_prediction_come_from_the_same_work(varied: Car) -> None:
     prediction, traces = predict_many_with_traces(varied, distance)
     alone = predict_many(varied)
     np.testing.assert_array_equal(prediction.road_speed, alone.road_speed)
-    np.testing.assert_array_equal(traces, road_traces(varied, distance))
     # no trace is faster than its car's road speed, and most come close to it somewhere
     assert np.all(traces <= prediction.road_speed[:, None] * (1.0 + 1e-5))
     long = prediction.lift_at > 20.0

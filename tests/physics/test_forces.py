@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pennyspeed.physics import forces
+from pennyspeed.physics import electrics, forces, road
 from pennyspeed.physics.car import (
     ALL,
     CURRENT,
@@ -28,8 +28,8 @@ from physics.cars import CARS, make_car, stacked
 SPEEDS = (0.0, 3.0, 17.0, 45.0)
 
 
-def state(car: Car) -> forces.Electrics:
-    return forces.electrics(car, car.state_of_charge, car.motor_temperature)
+def state(car: Car) -> electrics.Electrics:
+    return electrics.electrics(car, car.state_of_charge, car.motor_temperature)
 
 
 def at(car: Car, speed: float) -> forces.Forces:
@@ -43,8 +43,8 @@ def at(car: Car, speed: float) -> forces.Forces:
 def test_force_and_current_are_inverse(current: float) -> None:
     car = make_car()
     here = at(car, 12.0)
-    force = forces.wheel_force(car, current, here.no_load, here.gear)
-    assert forces.motor_current(car, force, here.no_load, here.gear) == pytest.approx(current)
+    force = electrics.wheel_force(car, current, here.no_load, here.gear)
+    assert electrics.motor_current(car, force, here.no_load, here.gear) == pytest.approx(current)
 
 
 def test_gears_lose_power_in_both_directions() -> None:
@@ -52,8 +52,8 @@ def test_gears_lose_power_in_both_directions() -> None:
     here = at(car, 20.0)
     for current, efficiency in ((40.0, 0.8), (0.0, 1 / 0.8)):
         shaft = (current - here.no_load) * here.emf
-        road = forces.wheel_force(car, current, here.no_load, here.gear) * 20.0
-        assert road == pytest.approx(shaft * efficiency)
+        at_road = electrics.wheel_force(car, current, here.no_load, here.gear) * 20.0
+        assert at_road == pytest.approx(shaft * efficiency)
 
 
 def test_current_never_flows_backwards() -> None:
@@ -67,7 +67,7 @@ def test_pack_current_closes_the_power_balance(motor: float) -> None:
     car = make_car(pack_resistance=0.05)
     now = state(car)
     emf = 4.0
-    drawn = forces.pack_current(now, emf, motor)
+    drawn = electrics.pack_current(now, emf, motor)
     given = now.voltage * drawn - now.pack * drawn**2
     assert given == pytest.approx(emf * motor + now.behind_pack * motor**2)
     assert 0 < drawn <= motor  # stepped down, the pack carries less than the motor
@@ -77,8 +77,8 @@ def test_pack_current_closes_the_power_balance(motor: float) -> None:
 def test_pack_bound_is_the_current_that_draws_the_burst() -> None:
     car = make_car(pack_current_limit=20.0, current_limit=100.0)
     now = state(car)
-    bound = forces.pack_bound_current(now, 5.0)
-    assert forces.pack_current(now, 5.0, bound) == pytest.approx(20.0)
+    bound = electrics.pack_bound_current(now, 5.0)
+    assert electrics.pack_current(now, 5.0, bound) == pytest.approx(20.0)
 
 
 @pytest.mark.parametrize(
@@ -98,8 +98,8 @@ def test_pack_that_does_not_bound(changes: dict[str, Any]) -> None:
 
 def test_no_load_current_at_the_speed_it_was_measured() -> None:
     car = make_car(no_load_current=4.0, no_load_voltage=7.4, loss_speed_share=0.3)
-    assert forces.no_load_current(car, 7.4) == pytest.approx(4.0)
-    assert forces.no_load_current(car, 0.0) == pytest.approx(0.7 * 4.0)
+    assert electrics.no_load_current(car, 7.4) == pytest.approx(4.0)
+    assert electrics.no_load_current(car, 0.0) == pytest.approx(0.7 * 4.0)
 
 
 # --- road -----------------------------------------------------------------------------------------
@@ -107,15 +107,15 @@ def test_no_load_current_at_the_speed_it_was_measured() -> None:
 
 def test_drag_turns_with_the_wind_and_downforce_ends() -> None:
     car = make_car(head_wind=-20.0, downforce_front=0.5, downforce_rear=0.7)
-    slow, fast = forces.air_forces(car, 15.0), forces.air_forces(car, 25.0)
+    slow, fast = road.air_forces(car, 15.0), road.air_forces(car, 25.0)
     assert slow.drag == pytest.approx(-fast.drag) != 0.0
     assert slow.front == slow.rear == 0.0 < fast.front < fast.rear
 
 
 def test_grade_and_weight() -> None:
     car = make_car(mass=2.0, slope=0.1)
-    assert forces.grade_force(car) == pytest.approx(2.0 * GRAVITY * sin(0.1))
-    assert forces.weight_on_road(car) == pytest.approx(2.0 * GRAVITY * cos(0.1))
+    assert road.grade_force(car) == pytest.approx(2.0 * GRAVITY * sin(0.1))
+    assert road.weight_on_road(car) == pytest.approx(2.0 * GRAVITY * cos(0.1))
 
 
 def test_a_body_that_lifts_the_car_rolls_free() -> None:
@@ -128,40 +128,39 @@ def test_a_body_that_lifts_the_car_rolls_free() -> None:
 def test_tyres_at_their_limit_carry_mu_n(driven: int, speed: float) -> None:
     # Gillespie ch. 2: at the limit the force equals μ times the load that this very force makes.
     car = make_car(driven=driven, grip=0.6, downforce_front=0.3, downforce_rear=0.6, slope=0.03)
-    weight = forces.weight_on_road(car)
-    air = forces.air_forces(car, speed)
-    rolling = forces.rolling_force(car, weight, air.front + air.rear)
-    limit = forces.tyre_road_force(car, weight, air, rolling)
-    front = forces.front_axle_load(car, weight, air, rolling, limit)
-    rear = forces.rear_axle_load(car, weight, air, rolling, limit)
+    weight = road.weight_on_road(car)
+    air = road.air_forces(car, speed)
+    rolling = road.rolling_force(car, weight, air.front + air.rear)
+    limit = road.tyre_road_force(car, weight, air, rolling)
+    front = road.front_axle_load(car, weight, air, rolling, limit)
+    rear = weight + air.front + air.rear - front
     carried = {REAR: rear, FRONT: front, ALL: front + rear}[driven]
     assert limit == pytest.approx(0.6 * carried)
-    assert front + rear == pytest.approx(weight + air.front + air.rear)
 
 
 def test_front_wheels_leave_the_ground_without_load() -> None:
     car = make_car(cg_height=0.1)
-    weight = forces.weight_on_road(car)
-    air = forces.air_forces(car, 10.0)
-    rolling = forces.rolling_force(car, weight, air.front + air.rear)
-    limit = forces.lift_road_force(car, weight, air, rolling)
-    assert forces.front_axle_load(car, weight, air, rolling, limit) == pytest.approx(0, abs=1e-9)
+    weight = road.weight_on_road(car)
+    air = road.air_forces(car, 10.0)
+    rolling = road.rolling_force(car, weight, air.front + air.rear)
+    limit = road.lift_road_force(car, weight, air, rolling)
+    assert road.front_axle_load(car, weight, air, rolling, limit) == pytest.approx(0, abs=1e-9)
 
 
 def test_rear_grip_without_bound_leaves_the_lift() -> None:
     tall = make_car(driven=REAR, grip=3.0, cg_height=0.1, wheelbase=0.25)
-    weight, air = forces.weight_on_road(tall), forces.air_forces(tall, 0.0)
-    rolling = forces.rolling_force(tall, weight, 0.0)
-    assert forces.tyre_road_force(tall, weight, air, rolling) == forces.UNBOUNDED_FORCE
-    lift = forces.lift_road_force(tall, weight, air, rolling)
-    assert forces.grip_road_force(tall, weight, air, rolling) == lift
+    weight, air = road.weight_on_road(tall), road.air_forces(tall, 0.0)
+    rolling = road.rolling_force(tall, weight, 0.0)
+    assert road.tyre_road_force(tall, weight, air, rolling) == road.UNBOUNDED_FORCE
+    lift = road.lift_road_force(tall, weight, air, rolling)
+    assert road.grip_road_force(tall, weight, air, rolling) == lift
 
 
 def test_grip_never_pulls_backwards() -> None:
     flying = make_car(downforce_front=-3.0, downforce_rear=-3.0)
-    weight, air = forces.weight_on_road(flying), forces.air_forces(flying, 90.0)
-    assert forces.tyre_road_force(flying, weight, air, 0.0) < 0.0
-    assert forces.grip_road_force(flying, weight, air, 0.0) == 0.0
+    weight, air = road.weight_on_road(flying), road.air_forces(flying, 90.0)
+    assert road.tyre_road_force(flying, weight, air, 0.0) < 0.0
+    assert road.grip_road_force(flying, weight, air, 0.0) == 0.0
 
 
 @pytest.mark.parametrize("speed", SPEEDS)
@@ -170,9 +169,9 @@ def test_road_force_spins_up_the_wheels_on_its_way(speed: float) -> None:
     car = make_car(grip=0.4, wheel_inertia=5e-4, rotor_inertia=1e-5)
     here = at(car, speed)
     acceleration = (here.grip - here.resistance) / here.effective_mass
-    weight = forces.weight_on_road(car)
-    road = forces.grip_road_force(car, weight, here.air, here.rolling)
-    assert road == pytest.approx(car.mass * acceleration + here.resistance)
+    weight = road.weight_on_road(car)
+    push = road.grip_road_force(car, weight, here.air, here.rolling)
+    assert push == pytest.approx(car.mass * acceleration + here.resistance)
 
 
 def test_effective_mass() -> None:
@@ -185,7 +184,7 @@ def test_effective_mass() -> None:
 def test_driver_lets_a_pushed_car_freewheel() -> None:
     car = make_car(slope=-0.5, driver_acceleration=0.1)
     here = at(car, 1.0)
-    assert here.driver == forces.wheel_force(car, 0.0, here.no_load, here.gear)
+    assert here.driver == electrics.wheel_force(car, 0.0, here.no_load, here.gear)
 
 
 # --- which limit wins -----------------------------------------------------------------------------
@@ -220,7 +219,7 @@ def test_ties_go_to_the_first() -> None:
 
 def test_where_current_and_pack_bound_alike_it_is_the_current() -> None:
     car = make_car(pack_current_limit=20.0, current_limit=100.0, driver_acceleration=50.0, grip=5.0)
-    bound = forces.pack_bound_current(state(car), at(car, 5.0).emf)
+    bound = electrics.pack_bound_current(state(car), at(car, 5.0).emf)
     tied = replace(car, current_limit=bound)
     assert forces.limit_codes(tied, state(tied), at(tied, 5.0)) == CURRENT
     many = forces.forces_at(tied, state(tied), np.array([5.0, 4.9, 5.1]))

@@ -8,7 +8,7 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
-from pennyspeed.physics.batch import predict_many
+from pennyspeed.physics.batch.runs import predict_many
 from pennyspeed.physics.car import ALL, FRONT, REAR, Car
 from pennyspeed.physics.loads import BatchLoads, loads
 from pennyspeed.physics.predict import predict

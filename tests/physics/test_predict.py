@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from pennyspeed.physics import forces
+from pennyspeed.physics import electrics, forces, road
 from pennyspeed.physics.braking import Braking, deceleration
 from pennyspeed.physics.car import (
     CURRENT,
@@ -33,7 +33,6 @@ from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import PowerBooks, Prediction
 from pennyspeed.physics.roots import bracketed_zero
-from pennyspeed.physics.top_speed import top_speed
 from physics.cars import CARS, FREE_DRIVER, RPM_PER_VOLT, make_car
 
 CLOSE = 1e-6
@@ -159,7 +158,7 @@ def test_no_load_speed() -> None:
     # Without any load the motor turns at Kv·U: 3000 rpm/V, three cells of 4.2 V.
     car = make_car(**(BARE | {"air_density": 1e-12, "kv": 3000 * RPM_PER_VOLT}))
     wheel_turns = 3000 * 12.6 / 60 / car.gear_ratio
-    assert top_speed(car) == pytest.approx(wheel_turns * pi * car.tyre_diameter, rel=CLOSE)
+    assert predict(car).top_speed == pytest.approx(wheel_turns * pi * car.tyre_diameter, rel=CLOSE)
 
 
 # --- braking --------------------------------------------------------------------------------------
@@ -212,8 +211,8 @@ def test_a_car_that_cannot_be_stopped_says_so() -> None:
 
 def limit_changes(car: Car) -> list[float]:
     """Speeds at which another limit wins, by looking closely."""
-    state = forces.electrics(car, car.state_of_charge, car.motor_temperature)
-    speeds = np.linspace(0.0, top_speed(car), 40_001)
+    state = electrics.electrics(car, car.state_of_charge, car.motor_temperature)
+    speeds = np.linspace(0.0, predict(car).top_speed, 40_001)
     codes = forces.limit_codes(car, state, forces.forces_at(car, state, speeds))
     return [float(speeds[k]) for k in np.flatnonzero(np.diff(np.asarray(codes)))]
 
@@ -231,7 +230,7 @@ def test_a_grid_point_lies_on_every_change_of_limit(name: str) -> None:
 def test_back_emf_has_its_speeds() -> None:
     # Tyres that grow past twice their size turn the back-EMF round; the cap turns it up again.
     car = make_car(growth=0.5, growth_speed=10.0, growth_max=3.0)
-    state = forces.electrics(car, 1.0, 20.0)
+    state = electrics.electrics(car, 1.0, 20.0)
     highest = forces.forces_at(car, state, 10.0 / sqrt(0.5)).emf
     for share, count in ((0.5, 1), (0.93, 3), (1.2, 1)):
         speeds = speeds_of_emf(car, share * highest)
@@ -242,14 +241,14 @@ def test_back_emf_has_its_speeds() -> None:
 
 def test_kinks_of_the_road_lie_where_forces_meet() -> None:
     car = make_car(driven=REAR, grip=0.55, downforce_rear=0.9, driver_acceleration=3.5)
-    state = forces.electrics(car, 1.0, 20.0)
+    state = electrics.electrics(car, 1.0, 20.0)
     here = [forces.forces_at(car, state, speed) for speed in road_kinks(car)]
     assert any(one.grip == pytest.approx(one.driver, rel=1e-9) for one in here)
 
 
 def test_kinks_of_a_weak_pack() -> None:
     car = CARS["weak pack, pack bound"]
-    state = forces.electrics(car, 1.0, 20.0)
+    state = electrics.electrics(car, 1.0, 20.0)
     codes = {
         int(forces.limit_codes(car, state, forces.forces_at(car, state, speed + step)))
         for speed in electric_kinks(car, state) if speed > 0.01
@@ -329,7 +328,9 @@ def test_down_a_slope_past_the_free_speed() -> None:
     car = make_car(slope=-0.3, rolling=0.0, no_load_current=0.0, driver_acceleration=FREE_DRIVER,
                    kv=500 * RPM_PER_VOLT)  # fmt: skip
     drag = 0.5 * car.air_density * car.drag_coefficient * car.frontal_area
-    assert top_speed(car) == pytest.approx(sqrt(float(forces.grade_force(car)) / -drag), rel=CLOSE)
+    assert predict(car).top_speed == pytest.approx(
+        sqrt(float(road.grade_force(car)) / -drag), rel=CLOSE
+    )
     got = predict(car)
     assert got.at_top is not None
     assert got.at_top.current == 0.0
@@ -348,7 +349,7 @@ def test_the_first_zero_counts() -> None:
                             "driver_acceleration": FREE_DRIVER}  # fmt: skip
     held = predict(make_car(no_load_current=12.0, loss_speed_share=0.0, **base))
     free = predict(make_car(no_load_current=0.0, **base))
-    state = forces.electrics(make_car(**base), 1.0, 20.0)
+    state = electrics.electrics(make_car(**base), 1.0, 20.0)
     freewheel = speeds_of_emf(make_car(**base), float(state.voltage))[0]
     assert held.top_speed <= freewheel * 1.001 < free.top_speed
 
@@ -374,9 +375,10 @@ def test_grip_that_ends_the_speed() -> None:
     got = predict(car)
     assert got.at_top is not None
     assert got.at_top.limit == GRIP
-    weight, air = forces.weight_on_road(car), forces.air_forces(car, got.top_speed)
-    rolling = forces.rolling_force(car, weight, air.front + air.rear)
-    rear = forces.rear_axle_load(car, weight, air, rolling, air.drag + rolling)
+    weight, air = road.weight_on_road(car), road.air_forces(car, got.top_speed)
+    rolling = road.rolling_force(car, weight, air.front + air.rear)
+    front = road.front_axle_load(car, weight, air, rolling, air.drag + rolling)
+    rear = weight + air.front + air.rear - front
     assert air.drag + rolling == pytest.approx(0.06 * rear, rel=1e-9)
 
 
@@ -392,7 +394,7 @@ def test_front_load_at_top() -> None:
     car = make_car(cg_height=0.04)
     got = predict(car)
     assert got.at_top is not None
-    drag = forces.air_forces(car, got.top_speed).drag
+    drag = road.air_forces(car, got.top_speed).drag
     rest = 0.5 * car.mass * GRAVITY
     assert got.at_top.front_load_share == pytest.approx(1 - drag * 0.04 / 0.258 / rest)
 
@@ -414,7 +416,7 @@ def test_a_zero_that_is_soon_past_counts_too() -> None:
     squares = np.roots([-freed * grown, held * grown - freed, held - push])
     first, second = np.sqrt(np.sort(squares))
     assert second - first < 0.15 * first
-    assert top_speed(car) == pytest.approx(first, rel=1e-6)
+    assert predict(car).top_speed == pytest.approx(first, rel=1e-6)
 
 
 def test_asked_currents_look_past_the_limits() -> None:
@@ -454,7 +456,7 @@ def test_barely_moving_at_rest() -> None:
                               "slope": atan(0.2499), "cells_series": 400}))  # fmt: skip
     got = predict(car)
     assert got.curve is not None
-    weight, grade = float(forces.weight_on_road(car)), float(forces.grade_force(car))
+    weight, grade = float(road.weight_on_road(car)), float(road.grade_force(car))
     pressure = 0.5 * car.air_density * car.frontal_area
     rest = (0.5 * 0.5 * weight - grade) / car.mass
     bend = pressure * (0.5 * 1.2 - car.drag_coefficient) / car.mass
@@ -498,7 +500,7 @@ def test_books_follow_the_energy_of_the_run() -> None:
     got = predict(car)
     assert got.curve is not None
     along = books(car, got.curve.speed)
-    moving = forces.forces_at(car, forces.electrics(car, 1.0, 20.0), 1.0).effective_mass
+    moving = forces.forces_at(car, electrics.electrics(car, 1.0, 20.0), 1.0).effective_mass
     energy = np.trapezoid(along.acceleration, got.curve.time)
     assert energy == pytest.approx(0.5 * moving * got.curve.speed[-1] ** 2, rel=1e-4)
     drag = np.trapezoid(along.drag, got.curve.time)

@@ -14,11 +14,10 @@ from hypothesis import HealthCheck, Phase, assume, example, given, settings
 from hypothesis import strategies as st
 
 from pennyspeed.physics import electrics, forces
-from pennyspeed.physics.batch import predict_many, road_traces, top_speeds
+from pennyspeed.physics.batch.runs import predict_many, predict_many_with_traces
 from pennyspeed.physics.car import ALL, CURRENT, FRONT, NO_LIMIT, PACK, REAR, VOLTAGE, Car
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import BatchPrediction, PowerBooks, Prediction
-from pennyspeed.physics.top_speed import top_speed
 from physics.cars import CARS, RPM_PER_VOLT, WILD, make_car, stacked
 
 # A failing car is shown as it was drawn: to shrink thirty figures takes minutes.
@@ -143,8 +142,7 @@ def test_many_cars_have_finite_figures(cars: list[Car]) -> None:
         assert value.shape == (len(cars),), f.name
         assert np.isfinite(value).all(), f.name
     assert (got.road_speed <= got.balance_speed * (1 + 1e-5)).all()
-    assert np.isfinite(top_speeds(many)).all()
-    traces = road_traces(many, np.linspace(0.0, 200.0, 41))
+    _, traces = predict_many_with_traces(many, np.linspace(0.0, 200.0, 41))
     assert np.isfinite(traces).all()
     assert (traces >= 0).all()
 
@@ -205,10 +203,8 @@ BOTH = (
 @FEW
 @given(st.lists(plausible, min_size=1, max_size=10))
 def test_one_and_many_agree(cars: list[Car]) -> None:
-    many = predict_many(stacked(cars))
-    speeds = top_speeds(stacked(cars))
     distance = np.linspace(0.0, 40.0, 21)
-    traces = road_traces(stacked(cars), distance)
+    many, traces = predict_many_with_traces(stacked(cars), distance)
     assert traces.shape == (len(cars), len(distance))
     for i, car in enumerate(cars):
         one = predict(car)
@@ -216,7 +212,6 @@ def test_one_and_many_agree(cars: list[Car]) -> None:
             want = getattr(one, name)
             near = pytest.approx(want, rel=1e-3, abs=1e-5)
             assert getattr(many, name)[i] == near, name
-        assert speeds[i] == pytest.approx(one.top_speed, rel=1e-3)
         if one.trace is not None:
             # x grows with v² at both ends of the road: there compare what grows evenly.
             want = np.interp(distance, one.trace.distance, one.trace.speed**2)
@@ -295,7 +290,7 @@ def test_a_car_does_not_depend_on_its_neighbours() -> None:
 @SAME_EACH_TIME
 @given(level, figure(1.01, 2.0), SHARE)
 def test_mass_never_helps_where_electrics_limit(car: Car, heavier: float, share: float) -> None:
-    speed = share * top_speed(car)
+    speed = share * predict(car).top_speed
     loaded = replace(car, mass=car.mass * heavier)
 
     def acceleration(one: Car) -> tuple[float, int]:
@@ -313,7 +308,7 @@ def test_mass_never_helps_where_electrics_limit(car: Car, heavier: float, share:
 @given(level, figure(0.3, 0.99))
 def test_less_drag_never_lowers_top_speed(car: Car, share: float) -> None:
     slippery = replace(car, drag_coefficient=car.drag_coefficient * share)
-    assert top_speed(slippery) >= top_speed(car) * (1 - 1e-9)
+    assert predict(slippery).top_speed >= predict(car).top_speed * (1 - 1e-9)
 
 
 @SAME_EACH_TIME
@@ -323,7 +318,7 @@ def test_more_voltage_never_slows(car: Car, more: int, same_pack_resistance: boo
     assume(before.at_top is not None and before.at_top.limit == VOLTAGE)
     cells = car.cells_series + more
     resistance = car.pack_resistance * (1 if same_pack_resistance else cells / car.cells_series)
-    higher = top_speed(replace(car, cells_series=cells, pack_resistance=resistance))
+    higher = predict(replace(car, cells_series=cells, pack_resistance=resistance)).top_speed
     assert higher >= before.top_speed * (1 - 1e-9)
 
 

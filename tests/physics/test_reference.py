@@ -10,7 +10,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from pennyspeed.physics.batch import predict_many, top_speeds
+from pennyspeed.physics.batch.runs import predict_many
 from pennyspeed.physics.car import GRIP, LIMIT_NAMES, VOLTAGE
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
@@ -193,13 +193,6 @@ def test_batch_states_of_charge() -> None:
     used = 1 - batch().held_state_of_charge
     want = [1 - expected(name).held_state_of_charge for name in CARS]
     np.testing.assert_allclose(used, want, rtol=CLOSE, atol=2e-7)
-
-
-def test_batch_top_speeds_alone() -> None:
-    got = top_speeds(stacked(list(CARS.values())))
-    np.testing.assert_allclose(
-        got, [expected(name).top_speed for name in CARS], rtol=CLOSE, atol=1e-9
-    )
 
 
 def test_batch_uses_both_its_paths() -> None:

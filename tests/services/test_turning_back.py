@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -134,13 +135,13 @@ def test_many_are_taken_away_and_brought_back_as_one(
     workshop: Workshop, part: Part, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """However many parts come with a file, as many statements take them away as for two."""
-    run, asked = Prepared.run_with, []
+    run, asked = Prepared.run, []
 
-    def counted(self: Prepared, *given: object) -> object:
+    def counted(self: Prepared, *given: Any, **parameters: Any) -> object:
         asked.append(self.sql)
-        return run(self, *given)  # type: ignore[arg-type]
+        return run(self, *given, **parameters)
 
-    monkeypatch.setattr(Prepared, "run_with", counted)
+    monkeypatch.setattr(Prepared, "run", counted)
 
     def statements(number: int) -> list[int]:
         rows = [

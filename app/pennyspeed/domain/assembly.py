@@ -112,11 +112,7 @@ def density(build: Build) -> float:
 def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     """Return the build as the physics takes it, or None where a slot is empty or it has no mass.
 
-    Parameters
-    ----------
-    build : Build
-    figures : mapping, optional
-        Figures that stand in for the build's own: draws, candidates, trials.
+    `figures` stand in for the build's own: draws, candidates, trials.
     """
     if build.empty_slots:
         return None
@@ -273,21 +269,3 @@ def _clipped(value: Floats, low: float, high: float) -> Floats:
     if isinstance(value, np.ndarray):
         return np.clip(value, low, high)
     return min(max(value, low), high)
-
-
-__all__ = [
-    "DRAWS",
-    "DRIVEN_CODES",
-    "Drawn",
-    "Figures",
-    "assemble",
-    "density",
-    "draw",
-    "drawn_figures",
-    "gear_ratio",
-    "heat_capacity_of",
-    "mass_kg",
-    "slots_of",
-    "standard_draws",
-    "standstill_current",
-]

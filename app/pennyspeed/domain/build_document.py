@@ -58,12 +58,7 @@ _MONEY_KEYS = ("currency", "cap", "lines", "orders", "rates")
 
 
 def build_from_document(data: object) -> Build:
-    """Return the build that a build file's document describes.
-
-    Parameters
-    ----------
-    data : object
-        What the JSON parser gave.
+    """Return the build that a build file's document, as the JSON parser gave it, describes.
 
     Raises
     ------

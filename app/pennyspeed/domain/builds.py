@@ -32,45 +32,31 @@ TARGET = Field(
 
 @dataclass(frozen=True)
 class Build(Purchases):
-    """One build as a value: every change returns a new one.
-
-    Attributes
-    ----------
-    parts : mapping
-        Slot to part; an empty slot is absent.
-    extras : tuple of Part
-    conditions : mapping
-        Only what is given; see :mod:`pennyspeed.domain.conditions`.
-    cap : Money or None
-        In `currency`.
-    lines : tuple of Line
-    orders : tuple of Order
-        No two of one reference.
-    rates : tuple of Rate
-        Of other currencies, into `currency`.
-    code : str
-        Short id that a printed sheet carries and that reopens the build; "" before it is stored.
-    revision : int
-        Rises with every stored change.
-    unknown_keys : mapping
-        Key path of the enclosing object ("" for the top) to what it held beside our keys.
-    """
+    """One build as a value: every change returns a new one."""
 
     name: str
     target_kmh: float | None = None
     parts: Mapping[str, Part] = field(default_factory=dict)
+    """Slot to part; an empty slot is absent."""
     extras: tuple[Part, ...] = ()
     conditions: Mapping[str, float] = field(default_factory=dict)
+    """Only what is given; see :mod:`pennyspeed.domain.conditions`."""
     currency: str = DEFAULT_CURRENCY
     cap: Money | None = None
+    """In `currency`."""
     lines: tuple[Line, ...] = ()
     event_date: date | None = None
     unknown_keys: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    """Key path of the enclosing object ("" for the top) to what it held beside our keys."""
     orders: tuple[Order, ...] = ()
+    """No two of one reference."""
     rates: tuple[Rate, ...] = ()
+    """Of other currencies, into `currency`."""
     id: int | None = field(default=None, compare=False)
     code: str = field(default="", compare=False)
+    """Short id that a printed sheet carries and that reopens the build; "" before it is stored."""
     revision: int = field(default=0, compare=False)
+    """Rises with every stored change."""
 
     def part(self, slot: str) -> Part | None:
         """Return the part in a slot, or None."""

@@ -7,7 +7,7 @@ was expected.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -136,13 +136,3 @@ def decimal_number(number: Decimal) -> int | float:
     found = plain(float(number))
     assert isinstance(found, int | float)
     return found
-
-
-def differing(values: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what is not at its default."""
-    return {key: value for key, value in values.items() if value != defaults.get(key)}
-
-
-def or_none(written: Callable[[Any], Any], value: object) -> Any:
-    """Return a value as it is written, None where there is none."""
-    return None if value is None else written(value)

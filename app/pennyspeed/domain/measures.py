@@ -116,9 +116,9 @@ class Measures:
         text = self.number(self.speed_beside(kmh, target_kmh))
         return f"{text} {self.speed_unit.symbol}" if unit else text
 
-    def road(self, metres: float, decimals: int = 0) -> str:
+    def road(self, metres: float) -> str:
         """Return a distance on the road given in metres."""
-        return self.with_unit(metres, M, decimals)
+        return self.with_unit(metres, M)
 
     def money(self, amount: Money, currency: bool = True) -> str:
         """Return an amount with its currency behind it, to its last digit."""

@@ -17,27 +17,18 @@ POUND = 0.45359237
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit of one quantity.
-
-    Attributes
-    ----------
-    symbol : str
-        As written behind a figure.
-    quantity : str
-        What it measures; units of one quantity convert into each other.
-    factor : float
-        SI units in one of this unit.
-    zero : float
-        SI value of this unit's zero (temperatures).
-    aliases : tuple of str
-        Other spellings that are understood.
-    """
+    """A unit of one quantity."""
 
     symbol: str
+    """As written behind a figure."""
     quantity: str
+    """What it measures; units of one quantity convert into each other."""
     factor: float
+    """SI units in one of this unit."""
     zero: float = 0.0
+    """SI value of this unit's zero (temperatures)."""
     aliases: tuple[str, ...] = ()
+    """Other spellings that are understood."""
 
     def to_si(self, value: float) -> float:
         """Return `value` in SI.

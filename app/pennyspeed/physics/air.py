@@ -17,7 +17,7 @@ _KELVIN = 273.15
 
 
 def air_density(temperature_c: float, pressure_hpa: float, relative_humidity: float) -> float:
-    """Density of moist air.
+    """Density of moist air [kg/m³].
 
     Parameters
     ----------
@@ -29,13 +29,6 @@ def air_density(temperature_c: float, pressure_hpa: float, relative_humidity: fl
     relative_humidity : float
         In [0, 1].
 
-    Returns
-    -------
-    float
-        [kg/m³]
-
-    Examples
-    --------
     >>> round(air_density(20.0, 1013.25, 0.5), 6)
     1.199314
     """
@@ -78,8 +71,6 @@ def standard_pressure(altitude_m: float) -> float:
 
     Source: ISO 2533:1975, Standard atmosphere, equation for a layer with a constant lapse rate.
 
-    Examples
-    --------
     >>> round(standard_pressure(2000.0), 2)
     794.95
     """

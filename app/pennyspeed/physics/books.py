@@ -8,8 +8,10 @@
 from __future__ import annotations
 
 from pennyspeed.physics.car import Car, Floats
-from pennyspeed.physics.forces import Electrics, Forces, grade_force
+from pennyspeed.physics.electrics import Electrics
+from pennyspeed.physics.forces import Forces
 from pennyspeed.physics.results import PowerBooks
+from pennyspeed.physics.road import grade_force
 
 
 def power_books(
@@ -21,25 +23,9 @@ def power_books(
     current: Floats,
     pack_current: Floats,
 ) -> PowerBooks:
-    """Power books at one speed or along many.
+    """Power books at one speed or along many [m/s], from forces at the same speeds.
 
-    Parameters
-    ----------
-    car : Car
-    state : Electrics
-    speed : float or array
-        [m/s]
-    at : Forces
-        Forces at these speeds.
-    force : float or array
-        Wheel force [N].
-    current, pack_current : float or array
-        Of the motor and of the pack [A].
-
-    Returns
-    -------
-    PowerBooks
-        [W]; the source is the sum of the rest.
+    `force` is at the wheel [N], `current` the motor's [A].
     """
     shaft = (current - at.no_load) * at.emf
     return PowerBooks(

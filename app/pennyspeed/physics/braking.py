@@ -25,14 +25,8 @@ from typing import NamedTuple
 import numpy as np
 
 from pennyspeed.physics.car import REST_MARGIN, Car, FloatArray
-from pennyspeed.physics.forces import (
-    air_forces,
-    braking_deceleration,
-    grade_force,
-    rolling_force,
-    weight_on_road,
-)
 from pennyspeed.physics.kinks import air_kinks
+from pennyspeed.physics.road import braking_deceleration, resistances, weight_on_road
 
 _OPEN_END = 50.0
 
@@ -50,10 +44,8 @@ class _Piece(NamedTuple):
 def deceleration(car: Car, speed: float) -> float:
     """Braking deceleration at one speed, before the floor of `REST_MARGIN` [m/s²]."""
     weight = weight_on_road(car)
-    air = air_forces(car, speed)
-    downforce = air.front + air.rear
-    resistance = air.drag + rolling_force(car, weight, downforce) + grade_force(car)
-    return float(braking_deceleration(car, weight, downforce, resistance))
+    air, _, resistance = resistances(car, weight, speed)
+    return float(braking_deceleration(car, weight, air.front + air.rear, resistance))
 
 
 class Braking:
@@ -134,8 +126,6 @@ class Braking:
     def distance(self, speed: float) -> float:
         """Stopping distance from `speed` [m].
 
-        Examples
-        --------
         >>> from types import SimpleNamespace
         >>> car = SimpleNamespace(mass=2.0, slope=0.0, head_wind=0.0, air_density=1.2,
         ...     frontal_area=0.01, drag_coefficient=0.0, downforce_front=0.0, downforce_rear=0.0,

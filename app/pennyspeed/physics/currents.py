@@ -17,15 +17,8 @@ from typing import cast
 import numpy as np
 
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, IntArray
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    forces_at,
-    limit_codes,
-    motor_current,
-    pack_current,
-    wheel_force,
-)
+from pennyspeed.physics.electrics import Electrics, motor_current, pack_current, wheel_force
+from pennyspeed.physics.forces import Forces, forces_at, limit_codes
 from pennyspeed.physics.run import Lift, Run
 
 _ON_LIMIT = 1.0 - 1.0e-9
@@ -49,13 +42,7 @@ def currents_at(
 
 
 class Currents:
-    """Motor and pack currents at the nodes of a run.
-
-    Attributes
-    ----------
-    motor, pack : array
-        [A], at the nodes.
-    """
+    """Motor and pack currents at the nodes of a run [A]."""
 
     __slots__ = ("_at", "_car", "_codes", "_run", "_state", "_stepped", "motor", "pack")
 

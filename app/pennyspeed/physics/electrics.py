@@ -51,8 +51,6 @@ class Electrics(NamedTuple):
 def winding_resistance(car: Car, temperature: Floats) -> Floats:
     """R_m(T) = R_m (1 + 0.00393 (T - 20 °C)) [ohm] (IEC 60028).
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> round(winding_resistance(SimpleNamespace(motor_resistance=0.1), 100.0), 5)
     0.13144

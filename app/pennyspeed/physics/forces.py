@@ -13,7 +13,7 @@ meet the figures of a :class:`~pennyspeed.physics.car.Car` of shape ``(n,)``.
     F  at the wheel;  F_x = (F - F_res) m/m_e + F_res  on the road: part of F spins up the wheels
 
 The formulas of the parts are in :mod:`pennyspeed.physics.electrics` and
-:mod:`pennyspeed.physics.road` and can be had from here.
+:mod:`pennyspeed.physics.road`.
 """
 
 from __future__ import annotations
@@ -35,79 +35,27 @@ from pennyspeed.physics.car import (
     Ints,
 )
 from pennyspeed.physics.electrics import (
-    UNBOUNDED_POWER,
     Electrics,
     back_emf,
-    electrics,
     full_throttle_current,
-    motor_current,
     no_load_current,
     pack_bound_current,
-    pack_current,
     wheel_force,
-    winding_resistance,
 )
-from pennyspeed.physics.elementwise import choose, greater, is_zero, lesser, square_root
+from pennyspeed.physics.elementwise import greater, is_zero, lesser
 from pennyspeed.physics.road import (
-    UNBOUNDED_FORCE,
     Air,
     air_forces,
-    braking_deceleration,
-    front_axle_load,
     grade_force,
     grip_road_force,
-    lift_road_force,
-    rear_axle_load,
     rolling_force,
-    tyre_road_force,
     weight_on_road,
 )
-
-__all__ = [
-    "UNBOUNDED_FORCE",
-    "UNBOUNDED_POWER",
-    "Air",
-    "Electrics",
-    "Forces",
-    "air_forces",
-    "back_emf",
-    "braking_deceleration",
-    "choose",
-    "effective_mass",
-    "electrics",
-    "forces_at",
-    "front_axle_load",
-    "full_throttle_current",
-    "gearing",
-    "grade_force",
-    "greater",
-    "grip_road_force",
-    "lesser",
-    "lift_road_force",
-    "limit_codes",
-    "motor_current",
-    "never_pushed",
-    "no_load_current",
-    "pack_bound_current",
-    "pack_current",
-    "rear_axle_load",
-    "rolling_force",
-    "rolling_radius",
-    "square_root",
-    "tyre_growth",
-    "tyre_road_force",
-    "weight_on_road",
-    "wheel_force",
-    "wheel_force_of_road_force",
-    "winding_resistance",
-]
 
 
 def tyre_growth(car: Car, speed: Floats) -> Floats:
     """Growth of the tyre as a share of its diameter: min(γ (v/v_γ)², γ_max).
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> tyre_growth(SimpleNamespace(growth=0.03, growth_speed=25.0, growth_max=0.05), 12.5)
     0.0075
@@ -164,21 +112,10 @@ class Forces(NamedTuple):
 
 
 def forces_at(car: Car, state: Electrics, speed: Floats) -> Forces:
-    """All forces at the speeds given, in the state held.
+    """All forces at the speeds given [m/s], ≥ 0, in the state held.
 
-    Parameters
-    ----------
-    car : Car
-    state : Electrics
-        From :func:`electrics`.
-    speed : float or array
-        [m/s], ≥ 0; broadcasts with the car's figures.
-
-    Returns
-    -------
-    Forces
-        The wheel force is the least of `electric`, `grip` and `driver`; the net force that minus
-        `resistance`; the acceleration that over `effective_mass`.
+    The wheel force is the least of `electric`, `grip` and `driver`; the net force that minus
+    `resistance`; the acceleration that over `effective_mass`.
     """
     radius = rolling_radius(car, speed)
     gear = gearing(car, radius)

@@ -16,22 +16,9 @@ import math
 from pennyspeed.physics.car import Floats
 
 
-def final_drive_ratio(pinion_teeth: int, spur_teeth: int, internal_ratio: float) -> float:
-    """Motor turns for one turn of the wheel, z_s/z_p · i_int.
-
-    Examples
-    --------
-    >>> round(final_drive_ratio(20, 54, 2.6), 3)
-    7.02
-    """
-    return spur_teeth / pinion_teeth * internal_ratio
-
-
 def roll_out(tyre_diameter: float, ratio: float) -> float:
     """Distance per motor turn with the tyre at rest, π D_0/G, in the unit of the diameter.
 
-    Examples
-    --------
     >>> round(roll_out(0.066, 5.2), 6)
     0.039874
     """
@@ -41,8 +28,6 @@ def roll_out(tyre_diameter: float, ratio: float) -> float:
 def centre_distance(module: Floats, pinion_teeth: Floats, spur_teeth: Floats) -> Floats:
     """Reference centre distance a = m (z_p + z_s)/2 (ISO 21771).
 
-    Examples
-    --------
     >>> round(centre_distance(0.8, 13, 54), 3)
     26.8
     """

@@ -18,16 +18,8 @@ from __future__ import annotations
 import math
 
 from pennyspeed.physics.car import Car
-from pennyspeed.physics.forces import (
-    UNBOUNDED_POWER,
-    Electrics,
-    air_forces,
-    grade_force,
-    lift_road_force,
-    rolling_force,
-    tyre_road_force,
-    weight_on_road,
-)
+from pennyspeed.physics.electrics import UNBOUNDED_POWER, Electrics
+from pennyspeed.physics.road import lift_road_force, resistances, tyre_road_force, weight_on_road
 
 _OPEN_END = 50.0
 """How far the last, open stretch of road speeds is sampled [m/s]; only its slope matters."""
@@ -36,8 +28,6 @@ _OPEN_END = 50.0
 def growth_cap_speed(car: Car) -> float:
     """Speed from which the tyre grows no further [m/s]; infinite where it does not grow.
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> growth_cap_speed(SimpleNamespace(growth=0.01, growth_speed=20.0, growth_max=0.04))
     40.0
@@ -134,13 +124,11 @@ def road_kinks(car: Car) -> list[float]:
     cancel when grip and driver are compared as accelerations). Their crossings are exact.
     """
     wind = float(car.head_wind)
-    weight, grade = weight_on_road(car), grade_force(car)
+    weight = weight_on_road(car)
     asked = car.mass * car.driver_acceleration
 
     def lines(speed: float) -> tuple[float, tuple[float, ...]]:
-        air = air_forces(car, speed)
-        rolling = rolling_force(car, weight, air.front + air.rear)
-        resistance = air.drag + rolling + grade
+        air, rolling, resistance = resistances(car, weight, speed)
         tyre = tyre_road_force(car, weight, air, rolling)
         lift = lift_road_force(car, weight, air, rolling)
         relative = speed + wind

@@ -24,29 +24,17 @@ import numpy as np
 
 from pennyspeed.physics.batch.arrays import bracketed_root, pick, settled, single
 from pennyspeed.physics.car import NO_LIMIT, VOLTAGE, Car, FloatArray, Floats
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    electrics,
-    forces_at,
-    front_axle_load,
-    greater,
-    limit_codes,
-    motor_current,
-    pack_current,
-    rolling_radius,
-    square_root,
-    weight_on_road,
-)
+from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
+from pennyspeed.physics.elementwise import greater, square_root
+from pennyspeed.physics.forces import Forces, forces_at, limit_codes, rolling_radius
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import (
-    Air,
-    air_forces,
     braking_deceleration,
-    grade_force,
+    front_axle_load,
     lift_road_force,
-    rolling_force,
+    resistances,
     tyre_road_force,
+    weight_on_road,
 )
 
 CHUNK = 8192
@@ -88,17 +76,7 @@ class BatchLoads:
 def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """What the runs of :func:`~pennyspeed.physics.batch.runs.predict_many` ask of their parts.
 
-    Parameters
-    ----------
-    car : Car
-        The batch that was predicted; figures plain or of shape ``(n,)``.
-    found : BatchPrediction
-        Its answer.
-
-    Returns
-    -------
-    BatchLoads
-        Within some 1e-3 of the single car's figures.
+    The figures are within some 1e-3 of the single car's.
     """
     car, _ = settled(car)
     count = found.top_speed.size
@@ -227,7 +205,7 @@ def _road_kinks(car: Car, lift: FloatArray) -> list[FloatArray]:
     weight = weight_on_road(car)
 
     def lines(speed: FloatArray) -> tuple[Floats, Floats, Floats]:
-        air, rolling, resistance = _resistances(car, speed)
+        air, rolling, resistance = resistances(car, weight, speed)
         tyre = (tyre_road_force(car, weight, air, rolling) - resistance) / car.mass
         lifted = (lift_road_force(car, weight, air, rolling) - resistance) / car.mass
         driver = car.driver_acceleration
@@ -246,12 +224,6 @@ def _road_kinks(car: Car, lift: FloatArray) -> list[FloatArray]:
     return found
 
 
-def _resistances(car: Car, speed: FloatArray) -> tuple[Air, Floats, Floats]:
-    air = air_forces(car, speed)
-    rolling = rolling_force(car, weight_on_road(car), air.front + air.rear)
-    return air, rolling, air.drag + (rolling + grade_force(car))
-
-
 def _braking(car: Car, lift: FloatArray) -> FloatArray:
     """Least deceleration from the lift speed down, before its floor [m/s²].
 
@@ -260,6 +232,7 @@ def _braking(car: Car, lift: FloatArray) -> FloatArray:
     speed = np.zeros((3, lift.size), dtype=lift.dtype)
     speed[1] = np.minimum(greater(-car.head_wind, 0.0), lift)
     speed[2] = lift
-    air, _, resistance = _resistances(car, speed)
-    found = braking_deceleration(car, weight_on_road(car), air.front + air.rear, resistance)
+    weight = weight_on_road(car)
+    air, _, resistance = resistances(car, weight, speed)
+    found = braking_deceleration(car, weight, air.front + air.rear, resistance)
     return cast(FloatArray, np.broadcast_to(found, speed.shape).min(axis=0))

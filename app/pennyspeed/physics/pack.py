@@ -37,20 +37,10 @@ def open_circuit_voltage(state_of_charge: float) -> float: ...
 @overload
 def open_circuit_voltage(state_of_charge: FloatArray) -> FloatArray: ...
 def open_circuit_voltage(state_of_charge: Floats) -> Floats:
-    """Voltage of one rested cell, linear between the points of `OPEN_CIRCUIT_V`.
+    """Voltage of one rested cell [V], linear between the points of `OPEN_CIRCUIT_V`.
 
-    Parameters
-    ----------
-    state_of_charge : float or array
-        Share of the full charge; held at 0 and 1 outside that range.
+    The state of charge is held at 0 and 1 outside that range. Arrays keep their precision.
 
-    Returns
-    -------
-    float or array
-        Volts, in the precision of what came in.
-
-    Examples
-    --------
     >>> round(open_circuit_voltage(0.95), 3)
     4.15
     >>> open_circuit_voltage(-1.0)

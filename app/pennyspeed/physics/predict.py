@@ -11,6 +11,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -19,18 +20,11 @@ from pennyspeed.physics.books import power_books
 from pennyspeed.physics.braking import Braking
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray
 from pennyspeed.physics.currents import Currents, currents_at
-from pennyspeed.physics.forces import (
-    Electrics,
-    electrics,
-    forces_at,
-    front_axle_load,
-    limit_codes,
-    motor_current,
-    pack_current,
-    weight_on_road,
-)
+from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
+from pennyspeed.physics.forces import forces_at, limit_codes
 from pennyspeed.physics.kinks import road_kinks
 from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
+from pennyspeed.physics.road import front_axle_load, weight_on_road
 from pennyspeed.physics.run import Lift, Run
 from pennyspeed.physics.top_speed import course
 
@@ -56,7 +50,6 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
         SI; zeros and `None` where the car, or only its second pass, cannot move.
     """
     start = electrics(car, car.state_of_charge, car.motor_temperature)
-    standstill = float(start.voltage / start.whole)
     road = road_kinks(car)
     endless = course(car, start, road)
     charge = rise = 0.0
@@ -75,58 +68,36 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     held = electrics(car, held_charge, held_temperature)
     balance = course(car, held, road, asked=True) if endless.top_speed > 0.0 else endless
 
-    def answer(
-        balance_speed: float = 0.0,
-        lift: Lift | None = None,
-        stop_distance: float = 0.0,
-        least_deceleration: float | None = None,
-        time_to_top: float | None = None,
-        charge_used: float = 0.0,
-        motor_rise: float = 0.0,
-        peaks: tuple[float, float, float, float] | None = None,
-        curve: Curve | None = None,
-        trace: RoadTrace | None = None,
-    ) -> Prediction:
-        sag = float(held.voltage - held.pack * peaks[1]) if peaks else 0.0
-        return Prediction(
-            standstill_current=standstill,
-            top_speed=endless.top_speed,
-            at_top=_at_top(car, start, endless.top_speed) if endless.top_speed > 0.0 else None,
-            balance_speed=balance_speed,
-            road_speed=lift.speed if lift else 0.0,
-            lift_at=lift.distance if lift else 0.0,
-            stop_distance=stop_distance,
-            least_deceleration=least_deceleration,
-            time_to_top=time_to_top,
-            peak_current=peaks[0] if peaks else None,
-            charge_used=charge_used,
-            first_pass_charge=charge,
-            motor_rise=motor_rise,
-            lowest_cell_voltage=sag / float(car.cells_series) if peaks else None,
-            asked_motor_current=peaks[2] if peaks else None,
-            asked_pack_current=peaks[3] if peaks else None,
-            held_state_of_charge=held_charge,
-            held_motor_temperature=held_temperature,
-            pack_runs_flat=flat,
-            curve=curve,
-            trace=trace,
-        )
-
+    still = Prediction(
+        standstill_current=float(start.voltage / start.whole),
+        top_speed=endless.top_speed,
+        at_top=_at_top(car, start, endless.top_speed) if endless.top_speed > 0.0 else None,
+        first_pass_charge=charge,
+        held_state_of_charge=held_charge,
+        held_motor_temperature=held_temperature,
+        pack_runs_flat=flat,
+    )
     if balance.top_speed == 0.0:
-        return answer()
+        return still
     run = Run(car, balance, speeds)
     lift = run.lift(float(car.road_length), stop.distance)
     currents = Currents(run)
     curve = _curve(run, currents)
-    return answer(
+    peak, peak_pack, asked, asked_pack = currents.peaks(lift)
+    return replace(
+        still,
         balance_speed=balance.top_speed,
-        lift=lift,
+        road_speed=lift.speed,
+        lift_at=lift.distance,
         stop_distance=stop.distance(lift.speed),
         least_deceleration=stop.least_deceleration(lift.speed),
         time_to_top=float(curve.time[-1]),
+        peak_current=peak,
         charge_used=currents.charge(lift),
         motor_rise=currents.heat(lift) / float(car.heat_capacity),
-        peaks=currents.peaks(lift),
+        lowest_cell_voltage=float(held.voltage - held.pack * peak_pack) / float(car.cells_series),
+        asked_motor_current=asked,
+        asked_pack_current=asked_pack,
         curve=curve,
         trace=_trace(run, lift, stop),
     )
@@ -142,7 +113,6 @@ def books(
 
     Parameters
     ----------
-    car : Car
     speed : float or array
         [m/s]; for the run's own books its curve's speeds.
     state_of_charge, motor_temperature : float, optional

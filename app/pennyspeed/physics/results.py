@@ -78,7 +78,7 @@ class AtTop:
     books: PowerBooks
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Prediction:
     """One car's answer. Speeds 0 and `None` elsewhere mean that it cannot move."""
 
@@ -88,40 +88,40 @@ class Prediction:
     """[m/s]; 0 where the car cannot move at the starting state."""
     at_top: AtTop | None
 
-    balance_speed: float
+    balance_speed: float = 0.0
     """Top speed in the state that the second pass holds [m/s]; 0 where it cannot move."""
-    road_speed: float
+    road_speed: float = 0.0
     """Highest speed that the road allows with braking [m/s]."""
-    lift_at: float
+    lift_at: float = 0.0
     """Where the driver must lift [m]."""
-    stop_distance: float
+    stop_distance: float = 0.0
     """From the lift point to rest [m]."""
-    least_deceleration: float | None
+    least_deceleration: float | None = None
     """Least braking deceleration from the road speed down to rest, before the floor of
     `REST_MARGIN` [m/s^2]; None where the car does not move."""
-    time_to_top: float | None
+    time_to_top: float | None = None
     """From rest to 99 % of the balance speed [s]."""
-    peak_current: float | None
+    peak_current: float | None = None
     """Largest motor current up to the lift point, changes of limit included [A]."""
-    charge_used: float
+    charge_used: float = 0.0
     """From the pack up to the lift point, second pass [A s]."""
     first_pass_charge: float
     """The same on the first pass [A s]."""
-    motor_rise: float
+    motor_rise: float = 0.0
     """[K] up to the lift point, second pass."""
-    lowest_cell_voltage: float | None
+    lowest_cell_voltage: float | None = None
     """Under load, up to the lift point [V]."""
-    asked_motor_current: float | None
+    asked_motor_current: float | None = None
     """Largest that voltage, grip and driver alone would ask for up to the lift speed [A]."""
-    asked_pack_current: float | None
+    asked_pack_current: float | None = None
     held_state_of_charge: float
     """What the second pass holds throughout."""
     held_motor_temperature: float
     """[°C]"""
     pack_runs_flat: bool
     """The first pass needs more charge than the pack holds."""
-    curve: Curve | None
-    trace: RoadTrace | None
+    curve: Curve | None = None
+    trace: RoadTrace | None = None
 
 
 @dataclass(frozen=True, slots=True)

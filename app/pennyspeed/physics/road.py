@@ -42,8 +42,6 @@ class Air(NamedTuple):
 def air_forces(car: Car, speed: Floats) -> Air:
     """Drag ½ρ C_d A (v+w)|v+w|, downforce ½ρ A C_z (v+w)², none where the wind blows from behind.
 
-    Examples
-    --------
     >>> from types import SimpleNamespace
     >>> skydiver = SimpleNamespace(air_density=1.21, frontal_area=0.18, drag_coefficient=0.70,
     ...     downforce_front=0.0, downforce_rear=0.0, head_wind=0.0)
@@ -86,6 +84,13 @@ def grade_force(car: Car) -> Floats:
 def rolling_force(car: Car, weight: Floats, downforce: Floats) -> Floats:
     """F_r = C_rr max(m g cosθ + D, 0) [N]."""
     return car.rolling * greater(weight + downforce, 0.0)
+
+
+def resistances(car: Car, weight: Floats, speed: Floats) -> tuple[Air, Floats, Floats]:
+    """What the air does, the rolling resistance F_r, and all that resists, F_res [N]."""
+    air = air_forces(car, speed)
+    rolling = rolling_force(car, weight, air.front + air.rear)
+    return air, rolling, air.drag + (rolling + grade_force(car))
 
 
 def grip_road_force(car: Car, weight: Floats, air: Air, rolling: Floats) -> Floats:
@@ -148,14 +153,6 @@ def front_axle_load(
     """N_f = φ m g cosθ + D_f - (F_x - F_r) h/L_w [N]."""
     transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
     return car.front_share * weight + air.front - transfer
-
-
-def rear_axle_load(
-    car: Car, weight: Floats, air: Air, rolling: Floats, road_force: Floats
-) -> Floats:
-    """N_r = (1-φ) m g cosθ + D_r + (F_x - F_r) h/L_w [N]."""
-    transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
-    return (1.0 - car.front_share) * weight + air.rear + transfer
 
 
 def braking_deceleration(car: Car, weight: Floats, downforce: Floats, resistance: Floats) -> Floats:

@@ -22,7 +22,6 @@ def bracketed_zero(
 
     Parameters
     ----------
-    function : callable
     low, high : float
         The bracket.
     at_low, at_high : float
@@ -30,17 +29,10 @@ def bracketed_zero(
     relative : float
         Width of the last bracket over the zero.
 
-    Returns
-    -------
-    float
+    Source: Chandrupatla, *A new hybrid quadratic/bisection algorithm for finding the zero of a
+    nonlinear function without using derivatives*, Advances in Engineering Software 28 (1997)
+    145-149.
 
-    Notes
-    -----
-    Chandrupatla, *A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear
-    function without using derivatives*, Advances in Engineering Software 28 (1997) 145-149.
-
-    Examples
-    --------
     >>> round(bracketed_zero(lambda x: x * x - 2.0, 0.0, 2.0, -2.0, 2.0), 12)
     1.414213562373
     """

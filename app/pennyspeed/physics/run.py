@@ -25,7 +25,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import cast
+from typing import TypeVar, cast
 
 import numpy as np
 
@@ -46,6 +46,8 @@ _PAIR_ERROR = 1.0e-8
 _MOST_HALVINGS = 40
 _MOST_NODES = 16_000
 _LEAST_NET = 1.0e-30
+
+_Values = TypeVar("_Values", float, FloatArray)
 
 
 @dataclass(slots=True)
@@ -220,19 +222,14 @@ class Run:
     def _parabola(self, f: FloatArray, pair: int) -> Callable[[float], float]:
         """Integral of f from the start of a pair over a share of it."""
         left, middle, right = (float(one) for one in f[2 * pair : 2 * pair + 3])
-        slope = -3.0 * left + 4.0 * middle - right
-        bend = 2.0 * (left - 2.0 * middle + right)
         width = float(self._width[pair])
-        return lambda share: (
-            width * share * (left + share * (0.5 * slope + share * (bend * (1.0 / 3.0))))
-        )
+        return lambda share: width * _part(left, middle, right, share)
 
     def up_to(self, lift: Lift, left: FloatArray, middle: FloatArray, right: FloatArray) -> float:
         """Integral over time, from rest to the lift point, of a rate given at the pairs' nodes.
 
         Parameters
         ----------
-        lift : Lift
         left, middle, right : array, shape (k,)
             The rate at start, middle and end of every pair; they may differ between the end of one
             pair and the start of the next.
@@ -248,12 +245,9 @@ class Run:
         total = float(parts[:whole].sum()) / 6.0
         if lift.pair >= self.pairs:
             return total + float(c[-1]) * (lift.place - float(self._u[-1]))
-        one, two, three = float(a[-1]), float(b[-1]), float(c[-1])
         width = float(self._width[lift.pair])
         share = (lift.place - float(self._u[2 * lift.pair])) / width
-        slope = -3.0 * one + 4.0 * two - three
-        bend = 2.0 * (one - 2.0 * two + three)
-        return total + width * share * (one + share * (0.5 * slope + share * bend / 3.0))
+        return total + width * _part(float(a[-1]), float(b[-1]), float(c[-1]), share)
 
     def distances(self, places: FloatArray) -> FloatArray:
         """Distance at values of u within the grid [m]."""
@@ -261,13 +255,16 @@ class Run:
         width = self._width[pair]
         share = (places - self._u[::2][pair]) / width
         node = 2 * pair
-        left, middle, right = self._vf[node], self._vf[node + 1], self._vf[node + 2]
-        slope = -3.0 * left + 4.0 * middle - right
-        bend = 2.0 * (left - 2.0 * middle + right)
-        found: FloatArray = self.end_distance[pair] + width * share * (
-            left + share * (0.5 * slope + share * bend / 3.0)
-        )
+        part = _part(self._vf[node], self._vf[node + 1], self._vf[node + 2], share)
+        found: FloatArray = self.end_distance[pair] + width * part
         return found
+
+
+def _part(left: _Values, middle: _Values, right: _Values, share: _Values) -> _Values:
+    """Integral over a share of a pair, of width 1, of the parabola through its three values."""
+    slope = -3.0 * left + 4.0 * middle - right
+    bend = 2.0 * (left - 2.0 * middle + right)
+    return share * (left + share * (0.5 * slope + share * bend / 3.0))
 
 
 def _nodes(course: Course, speeds: int) -> FloatArray:

@@ -19,17 +19,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pennyspeed.physics.car import Car, FloatArray, Floats
-from pennyspeed.physics.forces import (
-    Electrics,
-    Forces,
-    electrics,
-    forces_at,
-    grade_force,
-    lesser,
-    never_pushed,
-    wheel_force,
-)
-from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
+from pennyspeed.physics.electrics import Electrics, wheel_force
+from pennyspeed.physics.elementwise import lesser
+from pennyspeed.physics.forces import Forces, forces_at, never_pushed
+from pennyspeed.physics.kinks import electric_kinks, speeds_of_emf
+from pennyspeed.physics.road import grade_force
 from pennyspeed.physics.roots import bracketed_zero
 
 _EVEN = np.linspace(0.0, 1.0, 33)[1:-1]
@@ -49,12 +43,6 @@ class Course:
     """Speeds between rest and top at which a formula changes [m/s], rising."""
 
 
-def top_speed(car: Car) -> float:
-    """Top speed in the car's starting state on an endless road [m/s]; 0 where it cannot move."""
-    state = electrics(car, car.state_of_charge, car.motor_temperature)
-    return course(car, state, road_kinks(car)).top_speed
-
-
 def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -> Course:
     """Top speed and kinks in the state held.
 
@@ -62,7 +50,6 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
     ----------
     car : Car
         One car, plain floats.
-    state : Electrics
     road : list of float
         :func:`~pennyspeed.physics.kinks.road_kinks` of the car, the same in every state.
     asked : bool

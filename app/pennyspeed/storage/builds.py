@@ -113,11 +113,6 @@ class Builds:
         rows = _PARTS.run(self._connection, id=id).fetchall()
         return {(row[0], row[1]): _part(row[2:]) for row in rows}
 
-    def id_of_name(self, name: str) -> int | None:
-        """Return the number of the build of exactly this name, or None."""
-        row = _ID_BY_NAME.run(self._connection, wanted=name).fetchone()
-        return None if row is None else int(row[0])
-
     def free_name(self, name: str) -> str:
         """Return `name`, with a number behind it where another build has it already."""
         return free_name(name, {entry.name for entry in self.entries()}, "{} ({})")
@@ -141,7 +136,8 @@ class Builds:
             row = _BY_ID.run(self._connection, id=build.id).fetchone()
         stored = {} if row is None else dict(zip(BUILD_COLUMNS, row, strict=True))
         # A name of its own is in nobody else's way.
-        if stored.get("name") != build.name and self.id_of_name(build.name) is not None:
+        is_named_anew = stored.get("name") != build.name
+        if is_named_anew and _ID_BY_NAME.run(self._connection, wanted=build.name).fetchone():
             raise BadInput("name", build.name, "a name that no other build has")
         if not stored:
             return self._add(build)

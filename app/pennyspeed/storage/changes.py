@@ -9,20 +9,13 @@ from pennyspeed.domain.parts.parts import Part, Price
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What the catalogue holds under one number.
-
-    Attributes
-    ----------
-    id : int
-    part : Part or None
-        None where there is no part of that number.
-    prices : tuple of Price
-        What it cost, newest first.
-    """
+    """What the catalogue holds under one number."""
 
     id: int
     part: Part | None = None
+    """None where there is no part of that number."""
     prices: tuple[Price, ...] = ()
+    """What it cost, newest first."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,19 +177,7 @@ class Work:
         with Work(engine) as work:
             work.builds.save(build)
             work.commit()
-
-    Attributes
-    ----------
-    parts : Parts
-    builds : Builds
-    settings : Settings
     """
-
-    parts: Parts
-    builds: Builds
-    offers: Offers
-    suppliers: Suppliers
-    settings: Settings
 
     def __init__(self, engine: Engine, *, reading: bool = False) -> None:
         self._engine, self._reading = engine, reading

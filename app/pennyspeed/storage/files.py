@@ -26,32 +26,23 @@ _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
 _PRIMARY = 0xFF  # the low byte of SQLite's extended result codes
 
-_SENTENCES: dict[int, tuple[type[FileTrouble], str]] = {
+_LOCKED = "is locked by another program; close that one and try again"
+_SENTENCES = {
     sqlite3.SQLITE_FULL: (
-        UnwritableFile,
-        "cannot be written because its disk is full; free some space and try again",
+        "cannot be written because its disk is full; free some space and try again"
     ),
-    sqlite3.SQLITE_READONLY: (UnwritableFile, "is read-only, or its folder is; it was not changed"),
-    sqlite3.SQLITE_PERM: (UnwritableFile, "may not be written by you; it was not changed"),
-    sqlite3.SQLITE_BUSY: (
-        UnwritableFile,
-        "is locked by another program; close that one and try again",
-    ),
-    sqlite3.SQLITE_LOCKED: (
-        UnwritableFile,
-        "is locked by another program; close that one and try again",
-    ),
+    sqlite3.SQLITE_READONLY: "is read-only, or its folder is; it was not changed",
+    sqlite3.SQLITE_PERM: "may not be written by you; it was not changed",
+    sqlite3.SQLITE_BUSY: _LOCKED,
+    sqlite3.SQLITE_LOCKED: _LOCKED,
     sqlite3.SQLITE_IOERR: (
-        UnwritableFile,
-        "cannot be read or written because its disk reports an error or takes no more",
+        "cannot be read or written because its disk reports an error or takes no more"
     ),
-    sqlite3.SQLITE_CANTOPEN: (
-        UnwritableFile,
-        "cannot be opened for writing; look whether its folder takes changes",
-    ),
-    sqlite3.SQLITE_NOTADB: (NotOurFile, "is no Pennyspeed file, or it is damaged"),
-    sqlite3.SQLITE_CORRUPT: (NotOurFile, "is damaged; open a copy that you kept of it"),
+    sqlite3.SQLITE_CANTOPEN: "cannot be opened for writing; look whether its folder takes changes",
+    sqlite3.SQLITE_NOTADB: "is no Pennyspeed file, or it is damaged",
+    sqlite3.SQLITE_CORRUPT: "is damaged; open a copy that you kept of it",
 }
+_NOT_OURS = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 
 
 def trouble(path: Path | str, error: BaseException) -> FileTrouble | None:
@@ -59,8 +50,8 @@ def trouble(path: Path | str, error: BaseException) -> FileTrouble | None:
     code = getattr(error, "sqlite_errorcode", None)
     if not isinstance(code, int) or code & _PRIMARY not in _SENTENCES:
         return None
-    kind, sentence = _SENTENCES[code & _PRIMARY]
-    return kind(f"{path} {sentence}.")
+    kind = NotOurFile if code & _PRIMARY in _NOT_OURS else UnwritableFile
+    return kind(f"{path} {_SENTENCES[code & _PRIMARY]}.")
 
 
 def revision_of(path: Path) -> str | None:

@@ -52,23 +52,15 @@ _PARTS = f"SELECT {_WITH_PRICE} FROM part {_PRICE} WHERE kind = ? AND archived =
 
 @dataclass(frozen=True, slots=True)
 class Glance:
-    """A file at a glance.
-
-    Attributes
-    ----------
-    build : Build or None
-        The one shown last.
-    entries : tuple of BuildEntry
-        Every build, the one changed last first.
-    kind_key : str
-    parts : tuple of Part
-        Of that kind, by name.
-    """
+    """A file at a glance."""
 
     build: Build | None
+    """The one shown last."""
     entries: tuple[BuildEntry, ...]
+    """Every build, the one changed last first."""
     kind_key: str
     parts: tuple[Part, ...]
+    """Of that kind, by name."""
 
 
 def glance(path: Path | None = None, kind_key: str = MOTOR.key) -> Glance | None:

@@ -12,15 +12,7 @@ from pennyspeed.storage.prepared import Prepared
 
 
 class Listed:
-    """A table whose rows belong to a build, by position.
-
-    Parameters
-    ----------
-    table : Table
-        With `build_id` and `position` for its key.
-    columns : sequence of str
-        The others.
-    """
+    """A table whose key is `build_id` and `position`, with its other columns."""
 
     def __init__(self, table: Table, columns: Sequence[str]) -> None:
         self._columns = tuple(columns)

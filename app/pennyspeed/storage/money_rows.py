@@ -7,64 +7,82 @@ typed.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeAlias
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.money.orders import Order, Rate, ShareBy
 
-LINE_COLUMNS = (
-    "part",
-    "name",
-    "quantity",
-    "unit_price",
-    "status",
-    "counts",
-    "supplier",
-    "order_number",
-    "arrives",
-    "unknown_keys",
-    "currency",
-    "rate",
-    "rate_on",
-    "ordered",
-    "arrived",
-    "came",
-    "refund",
-    "mass_g",
-    "fitted",
-)
-ORDER_COLUMNS = (
-    "reference",
-    "supplier",
-    "currency",
-    "rate",
-    "rate_on",
-    "postage",
-    "duty",
-    "discount",
-    "share_by",
-    "ordered",
-    "expected",
-    "arrived",
-    "note",
-    "unknown_keys",
-)
-RATE_COLUMNS = ("currency", "rate", "on_date", "source")
-SUPPLIER_COLUMNS = (
-    "name",
-    "currency",
-    "postage",
-    "free_from",
-    "lead_days",
-    "duty_percent",
-    "note",
-)
 EMPTY = "{}"
+
+
+_Readers: TypeAlias = Mapping[str, Callable[[Any], Any] | None]
+"""How the value of an attribute comes out of its column; None is as it stands there."""
+
+_day = date.fromisoformat
+_STORED: Mapping[type, Callable[[Any], Any]] = {
+    Decimal: str,
+    date: date.isoformat,
+    bool: int,
+    Status: str,
+    ShareBy: str,
+}
+"""How a value goes into its column, by its type; the others go as they are."""
+
+_LINE: _Readers = {
+    "part": None,
+    "name": None,
+    "quantity": Decimal,
+    "unit_price": Decimal,
+    "status": Status,
+    "counts": bool,
+    "supplier": None,
+    "order": None,
+    "arrives": _day,
+    "currency": None,
+    "rate": Decimal,
+    "rate_on": _day,
+    "ordered": _day,
+    "arrived": _day,
+    "came": Decimal,
+    "refund": Decimal,
+    "mass_g": Decimal,
+    "fitted": bool,
+}
+_ORDER: _Readers = {
+    "reference": None,
+    "supplier": None,
+    "currency": None,
+    "rate": Decimal,
+    "rate_on": _day,
+    "postage": Decimal,
+    "duty": Decimal,
+    "discount": Decimal,
+    "share_by": ShareBy,
+    "ordered": _day,
+    "expected": _day,
+    "arrived": _day,
+    "note": None,
+}
+_SUPPLIER: _Readers = {
+    "name": None,
+    "currency": None,
+    "postage": Decimal,
+    "free_from": Decimal,
+    "lead_days": None,
+    "duty_percent": Decimal,
+    "note": None,
+}
+
+# "order" is a word of SQL.
+LINE_COLUMNS = (*("order_number" if key == "order" else key for key in _LINE), "unknown_keys")
+ORDER_COLUMNS = (*_ORDER, "unknown_keys")
+RATE_COLUMNS = ("currency", "rate", "on_date", "source")
+SUPPLIER_COLUMNS = tuple(_SUPPLIER)
 
 
 def json_text(value: Any, place: str) -> str:
@@ -79,96 +97,26 @@ def json_text(value: Any, place: str) -> str:
 
 def line_of(row: Sequence[Any]) -> Line:
     """Return the line of money in a row of `LINE_COLUMNS`."""
-    (part, name, quantity, price, status, counts, supplier, order, arrives, unknown, *more) = row
-    (currency, rate, rate_on, ordered, arrived, came, refund, mass, fitted) = more
-    return Line(
-        part=part,
-        name=name,
-        quantity=Decimal(quantity),
-        unit_price=_amount(price),
-        status=Status(status),
-        counts=counts == 1,
-        supplier=supplier,
-        order=order,
-        arrives=_day(arrives),
-        unknown_keys={} if unknown == EMPTY else json.loads(unknown),
-        currency=currency,
-        rate=_amount(rate),
-        rate_on=_day(rate_on),
-        ordered=_day(ordered),
-        arrived=_day(arrived),
-        came=_amount(came),
-        refund=_amount(refund),
-        mass_g=_amount(mass),
-        fitted=fitted == 1,
-    )
+    *values, unknown = row
+    return Line(**_read(_LINE, values), unknown_keys=_unknown_keys(unknown))
 
 
 def line_values(line: Line) -> tuple[Any, ...]:
     """Return the line's columns, in the order of `LINE_COLUMNS`."""
-    return (
-        line.part,
-        line.name,
-        str(line.quantity),
-        _text(line.unit_price),
-        line.status.value,
-        int(line.counts),
-        line.supplier,
-        line.order,
-        _iso(line.arrives),
-        json_text(line.unknown_keys, f"further keys of {line.name}"),
-        line.currency,
-        _text(line.rate),
-        _iso(line.rate_on),
-        _iso(line.ordered),
-        _iso(line.arrived),
-        _text(line.came),
-        _text(line.refund),
-        _text(line.mass_g),
-        int(line.fitted),
-    )
+    unknown = json_text(line.unknown_keys, f"further keys of {line.name}")
+    return (*_stored(_LINE, line), unknown)
 
 
 def order_of(row: Sequence[Any]) -> Order:
     """Return the order in a row of `ORDER_COLUMNS`."""
-    (reference, supplier, currency, rate, rate_on, postage, duty, discount, share_by, *more) = row
-    ordered, expected, arrived, note, unknown = more
-    return Order(
-        reference,
-        supplier,
-        currency,
-        _amount(rate),
-        _day(rate_on),
-        Decimal(postage),
-        Decimal(duty),
-        Decimal(discount),
-        ShareBy(share_by),
-        _day(ordered),
-        _day(expected),
-        _day(arrived),
-        note,
-        {} if unknown == EMPTY else json.loads(unknown),
-    )
+    *values, unknown = row
+    return Order(**_read(_ORDER, values), unknown_keys=_unknown_keys(unknown))
 
 
 def order_values(order: Order) -> tuple[Any, ...]:
     """Return the order's columns, in the order of `ORDER_COLUMNS`."""
-    return (
-        order.reference,
-        order.supplier,
-        order.currency,
-        _text(order.rate),
-        _iso(order.rate_on),
-        str(order.postage),
-        str(order.duty),
-        str(order.discount),
-        order.share_by.value,
-        _iso(order.ordered),
-        _iso(order.expected),
-        _iso(order.arrived),
-        order.note,
-        json_text(order.unknown_keys, f"further keys of order {order.reference}"),
-    )
+    unknown = json_text(order.unknown_keys, f"further keys of order {order.reference}")
+    return (*_stored(_ORDER, order), unknown)
 
 
 def rate_of(row: Sequence[Any]) -> Rate:
@@ -184,36 +132,29 @@ def rate_values(rate: Rate) -> tuple[Any, ...]:
 
 def supplier_of(row: Sequence[Any]) -> Supplier:
     """Return the supplier in a row of `SUPPLIER_COLUMNS`."""
-    name, currency, postage, free_from, lead_days, duty, note = row
-    return Supplier(
-        name, currency, Decimal(postage), _amount(free_from), lead_days, Decimal(duty), note
-    )
+    return Supplier(**_read(_SUPPLIER, row))
 
 
 def supplier_values(supplier: Supplier) -> dict[str, Any]:
     """Return the supplier's columns."""
+    return dict(zip(_SUPPLIER, _stored(_SUPPLIER, supplier), strict=True))
+
+
+def _read(readers: _Readers, row: Sequence[Any]) -> dict[str, Any]:
     return {
-        "name": supplier.name,
-        "currency": supplier.currency,
-        "postage": str(supplier.postage),
-        "free_from": _text(supplier.free_from),
-        "lead_days": supplier.lead_days,
-        "duty_percent": str(supplier.duty_percent),
-        "note": supplier.note,
+        key: value if value is None or read is None else read(value)
+        for (key, read), value in zip(readers.items(), row, strict=True)
     }
 
 
-def _amount(text: str | None) -> Decimal | None:
-    return None if text is None else Decimal(text)
+def _stored(keys: Iterable[str], held: object) -> list[Any]:
+    values = []
+    for key in keys:
+        value = getattr(held, key)
+        stored = _STORED.get(type(value))
+        values.append(value if stored is None else stored(value))
+    return values
 
 
-def _text(amount: Decimal | None) -> str | None:
-    return None if amount is None else str(amount)
-
-
-def _day(text: str | None) -> date | None:
-    return None if text is None else date.fromisoformat(text)
-
-
-def _iso(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()
+def _unknown_keys(text: str) -> dict[str, Any]:
+    return {} if text == EMPTY else json.loads(text)

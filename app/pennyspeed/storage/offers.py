@@ -59,12 +59,7 @@ class Offers:
             self._parts.note_price(part_id, price)
 
     def delete(self, part_id: int, price: Price) -> None:
-        """Forget one price; where it was the part's own, the newest of the others is.
-
-        Raises
-        ------
-        NotFound
-        """
+        """Forget one price, or raise NotFound; was it the part's own, the newest other one is."""
         part = self._parts.get(part_id)
         history = self._parts.price_history(part_id)
         if price not in history:

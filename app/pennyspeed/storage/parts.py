@@ -11,29 +11,8 @@ from itertools import groupby
 
 from pennyspeed.domain.errors import InUse, NotFound
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.storage import part_statements as sql
 from pennyspeed.storage.changes import Kept, PartChange
-from pennyspeed.storage.part_statements import (
-    ADD,
-    ADD_PRICE,
-    BY_ID,
-    CHANGE,
-    COUNT,
-    DELETE,
-    DROP_PRICE,
-    HISTORY,
-    IN_USE,
-    LAST,
-    NAMED,
-    OF_KIND,
-    PRESENT,
-    RENAME_LINES,
-    SET_CURRENT,
-    STORED,
-    THEIR_PRICES,
-    THOSE,
-    USERS,
-    VALUES,
-)
 from pennyspeed.storage.rows import (
     part_of,
     part_values,
@@ -56,7 +35,7 @@ class Parts:
 
     def of_kind(self, kind_key: str, archived: bool = False) -> list[Part]:
         """Return the parts of a kind by name; with `archived` those put away too."""
-        rows = (OF_KIND if archived else IN_USE).run(self._connection, kind=kind_key)
+        rows = (sql.OF_KIND if archived else sql.IN_USE).run(self._connection, kind=kind_key)
         found = [part_of(row) for row in rows.fetchall()]
         found.sort(key=lambda part: (part.name.casefold(), part.id))
         return found
@@ -70,16 +49,16 @@ class Parts:
 
     def find(self, id: int) -> Part | None:
         """Return one part, or None."""
-        row = BY_ID.run(self._connection, id=id).fetchone()
+        row = sql.BY_ID.run(self._connection, id=id).fetchone()
         return None if row is None else part_of(row)
 
     def count(self) -> int:
         """Return how many parts the catalogue has."""
-        return int(COUNT.run(self._connection).fetchone()[0])
+        return int(sql.COUNT.run(self._connection).fetchone()[0])
 
     def named(self, kind_key: str, name: str) -> list[Part]:
         """Return the parts of a kind that have this very name, those in use first."""
-        rows = NAMED.run(self._connection, kind=kind_key, name=name)
+        rows = sql.NAMED.run(self._connection, kind=kind_key, name=name)
         return [part_of(row) for row in rows.fetchall()]
 
     def like(self, part: Part) -> Part | None:
@@ -99,16 +78,16 @@ class Parts:
         stored = None
         self._note(part.id)
         if part.id is not None:
-            stored = STORED.run(self._connection, id=part.id).fetchone()
+            stored = sql.STORED.run(self._connection, id=part.id).fetchone()
         if stored is None:
-            added = ADD.run(self._connection, id=part.id, **values, created=now, changed=now)
+            added = sql.ADD.run(self._connection, id=part.id, **values, created=now, changed=now)
             id = added.lastrowid
             assert id is not None
             part = replace(part, id=id)
             self._note(id, is_new=True)
-        elif stored != tuple(values[name] for name in VALUES):
-            CHANGE.run(self._connection, at=part.id, **values, changed=now)
-            self._rename_lines(part, stored[VALUES.index("name")])
+        elif stored != tuple(values[name] for name in sql.VALUES):
+            sql.CHANGE.run(self._connection, at=part.id, **values, changed=now)
+            self._rename_lines(part, stored[sql.VALUES.index("name")])
         assert part.id is not None
         self.make_current(part.id, part.price)
         return part
@@ -116,11 +95,11 @@ class Parts:
     def _rename_lines(self, part: Part, old: str) -> None:
         """Let what was bought go along with a part's new name, or its drawer would lose it."""
         if old != part.name and not self.named(part.kind_key, old):
-            RENAME_LINES.run(self._connection, kind=part.kind_key, old=old, name=part.name)
+            sql.RENAME_LINES.run(self._connection, kind=part.kind_key, old=old, name=part.name)
 
     def add_many(self, parts: Sequence[Part]) -> list[Part]:
         """Add new parts in their order; return them with their numbers."""
-        row = LAST.run(self._connection).fetchone()
+        row = sql.LAST.run(self._connection).fetchone()
         first = 1 + (0 if row is None else int(row[0]))
         added = [replace(part, id=id) for id, part in enumerate(parts, first)]
         self.put_back(
@@ -135,14 +114,14 @@ class Parts:
         parts = [kept.part for kept in those if kept.part is not None]
         for id in [kept.id for kept in those] if self._before is not None else ():
             self._note(id, is_new=True)
-        ADD.run_many(
+        sql.ADD.run_many(
             self._connection,
             (
                 {"id": part.id, **part_values(part), "created": now, "changed": now}
                 for part in parts
             ),
         )
-        ADD_PRICE.run_many(
+        sql.ADD_PRICE.run_many(
             self._connection,
             (
                 {
@@ -160,7 +139,7 @@ class Parts:
         self._note(id)
         history = [
             (at, is_current, price_of(row))
-            for at, is_current, *row in HISTORY.run(self._connection, part=id).fetchall()
+            for at, is_current, *row in sql.HISTORY.run(self._connection, part=id).fetchall()
         ]
         current = next((at for at, is_current, _ in history if is_current), None)
         wanted = None
@@ -172,11 +151,11 @@ class Parts:
             # The old one steps down first: only one may be current at any time.
             for number, flag in ((current, 0), (wanted, 1)):
                 if number is not None:
-                    SET_CURRENT.run(self._connection, at=number, is_current=flag)
+                    sql.SET_CURRENT.run(self._connection, at=number, is_current=flag)
 
     def _add_price(self, id: int, price: Price) -> int | None:
         values = price_values(price)
-        return ADD_PRICE.run(self._connection, part_id=id, is_current=0, **values).lastrowid
+        return sql.ADD_PRICE.run(self._connection, part_id=id, is_current=0, **values).lastrowid
 
     def note_price(self, id: int, price: Price) -> None:
         """Keep a price in the history without making it the current one."""
@@ -186,22 +165,15 @@ class Parts:
 
     def forget_price(self, id: int, price: Price) -> None:
         """Take a price out of the history, unless it is the current one."""
-        DROP_PRICE.run(self._connection, part=id, **price_values(price))
+        sql.DROP_PRICE.run(self._connection, part=id, **price_values(price))
 
     def price_history(self, id: int) -> list[Price]:
         """Return what a part cost, newest first."""
-        rows = HISTORY.run(self._connection, part=id).fetchall()
+        rows = sql.HISTORY.run(self._connection, part=id).fetchall()
         return [price_of(row) for _, _, *row in rows]
 
     def delete(self, id: int) -> Part:
-        """Delete a part and return it.
-
-        Raises
-        ------
-        NotFound
-        InUse
-            Where builds use it; the error names them.
-        """
+        """Delete a part and return it, or raise NotFound or InUse."""
         part = self.get(id)
         self.delete_many((id,))
         return part
@@ -216,12 +188,12 @@ class Parts:
         """
         ids = list(ids)
         wanted = json.dumps(ids)
-        users = USERS.run(self._connection, ids=wanted).fetchall()
+        users = sql.USERS.run(self._connection, ids=wanted).fetchall()
         if users:
             first = users[0][0]
             raise InUse(first, [build for part, build in users if part == first])
         self.note(ids)
-        DELETE.run(self._connection, ids=wanted)
+        sql.DELETE.run(self._connection, ids=wanted)
 
     # Changes --------------------------------------------------------------------------------
 
@@ -243,10 +215,10 @@ class Parts:
         """Return the same for many numbers, in their order."""
         ids = list(ids)
         wanted = json.dumps(ids)
-        rows = THOSE.run(self._connection, ids=wanted).fetchall()
+        rows = sql.THOSE.run(self._connection, ids=wanted).fetchall()
         parts = {part.id: part for part in map(part_of, rows)}
         prices: dict[int, list[Price]] = {}
-        for id, *row in THEIR_PRICES.run(self._connection, ids=wanted).fetchall():
+        for id, *row in sql.THEIR_PRICES.run(self._connection, ids=wanted).fetchall():
             prices.setdefault(id, []).append(price_of(row))
         return [Kept(id, parts.get(id), tuple(prices.get(id, ()))) for id in ids]
 
@@ -268,7 +240,7 @@ class Parts:
                 continue
             if comes:
                 # What another window brought back already is only changed.
-                rows = PRESENT.run(self._connection, ids=json.dumps(ids)).fetchall()
+                rows = sql.PRESENT.run(self._connection, ids=json.dumps(ids)).fetchall()
                 there = {id for (id,) in rows}
                 self.put_back(one.before for one in some if one.before.id not in there)
                 some = [one for one in some if one.before.id in there]

@@ -40,12 +40,6 @@ class Prepared:
 
     def run(self, connection: sqlite3.Connection, **parameters: Any) -> sqlite3.Cursor:
         """Run it within the transaction that is open; rows come as plain tuples."""
-        return self.run_with(connection, parameters)
-
-    def run_with(
-        self, connection: sqlite3.Connection, parameters: Mapping[str, Any]
-    ) -> sqlite3.Cursor:
-        """Run it with parameters in a mapping."""
         if not connection.in_transaction:
             raise Defect("a statement was run after its transaction had ended")
         return connection.execute(self.sql, {**self._constants, **parameters})

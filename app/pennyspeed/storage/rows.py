@@ -63,18 +63,13 @@ _SOURCES = {source.value: source for source in Provenance}
 
 @dataclass(frozen=True, slots=True)
 class BuildEntry:
-    """A build in a list.
-
-    Attributes
-    ----------
-    changed : datetime
-        In UTC.
-    """
+    """A build in a list."""
 
     id: int
     name: str
     code: str
     changed: datetime
+    """In UTC."""
 
 
 def part_of(row: Sequence[Any]) -> Part:
@@ -156,18 +151,9 @@ def build_of(
     orders: Iterable[Sequence[Any]] = (),
     rates: Iterable[Sequence[Any]] = (),
 ) -> Build:
-    """Return a build.
+    """Return the build in a row of `BUILD_COLUMNS`, with the rows of its lists by position.
 
-    Parameters
-    ----------
-    row : sequence
-        Of `BUILD_COLUMNS`.
-    parts : iterable of (slot, part)
-        By position.
-    lines : iterable of sequence
-        Of `LINE_COLUMNS`, by position.
-    orders, rates : iterable of sequence
-        Of `ORDER_COLUMNS` and `RATE_COLUMNS`, by position.
+    Parts come with their slots.
     """
     (id, code, name, target, currency, cap, event, conditions, unknown, revision) = row
     slots: dict[str, Part] = {}

@@ -43,7 +43,7 @@ class Suppliers:
             raise BadInput("supplier", supplier.name, "a name that no other supplier has")
         for name in {supplier.name, was} - {None}:
             _DELETE.run(self._connection, wanted=name)
-        _ADD.run_with(self._connection, supplier_values(supplier))
+        _ADD.run(self._connection, **supplier_values(supplier))
         return supplier
 
     def delete(self, name: str) -> Supplier:

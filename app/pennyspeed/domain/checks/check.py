@@ -15,33 +15,22 @@ FINE = "fine"
 
 
 class Check(ABC):
-    """One check: its rule, its sentence and advice, and the few words that a row has room for.
-
-    Attributes
-    ----------
-    code : str
-        What files and the command line call it.
-    worst : Level
-        How it ends where it is broken.
-    slots : tuple of str
-        The slots it concerns.
-    every_choice : bool
-        It concerns whatever part is chosen, in any slot.
-    needs : tuple of Key
-        The figures without which it cannot be said.
-    broken : str
-        A broken check in about twenty letters.
-    lacking : str
-        What a row says is not known; "" where no single figure is to blame.
-    """
+    """One check: its rule, its sentence and advice, and the few words that a row has room for."""
 
     code: str
+    """What files and the command line call it."""
     worst: Level
+    """How it ends where it is broken."""
     slots: tuple[str, ...] = ()
+    """The slots it concerns."""
     every_choice = False
+    """It concerns whatever part is chosen, in any slot."""
     needs: tuple[Key, ...] = ()
+    """The figures without which it cannot be said."""
     broken: str
+    """A broken check in about twenty letters."""
     lacking = ""
+    """What a row says is not known; "" where no single figure is to blame."""
 
     @abstractmethod
     def rule(self, seen: Seen) -> tuple[Bools, Bools]:

@@ -25,24 +25,15 @@ Key: TypeAlias = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One build and what was worked out about it.
-
-    Attributes
-    ----------
-    build : Build
-    prediction : Prediction or None
-        None where a slot is empty or nothing has a mass.
-    costs : Costs
-    mass_kg : float
-    measures : Measures
-        How the sentences write figures.
-    """
+    """One build and what was worked out about it."""
 
     build: Build
     prediction: Prediction | None
+    """None where a slot is empty or nothing has a mass."""
     costs: Costs
     mass_kg: float
     measures: Measures = METRIC
+    """How the sentences write figures."""
     leads: Leads | None = None
     readings: Readings = field(init=False)
 

@@ -151,6 +151,7 @@ class _MotorRoom(Limit):
     worst = Level.STOP
     slots = ("motor", "chassis")
     across: str
+    room: str
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         room = facts.length(limit)
@@ -158,6 +159,9 @@ class _MotorRoom(Limit):
 
     def advice(self, facts: Facts, value: float, limit: float) -> str:
         return f"A motor up to {facts.length(limit)} {self.across} fits"
+
+    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
+        return f"{length(value, measures)} {self.room} {length(limit, measures, unit=False)}"
 
 
 class MotorCan(_MotorRoom):
@@ -168,9 +172,7 @@ class MotorCan(_MotorRoom):
     broken = "can too thick"
     lacking = "can or its room"
     across = "thick"
-
-    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
-        return f"{length(value, measures)} can, room for {length(limit, measures, unit=False)}"
+    room = "can, room for"
 
 
 class MotorLength(_MotorRoom):
@@ -181,9 +183,7 @@ class MotorLength(_MotorRoom):
     broken = "motor too long"
     lacking = "length or room"
     across = "long"
-
-    def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
-        return f"{length(value, measures)} long, room {length(limit, measures, unit=False)}"
+    room = "long, room"
 
 
 class PackBay(Check):

@@ -26,27 +26,17 @@ SIGN_WORDS = {
 
 @dataclass(frozen=True)
 class Outcome:
-    """How one check ends.
-
-    Attributes
-    ----------
-    code : str
-        Of the check.
-    level : Level
-    value, limit : float, str or None
-        In the unit of the nearest key.
-    text : str
-        A plain sentence, in the person's units.
-    advice : str
-        What would help, or "".
-    slots : tuple of str
-        The slots it concerns.
-    """
+    """How one check ends."""
 
     code: str
+    """Of the check."""
     level: Level
     value: float | str | None
     limit: float | str | None
+    """As the value in the unit of the nearest key."""
     text: str
+    """A plain sentence, in the person's units."""
     advice: str = ""
+    """What would help, or ""."""
     slots: tuple[str, ...] = ()
+    """The slots it concerns."""

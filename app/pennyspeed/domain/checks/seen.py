@@ -35,22 +35,16 @@ SAME = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """What the physics says that checks compare, SI; NaN where it cannot be said.
-
-    Attributes
-    ----------
-    whole : bool or array
-        There is a car: every slot is filled and something has a mass.
-    moves, runs : bool or array
-        It moves off in the starting state; in the state that the second pass holds.
-    flat : bool or array
-        The first pass needs more charge than the pack holds.
-    """
+    """What the physics says that checks compare, SI; NaN where it cannot be said."""
 
     whole: Bools
+    """There is a car: every slot is filled and something has a mass."""
     moves: Bools
+    """It moves off in the starting state."""
     runs: Bools
+    """It moves off in the state that the second pass holds."""
     flat: Bools
+    """The first pass needs more charge than the pack holds."""
     top_speed: Floats
     motor_speed: Floats
     """At top speed [rad/s]."""

@@ -5,6 +5,23 @@ from pennyspeed.domain.parts.fields import Draw, Field
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import CM2
 
+
+def _downforce(axle: str, on_shelf: int) -> Field:
+    return Field(
+        f"downforce_{axle}",
+        f"downforce coefficient, {axle}",
+        f"down {axle}",
+        f"Presses the {axle} axle down; below 0 it lifts.",
+        default=0.0,
+        low=-50,
+        high=50,
+        draw=Draw.FIGURE,
+        sure=Provenance.GUESSED,
+        decimals=2,
+        on_shelf=on_shelf,
+    )
+
+
 BODY = Kind(
     "body",
     "body",
@@ -35,32 +52,8 @@ BODY = Kind(
             draw=Draw.FIGURE,
             on_shelf=2,
         ),
-        Field(
-            "downforce_front",
-            "downforce coefficient, front",
-            "down front",
-            "Presses the front axle down; below 0 it lifts.",
-            default=0.0,
-            low=-50,
-            high=50,
-            draw=Draw.FIGURE,
-            sure=Provenance.GUESSED,
-            decimals=2,
-            on_shelf=3,
-        ),
-        Field(
-            "downforce_rear",
-            "downforce coefficient, rear",
-            "down rear",
-            "Presses the rear axle down; below 0 it lifts.",
-            default=0.0,
-            low=-50,
-            high=50,
-            draw=Draw.FIGURE,
-            sure=Provenance.GUESSED,
-            decimals=2,
-            on_shelf=4,
-        ),
+        _downforce("front", on_shelf=3),
+        _downforce("rear", on_shelf=4),
         mass_field("Painted, with wing and tape.", on_shelf=5),
     ),
     needed=True,

@@ -10,31 +10,21 @@ from pennyspeed.domain.units import G
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of part; its key is also the name of its slot in a build.
-
-    Attributes
-    ----------
-    key : str
-        In files and storage: "motor".
-    label, plural : str
-        What a person calls one of them and several.
-    fields : tuple of Field
-        In the order of columns and of the form.
-    counts : bool
-        Whether such a part counts toward the cap unless somebody says.
-    many : bool
-        A build may hold several.
-    needed : bool
-        A car is not whole without one.
-    """
+    """A kind of part; its key is also the name of its slot in a build."""
 
     key: str
+    """In files and storage: "motor"."""
     label: str
+    """What a person calls one of them."""
     plural: str
     fields: tuple[Field, ...]
+    """In the order of columns and of the form."""
     counts: bool = True
+    """Whether such a part counts toward the cap unless somebody says."""
     many: bool = False
+    """A build may hold several."""
     needed: bool = False
+    """A car is not whole without one."""
 
     def field(self, key: str) -> Field:
         """Return the field of that key; KeyError where there is none."""

@@ -18,13 +18,7 @@ def apportion(total: int, weights: Sequence[Decimal | int]) -> list[int]:
     """Return `total` shared in proportion to the weights, exactly.
 
     Of equal fractions the first one gets the unit. Where all weights are 0 the shares are equal.
-
-    Parameters
-    ----------
-    total : int
-        May be negative; the shares of -100 are those of 100, negated.
-    weights : sequence
-        At least one; none negative.
+    There is a weight at least, and none is negative. The shares of -100 are those of 100, negated.
 
     >>> apportion(100, [1, 1, 1])
     [34, 33, 33]

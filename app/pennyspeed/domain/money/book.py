@@ -31,25 +31,16 @@ NO_PRICE = "no price"
 
 @dataclass(frozen=True)
 class Book:
-    """The entries of a build, in the order of its lines, and what they add up to.
-
-    Attributes
-    ----------
-    entries : tuple of Entry
-    sums : Sums
-    exact : Decimal
-        Counted goods in minor units before they are rounded.
-    cap : Money or None
-    unpriced : tuple of str
-        What counts and cannot be added up, by name.
-    """
+    """The entries of a build, in the order of its lines, and what they add up to."""
 
     currency: str
     entries: tuple[Entry, ...]
     sums: Sums
     exact: Decimal
+    """Counted goods in minor units before they are rounded."""
     cap: Money | None
     unpriced: tuple[str, ...]
+    """What counts and cannot be added up, by name."""
 
     def money(self, minor: int) -> Money:
         """Return an amount of an entry or a sum."""

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.money.book import ALONE, Book, book
+from pennyspeed.domain.money.book import ALONE, book
 from pennyspeed.domain.money.days import say_day, say_days
 from pennyspeed.domain.money.lines import GONE, HERE, OPEN, Line, Status
 from pennyspeed.domain.money.offers import Supplier
@@ -41,43 +41,29 @@ class ItemKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One entry of the agenda.
-
-    Attributes
-    ----------
-    kind : ItemKind
-    day : date or None
-        When something is to be done or comes; None where that is not known.
-    what : str
-        The thing's name.
-    text : str
-        One sentence, without its full stop.
-    index : int or None
-        Of the line in the build; None for the event and for an order without lines.
-    order : str
-        Reference of its order; "" without one.
-    """
+    """One entry of the agenda."""
 
     kind: ItemKind
     day: date | None
+    """When something is to be done or comes; None where that is not known."""
     what: str
+    """The thing's name."""
     text: str
+    """One sentence, without its full stop."""
     index: int | None = None
+    """Of the line in the build; None for the event and for an order without lines."""
     order: str = ""
+    """Reference of its order; "" without one."""
 
 
 @dataclass(frozen=True)
 class Leads:
-    """How many days suppliers take from order to arrival; names are compared without case.
-
-    Attributes
-    ----------
-    learned, said : mapping
-        Supplier to days: from what came before, and as the supplier says.
-    """
+    """How many days suppliers take from order to arrival; names are compared without case."""
 
     learned: Mapping[str, int] = field(default_factory=dict)
+    """Supplier to days, from what came before."""
     said: Mapping[str, int] = field(default_factory=dict)
+    """The same, as the supplier says."""
 
     @classmethod
     def of(cls, arrivals: Iterable[Arrival] = (), suppliers: Iterable[Supplier] = ()) -> Leads:
@@ -153,14 +139,8 @@ def order_by(event: date, lead_days: int) -> date:
     return event - timedelta(days=lead_days + MARGIN_DAYS)
 
 
-def agenda(build: Build, leads: Leads, today: date, found: Book | None = None) -> tuple[Item, ...]:
-    """Return what is open, overdue or missing, soonest first; what has no day stands last.
-
-    Parameters
-    ----------
-    found : Book, optional
-        The build's book, where it is at hand.
-    """
+def agenda(build: Build, leads: Leads, today: date) -> tuple[Item, ...]:
+    """Return what is open, overdue or missing, soonest first; what has no day stands last."""
     items = []
     for index, line in enumerate(build.lines):
         # what is in the drawer and only planned is nobody's business any more
@@ -168,7 +148,7 @@ def agenda(build: Build, leads: Leads, today: date, found: Book | None = None) -
             planned = line.status is Status.PLANNED
             item = _to_order if planned else _to_come
             items += item(build, leads, today, index, line)
-    for entry in (found or book(build)).entries:
+    for entry in book(build).entries:
         open_or_here = entry.line.status not in GONE and (
             entry.line.fitted or entry.line.status not in OPEN
         )

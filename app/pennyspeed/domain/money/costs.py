@@ -11,30 +11,22 @@ from pennyspeed.domain.money.money import Money
 
 @dataclass(frozen=True)
 class Costs:
-    """Sums over a build's lines, in its currency.
-
-    Attributes
-    ----------
-    counted : Money
-        Every line that counts, whatever its status.
-    uncounted : Money
-    spent, promised, planned : Money
-        The counted sum by how sure it is that it goes: here, or paid for and gone; ordered and not
-        here; not ordered yet.
-    left : Money or None
-        Of the cap; None without one.
-    unpriced : tuple of str
-        Counted lines whose cost is not known, by name.
-    """
+    """Sums over a build's lines, in its currency."""
 
     counted: Money
+    """Every line that counts, whatever its status."""
     uncounted: Money
     spent: Money
+    """Of what counts: here, or paid for and gone."""
     promised: Money
+    """Ordered and not here."""
     planned: Money
+    """Not ordered yet."""
     cap: Money | None
     left: Money | None
+    """Of the cap; None without one."""
     unpriced: tuple[str, ...]
+    """Counted lines whose cost is not known, by name."""
 
 
 def costs(build: Build) -> Costs:

@@ -52,7 +52,7 @@ _IN_FIGURES = re.compile(r"(\d{1,4})\D(\d{1,2})\D(\d{1,4})", re.ASCII)
 
 
 def read_day(text: str, place: str, today: date | None = None, day_order: str = "") -> date | None:
-    """Return the day that typed `text` names; None for "" and "none".
+    """Return the day that typed `text` names, or raise BadInput; None for "" and "none".
 
     Without a year it is the next such day. Days in figures are read as ISO 8601 has them, else in
     the person's `day_order`, such as "dmy"; then two figures are a year of this century.
@@ -61,10 +61,6 @@ def read_day(text: str, place: str, today: date | None = None, day_order: str = 
     datetime.date(2028, 4, 10)
     >>> read_day("10.4.27", "speed day", day_order="dmy")
     datetime.date(2027, 4, 10)
-
-    Raises
-    ------
-    BadInput
     """
     words = " ".join(text.replace(",", " ").split()).rstrip(".").casefold()
     if words in ("", "none"):

@@ -15,36 +15,24 @@ ALONE = -1
 # Not frozen, which would take longer than everything else that is done for a line.
 @dataclass(slots=True)
 class Entry:
-    """One line as the book has it; amounts in minor units of the build's currency.
-
-    Attributes
-    ----------
-    line : Line
-    index : int
-        Of the line in the build; `ALONE` for the costs of an order without lines.
-    counts : bool
-        Toward the cap.
-    order : Order or None
-    goods : int or None
-        Without its share of an order; None without a price or a rate.
-    order_share : int
-    total : int
-        Of what is known; always spent + promised + planned.
-    why : str
-        Why something is not known: "no price", "no rate for USD"; "" where all is.
-    """
+    """One line as the book has it; amounts in minor units of the build's currency."""
 
     line: Line
     index: int
+    """Of the line in the build; `ALONE` for the costs of an order without lines."""
     counts: bool
+    """Toward the cap."""
     order: Order | None
     goods: int | None
+    """Without its share of an order; None without a price or a rate."""
     order_share: int
     total: int
+    """Of what is known; always spent + promised + planned."""
     spent: int
     promised: int
     planned: int
     why: str
+    """Why something is not known: "no price", "no rate for USD"; "" where all is."""
 
     @property
     def supplier(self) -> str:

@@ -59,61 +59,44 @@ BOUGHT = (Status.ORDERED, *HERE)
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a build's money.
-
-    Attributes
-    ----------
-    part : str
-        Slot it belongs to, "extras", or "" for a thing that is in no slot.
-    unit_price : Decimal or None
-        In `currency`; None is not known. A part with a recipe then costs what its recipe says.
-    counts : bool
-        Toward the cap.
-    supplier : str
-        Where it is "", the order's.
-    order : str
-        Reference of one of the build's orders, or a note of the person's own.
-    arrives : date or None
-        When it comes, or came.
-    currency : str
-        "" is the build's.
-    rate : Decimal or None
-        Of the build's currency for one of `currency`; stays with the line. None follows the build's
-        rates.
-    rate_on : date or None
-        The day of that rate.
-    ordered, arrived : date or None
-        The days it was ordered and did come; where None, the order's hold.
-    came : Decimal or None
-        How many of an ordered quantity are here.
-    refund : Decimal or None
-        Given back in all, in `currency`. None is all of it for a cancelled line, nothing yet for a
-        returned one.
-    mass_g : Decimal or None
-        Of one, for order costs that are shared by mass; None is the mass of the part in its slot.
-    fitted : bool
-        False for what was bought for that slot and lies in the drawer now.
-    """
+    """One line of a build's money."""
 
     part: str
+    """Slot it belongs to, "extras", or "" for a thing that is in no slot."""
     name: str
     quantity: Decimal = Decimal(1)
     unit_price: Decimal | None = None
+    """In `currency`; None is not known. A part with a recipe then costs what its recipe says."""
     status: Status = Status.PLANNED
     counts: bool = True
+    """Toward the cap."""
     supplier: str = ""
+    """Where it is "", the order's."""
     order: str = ""
+    """Reference of one of the build's orders, or a note of the person's own."""
     arrives: date | None = None
+    """When it comes, or came."""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
     currency: str = ""
+    """Of what it costs; "" is the build's."""
     rate: Decimal | None = None
+    """Of the build's currency for one of `currency`; stays with the line. None follows the build's
+    rates."""
     rate_on: date | None = None
+    """The day of that rate."""
     ordered: date | None = None
+    """The day it was ordered; where None, the order's holds."""
     arrived: date | None = None
+    """The day it did come; where None, the order's holds."""
     came: Decimal | None = None
+    """How many of an ordered quantity are here."""
     refund: Decimal | None = None
+    """Given back in all, in `currency`. None is all of it for a cancelled line, nothing yet for a
+    returned one."""
     mass_g: Decimal | None = None
+    """Of one, for order costs that are shared by mass; None is the mass of the part in its slot."""
     fitted: bool = True
+    """False for what was bought for that slot and lies in the drawer now."""
 
     @property
     def called(self) -> str:

@@ -15,10 +15,12 @@ none, so that a file that needs neither is the same as it always was.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields
 from datetime import date
 from decimal import Decimal
+from enum import StrEnum
+from functools import partial
 from typing import Any
 
 from pennyspeed.domain.builds import Build
@@ -29,13 +31,11 @@ from pennyspeed.domain.document_values import (
     currency_of,
     day_of,
     decimal_number,
-    differing,
     exact_number,
     flag,
     list_of,
     number,
     object_of,
-    or_none,
     rate,
     text_of,
     unknown,
@@ -43,11 +43,47 @@ from pennyspeed.domain.document_values import (
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.lines import MASS, QUANTITY, Line, Status
 from pennyspeed.domain.money.orders import Order, Rate, ShareBy
+from pennyspeed.domain.parts.fields import Field
 
-_LINE_KEYS, _ORDER_KEYS = (
-    tuple(field.name for field in fields(of) if field.name != "unknown_keys")
-    for of in (Line, Order)
-)
+_LINE: Mapping[str, Callable[[object, str], Any]] = {
+    "part": text_of,
+    "name": text_of,
+    "unit_price": amount,
+    "status": partial(choice, default=Status.PLANNED),
+    "counts": partial(flag, default=True),
+    "supplier": text_of,
+    "order": text_of,
+    "arrives": day_of,
+    "currency": currency_of,
+    "rate": rate,
+    "rate_on": day_of,
+    "ordered": day_of,
+    "arrived": day_of,
+    "refund": amount_not_negative,
+    "fitted": partial(flag, default=True),
+}
+_NUMBERS = ("quantity", "came", "mass_g")
+"""Of a line, plain numbers where other amounts are text."""
+
+_ORDER: Mapping[str, Callable[[object, str], Any]] = {
+    "supplier": text_of,
+    "currency": currency_of,
+    "rate": rate,
+    "rate_on": day_of,
+    "postage": amount_not_negative,
+    "duty": amount_not_negative,
+    "discount": amount_not_negative,
+    "share_by": partial(choice, default=ShareBy.VALUE),
+    "ordered": day_of,
+    "expected": day_of,
+    "arrived": day_of,
+    "note": text_of,
+}
+_ALWAYS = {
+    *("part", "name", "quantity", "unit_price", "status", "counts", "supplier", "order", "arrives"),
+    "reference",
+}
+"""Keys that are written even at their default."""
 
 
 def lines_from_document(money: Mapping[str, Any]) -> tuple[Line, ...]:
@@ -84,9 +120,9 @@ def rates_from_document(money: Mapping[str, Any]) -> tuple[Rate, ...]:
 
 def money_document(build: Build) -> dict[str, Any]:
     """Return lines, orders and rates as JSON values."""
-    document: dict[str, Any] = {"lines": [_line_document(line) for line in build.lines]}
+    document: dict[str, Any] = {"lines": [_document(line) for line in build.lines]}
     if build.orders:
-        document["orders"] = [_order_document(order) for order in build.orders]
+        document["orders"] = [_document(order) for order in build.orders]
     if build.rates:
         document["rates"] = [_rate_document(one) for one in build.rates]
     return document
@@ -94,64 +130,19 @@ def money_document(build: Build) -> dict[str, Any]:
 
 def _line(data: object, place: str) -> Line:
     line = object_of(data, place, "an object with one line of money")
-    given = number(QUANTITY.checked(line.get("quantity"), f"{place}.quantity"))
-    quantity = Decimal(1) if given is None else exact_number(given)
-    came = None
-    if line.get("came") is not None:
-        came = number(QUANTITY.checked(line["came"], f"{place}.came"))
-        if came is not None and exact_number(came) > quantity:
-            raise BadInput(f"{place}.came", line["came"], f"at most the quantity, {quantity}")
-    mass = number(MASS.checked(line.get("mass_g"), f"{place}.mass_g"))
+    quantity = _quantity(QUANTITY, line, "quantity", place)
+    if quantity is None:
+        quantity = Decimal(1)
+    came = _quantity(QUANTITY, line, "came", place)
+    if came is not None and came > quantity:
+        raise BadInput(f"{place}.came", line["came"], f"at most the quantity, {quantity}")
     return Line(
-        part=text_of(line.get("part"), f"{place}.part"),
-        name=text_of(line.get("name"), f"{place}.name"),
         quantity=quantity,
-        unit_price=amount(line.get("unit_price"), f"{place}.unit_price"),
-        status=choice(line.get("status"), f"{place}.status", Status.PLANNED),
-        counts=flag(line.get("counts"), f"{place}.counts", True),
-        supplier=text_of(line.get("supplier"), f"{place}.supplier"),
-        order=text_of(line.get("order"), f"{place}.order"),
-        arrives=day_of(line.get("arrives"), f"{place}.arrives"),
-        unknown_keys=unknown(line, _LINE_KEYS),
-        currency=currency_of(line.get("currency"), f"{place}.currency"),
-        rate=rate(line.get("rate"), f"{place}.rate"),
-        rate_on=day_of(line.get("rate_on"), f"{place}.rate_on"),
-        ordered=day_of(line.get("ordered"), f"{place}.ordered"),
-        arrived=day_of(line.get("arrived"), f"{place}.arrived"),
-        came=None if came is None else exact_number(came),
-        refund=amount_not_negative(line.get("refund"), f"{place}.refund"),
-        mass_g=None if mass is None else exact_number(mass),
-        fitted=flag(line.get("fitted"), f"{place}.fitted", True),
+        came=came,
+        mass_g=_quantity(MASS, line, "mass_g", place),
+        **_read(_LINE, line, place),
+        unknown_keys=unknown(line, (*_LINE, *_NUMBERS)),
     )
-
-
-def _line_document(line: Line) -> dict[str, Any]:
-    document: dict[str, Any] = {
-        "part": line.part,
-        "name": line.name,
-        "quantity": decimal_number(line.quantity),
-        "unit_price": _text(line.unit_price),
-        "status": line.status.value,
-        "counts": line.counts,
-        "supplier": line.supplier,
-        "order": line.order,
-        "arrives": _day(line.arrives),
-    }
-    document |= differing(
-        {
-            "currency": line.currency,
-            "rate": _text(line.rate),
-            "rate_on": _day(line.rate_on),
-            "ordered": _day(line.ordered),
-            "arrived": _day(line.arrived),
-            "came": or_none(decimal_number, line.came),
-            "refund": _text(line.refund),
-            "mass_g": or_none(decimal_number, line.mass_g),
-            "fitted": line.fitted,
-        },
-        {"currency": "", "fitted": True},
-    )
-    return document | dict(line.unknown_keys)
 
 
 def _order(data: object, place: str) -> Order:
@@ -159,47 +150,39 @@ def _order(data: object, place: str) -> Order:
     reference = text_of(order.get("reference"), f"{place}.reference")
     if not reference:
         raise BadInput(f"{place}.reference", order.get("reference"), "the order's reference")
-
-    def cost(key: str) -> Decimal:
-        return amount_not_negative(order.get(key), f"{place}.{key}") or Decimal(0)
-
-    return Order(
-        reference,
-        supplier=text_of(order.get("supplier"), f"{place}.supplier"),
-        currency=currency_of(order.get("currency"), f"{place}.currency"),
-        rate=rate(order.get("rate"), f"{place}.rate"),
-        rate_on=day_of(order.get("rate_on"), f"{place}.rate_on"),
-        postage=cost("postage"),
-        duty=cost("duty"),
-        discount=cost("discount"),
-        share_by=choice(order.get("share_by"), f"{place}.share_by", ShareBy.VALUE),
-        ordered=day_of(order.get("ordered"), f"{place}.ordered"),
-        expected=day_of(order.get("expected"), f"{place}.expected"),
-        arrived=day_of(order.get("arrived"), f"{place}.arrived"),
-        note=text_of(order.get("note"), f"{place}.note"),
-        unknown_keys=unknown(order, _ORDER_KEYS),
-    )
+    given = _read(_ORDER, order, place)
+    for key in ("postage", "duty", "discount"):
+        given[key] = given[key] or Decimal(0)
+    return Order(reference, **given, unknown_keys=unknown(order, ("reference", *_ORDER)))
 
 
-def _order_document(order: Order) -> dict[str, Any]:
-    document = {"reference": order.reference, "supplier": order.supplier}
-    document |= differing(
-        {
-            "currency": order.currency,
-            "rate": _text(order.rate),
-            "rate_on": _day(order.rate_on),
-            "postage": _text(order.postage or None),
-            "duty": _text(order.duty or None),
-            "discount": _text(order.discount or None),
-            "share_by": order.share_by.value,
-            "ordered": _day(order.ordered),
-            "expected": _day(order.expected),
-            "arrived": _day(order.arrived),
-            "note": order.note,
-        },
-        {"currency": "", "share_by": ShareBy.VALUE.value, "note": ""},
-    )
-    return document | dict(order.unknown_keys)
+def _quantity(field: Field, data: Mapping[str, Any], key: str, place: str) -> Decimal | None:
+    given = number(field.checked(data.get(key), f"{place}.{key}"))
+    return None if given is None else exact_number(given)
+
+
+def _read(
+    readers: Mapping[str, Callable[[object, str], Any]], data: Mapping[str, Any], place: str
+) -> dict[str, Any]:
+    return {key: read(data.get(key), f"{place}.{key}") for key, read in readers.items()}
+
+
+def _document(held: Line | Order) -> dict[str, Any]:
+    """Return a line or an order as JSON values, what is at its default left out."""
+    document = {}
+    for field in fields(held):
+        key, value = field.name, getattr(held, field.name)
+        if key != "unknown_keys" and (key in _ALWAYS or value != field.default):
+            document[key] = _written(key, value)
+    return document | dict(held.unknown_keys)
+
+
+def _written(key: str, value: object) -> object:
+    if isinstance(value, Decimal):
+        return decimal_number(value) if key in _NUMBERS else f"{value:f}"
+    if isinstance(value, StrEnum):
+        return value.value
+    return value.isoformat() if isinstance(value, date) else value
 
 
 def _rate(data: object, place: str) -> Rate:
@@ -217,13 +200,5 @@ def _rate(data: object, place: str) -> Rate:
 
 
 def _rate_document(one: Rate) -> dict[str, Any]:
-    document = {"currency": one.currency, "rate": _text(one.rate), "on": one.on.isoformat()}
+    document = {"currency": one.currency, "rate": f"{one.rate:f}", "on": one.on.isoformat()}
     return document | ({"source": one.source} if one.source else {})
-
-
-def _text(amount: Decimal | None) -> str | None:
-    return None if amount is None else f"{amount:f}"
-
-
-def _day(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()

@@ -24,30 +24,20 @@ MOST_DUTY_PERCENT = Decimal(1000)
 
 @dataclass(frozen=True)
 class Supplier:
-    """What somebody who sells parts adds to a price.
-
-    Attributes
-    ----------
-    name : str
-        As prices and lines write it.
-    currency : str
-        Of `postage` and `free_from`.
-    postage : Decimal
-        For one parcel, however many parts are in it.
-    free_from : Decimal or None
-        Goods of this much and more are sent free; None where nothing is.
-    lead_days : int or None
-        From order to arrival, as the supplier says; None where nothing is said.
-    duty_percent : Decimal
-        Duty and tax on what the goods cost, in percent.
-    """
+    """What somebody who sells parts adds to a price."""
 
     name: str
+    """As prices and lines write it."""
     currency: str = DEFAULT_CURRENCY
+    """Of `postage` and `free_from`."""
     postage: Decimal = Decimal(0)
+    """For one parcel, however many parts are in it."""
     free_from: Decimal | None = None
+    """Goods of this much and more are sent free; None where nothing is."""
     lead_days: int | None = None
+    """From order to arrival, as the supplier says; None where nothing is said."""
     duty_percent: Decimal = Decimal(0)
+    """Duty and tax on what the goods cost, in percent."""
     note: str = ""
 
     def checked(self) -> Supplier:

@@ -21,24 +21,17 @@ class ShareBy(StrEnum):
 class Order:
     """One order from one supplier; its lines name its reference.
 
-    Attributes
-    ----------
-    reference : str
-        No other order of the build has it.
-    currency : str
-        Of its costs; "" is the build's.
-    rate, rate_on : Decimal or None, date or None
-        As a line's.
-    postage, duty, discount : Decimal
-        Of the whole order, 0 or more.
-    ordered, expected, arrived : date or None
-        Hold for each line that has no such day of its own.
+    Postage, duty and discount are of the whole order, each 0 or more. Its days hold for each line
+    that has none of its own.
     """
 
     reference: str
+    """No other order of the build has it."""
     supplier: str = ""
     currency: str = ""
+    """Of its costs; "" is the build's."""
     rate: Decimal | None = None
+    """As a line's."""
     rate_on: date | None = None
     postage: Decimal = Decimal(0)
     duty: Decimal = Decimal(0)

@@ -147,13 +147,6 @@ class Purchases:
         came = line.arrived or (None if order is None else order.arrived)
         return came or (line.arrives if line.status in HERE else None)
 
-    def rate_for(self, currency: str, on: date | None = None) -> Rate | None:
-        """Return the latest rate on or before a day, else the earliest; without a day the latest.
-
-        None where the build has none for that currency.
-        """
-        return rate_of(self.rates, currency, on)
-
     def rate_of_line(self, line: Line, order: Order | None) -> Decimal | None:
         """Return the rate for a line's currency: its own, its order's, else the build's."""
         if line.rate is not None:
@@ -161,14 +154,14 @@ class Purchases:
         if order is not None and order.rate is not None and order.currency == line.currency:
             return order.rate
         day = line.ordered or (None if order is None else order.ordered)
-        found = self.rate_for(line.currency, day)
+        found = rate_of(self.rates, line.currency, day)
         return None if found is None else found.rate
 
     def rate_of_order(self, order: Order) -> Decimal | None:
         """Return the rate for an order's currency: its own, else the build's."""
         if order.rate is not None:
             return order.rate
-        found = self.rate_for(order.currency, order.ordered)
+        found = rate_of(self.rates, order.currency, order.ordered)
         return None if found is None else found.rate
 
     # changes ----------------------------------------------------------------------------------
@@ -179,11 +172,9 @@ class Purchases:
         lines[index] = self._with_its_rate(line)
         return self._with(lines=tuple(lines))
 
-    def with_new_line(self, line: Line, at: int | None = None) -> Self:
-        """Return the build with one line more, at the end or before line `at`."""
-        lines = list(self.lines)
-        lines.insert(len(lines) if at is None else at, self._with_its_rate(line))
-        return self._with(lines=tuple(lines))
+    def with_new_line(self, line: Line) -> Self:
+        """Return the build with one line more, at the end."""
+        return self._with(lines=(*self.lines, self._with_its_rate(line)))
 
     def without_line(self, index: int) -> Self:
         """Return the build without one line; the part it paid for stays."""
@@ -196,7 +187,7 @@ class Purchases:
         """
         was = order.reference if was is None else was
         if order.currency not in ("", self.currency) and order.ordered and order.rate is None:
-            rate = self.rate_for(order.currency, order.ordered)
+            rate = rate_of(self.rates, order.currency, order.ordered)
             if rate is not None:
                 order = replace(order, rate=rate.rate, rate_on=rate.on)
         orders = [one for one in self.orders if one.reference not in (was, order.reference)]
@@ -230,7 +221,7 @@ class Purchases:
         order = self.order_of(line)
         if order is not None and order.rate is not None and order.currency == line.currency:
             return replace(line, rate=order.rate, rate_on=order.rate_on)
-        rate = self.rate_for(line.currency, self.ordered_on(line))
+        rate = rate_of(self.rates, line.currency, self.ordered_on(line))
         return line if rate is None else replace(line, rate=rate.rate, rate_on=rate.on)
 
     def put_aside(self, line: Line) -> list[Line]:

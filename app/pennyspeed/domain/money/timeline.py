@@ -25,22 +25,17 @@ class Span:
 class Steps:
     """Sums at the end of each day on which one changes, in minor units of the build's currency.
 
-    Attributes
-    ----------
-    days : tuple of date
-        Rising; `today` is one of them.
-    spent, promised, planned : tuple of int
-        Up to and including each day; the last ones are the book's own sums.
-    spans : tuple of Span
-        In the order of the book's entries.
+    The last ones are the book's own sums.
     """
 
     today: date
     days: tuple[date, ...]
+    """Rising; `today` is one of them."""
     spent: tuple[int, ...]
     promised: tuple[int, ...]
     planned: tuple[int, ...]
     spans: tuple[Span, ...]
+    """In the order of the book's entries."""
 
 
 def timeline(build: Build, found: Book, today: date, counts: bool = True) -> Steps:

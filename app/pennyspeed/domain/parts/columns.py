@@ -27,30 +27,17 @@ _PRECISION = 80
 
 
 class Prices(NamedTuple):
-    """Prices in one currency.
-
-    Attributes
-    ----------
-    minor : array of int
-        Whole minor units, 0 where not known.
-    known : array of bool
-    fractions : object array of Decimal, or None
-        What a rate leaves beyond whole units; None where nothing.
-    """
+    """Prices in one currency."""
 
     minor: IntArray
+    """Whole minor units, 0 where not known."""
     known: NDArray[np.bool_]
     fractions: NDArray[Any] | None
+    """What a rate leaves beyond whole units; None where nothing."""
 
 
 class Columns:
-    """Parts of one kind by column; each column is read once.
-
-    Attributes
-    ----------
-    parts : tuple of Part
-        At least one.
-    """
+    """Parts of one kind, at least one, by column; each column is read once."""
 
     def __init__(self, parts: Sequence[Part]) -> None:
         self.parts = tuple(parts)
@@ -90,10 +77,8 @@ class Columns:
 
     def number(self, key: str) -> Floats:
         """Return a column with defaults filled in, NaN where there is none."""
-        default = self.kind.field(key).default
-        return _filled(self.given(key), default) if isinstance(default, int | float) else (
-            self.given(key)
-        )  # fmt: skip
+        given, default = self.given(key), self.kind.field(key).default
+        return _filled(given, default) if isinstance(default, int | float) else given
 
     def known(self, key: str) -> Floats:
         """Return a column of what checks may rely on, NaN elsewhere."""

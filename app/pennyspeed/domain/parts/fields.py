@@ -47,46 +47,34 @@ _TYPED = re.compile(r"\s*([-+−]?[\d.,'  ]*\d[\d.,]*(?:[eE][-+]?\d+)?)\s*(.*?)\
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One figure.
-
-    Attributes
-    ----------
-    key : str
-        Its key in files and storage, unit included.
-    label : str
-        What a person calls it, without the unit.
-    short : str
-        Its column header.
-    help : str
-        One sentence that explains it.
-    unit : Unit
-        The key's unit.
-    default : Value or None
-        Taken where nothing is given; None is 'not known'.
-    known_by_default : bool
-        The default counts as known when a check needs the figure.
-    low, high : float
-        Range that is accepted; `low_open`, `high_open` leave the end itself out.
-    sure : Provenance
-        Where a given figure comes from unless somebody says.
-    """
+    """One figure."""
 
     key: str
+    """Its key in files and storage, unit included."""
     label: str
+    """What a person calls it, without the unit."""
     short: str
+    """Its column header."""
     help: str
+    """One sentence that explains it."""
     unit: Unit = SHARE
+    """The key's unit."""
     shape: Shape = Shape.NUMBER
     default: Value | None = None
+    """Taken where nothing is given; None is 'not known'."""
     required: bool = False
     known_by_default: bool = False
+    """The default counts as known when a check needs the figure."""
     low: float = 0.0
+    """The least that is accepted; not itself where `low_open`."""
     high: float = 1e6
+    """The most that is accepted; not itself where `high_open`."""
     low_open: bool = False
     high_open: bool = False
     choices: tuple[str, ...] = ()
     draw: Draw = Draw.EXACT
     sure: Provenance = Provenance.MAKER
+    """Where a given figure comes from unless somebody says."""
     decimals: int = 0
     """Digits shown behind the decimal mark in the key's unit."""
     on_shelf: int = 0

@@ -16,23 +16,15 @@ from pennyspeed.domain.parts.fields import Field
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One term.
-
-    Attributes
-    ----------
-    name : str
-    meaning : str
-        One sentence without its full stop.
-    formula : str
-        To follow a colon, in the words that a person knows; "" where there is none.
-    fields : tuple of str
-        ``kind.key`` of the fields of the term whose own help lacks the formula.
-    """
+    """One term."""
 
     name: str
     meaning: str
+    """One sentence without its full stop."""
     formula: str = ""
+    """To follow a colon, in the words that a person knows; "" where there is none."""
     fields: tuple[str, ...] = ()
+    """``kind.key`` of the fields of the term whose own help lacks the formula."""
 
     @property
     def sentence(self) -> str:
@@ -157,15 +149,10 @@ def term(name: str) -> Term | None:
 
 
 def explain(name: str) -> str:
-    """Return the sentence that explains a term, with its formula.
+    """Return the sentence that explains a term, with its formula; KeyError where there is none.
 
     >>> explain("Roll-out").split(": ")[1]
     'π × tyre diameter / final drive ratio.'
-
-    Raises
-    ------
-    KeyError
-        Where no such term is declared.
     """
     return _BY_NAME[name.casefold()].sentence
 

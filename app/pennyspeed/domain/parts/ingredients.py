@@ -25,25 +25,17 @@ _MILLION = Decimal(1_000_000)
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure of an ingredient.
-
-    Attributes
-    ----------
-    key : str
-        Of the file, and of the ingredient's attribute.
-    unit : str
-        "price" for an amount of money, else as it is written behind the figure.
-    high : Decimal
-        The most that is taken for no slip; the least is 0.
-    default : Decimal or None
-        What stands where nothing is given; None is not known.
-    """
+    """One figure of an ingredient."""
 
     key: str
+    """Of the file, and of the ingredient's attribute."""
     label: str
     unit: str
+    """As it is written behind the figure; "price" for an amount of money."""
     high: Decimal = _MILLION
+    """The most that is taken for no slip; the least is 0."""
     default: Decimal | None = None
+    """What stands where nothing is given; None is not known."""
 
 
 _WASTE = Figure("waste_percent", "waste", "%", _THOUSAND, Decimal(0))
@@ -56,16 +48,7 @@ def _more(percent: Decimal) -> Decimal:
 
 @dataclass(frozen=True)
 class Ingredient:
-    """Base of every kind.
-
-    Attributes
-    ----------
-    name : str
-    mass : Decimal or None
-        What it adds to the car [g]; None where it is not known.
-    unknown_keys : mapping
-        What a file held beside our keys; written back as it was.
-    """
+    """Base of every kind."""
 
     KIND: ClassVar[str]
     LABEL: ClassVar[str]
@@ -73,6 +56,7 @@ class Ingredient:
 
     name: str = ""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict, kw_only=True)
+    """What a file held beside our keys; written back as it was."""
 
     @property
     def called(self) -> str:
@@ -81,6 +65,7 @@ class Ingredient:
 
     @property
     def mass(self) -> Decimal | None:
+        """What it adds to the car [g]; None where it is not known."""
         raise NotImplementedError
 
     def exact_cost(self) -> Decimal | None:

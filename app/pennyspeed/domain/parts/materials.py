@@ -16,23 +16,15 @@ _MEMORY = "from memory"
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One material.
-
-    Attributes
-    ----------
-    key : str
-        As a recipe's file names it.
-    name : str
-    density : Decimal
-        Of the solid, in g/cm³.
-    source : str
-        Of the density.
-    """
+    """One material."""
 
     key: str
+    """As a recipe's file names it."""
     name: str
     density: Decimal
+    """Of the solid, in g/cm³."""
     source: str
+    """Of the density."""
 
 
 MATERIALS: tuple[Material, ...] = (

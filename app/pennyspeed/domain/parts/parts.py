@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from pennyspeed.domain.document_values import object_of, unknown
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.money.money import Money
@@ -19,59 +20,42 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Price:
-    """What a supplier asked on a day.
-
-    Attributes
-    ----------
-    in_stock : int or None
-        How many were to be had; None where nobody said.
-    lead_days : int or None
-        From order to arrival, as said with the price.
-    """
+    """What a supplier asked on a day."""
 
     amount: Money
     on: date
     supplier: str = ""
     link: str = ""
     in_stock: int | None = None
+    """How many were to be had; None where nobody said."""
     lead_days: int | None = None
+    """From order to arrival, as said with the price."""
 
 
 @dataclass(frozen=True)
 class Part:
-    """One part as a value.
-
-    Attributes
-    ----------
-    kind_key : str
-        Key of its kind.
-    name : str
-        Not blank.
-    figures : mapping
-        Only what is given, in the keys' units; see :class:`~pennyspeed.domain.parts.fields.Field`.
-    provenance : mapping
-        Only what somebody said.
-    unknown_keys : mapping
-        What a file held beside our keys; written back as it was.
-    id : int or None
-        In the catalogue; None where it is not there. Two parts with the same content are equal.
-    price : Price or None
-        The latest.
-    recipe : Recipe or None
-        What it is made of, where it is made and not bought.
-    """
+    """One part as a value."""
 
     kind_key: str
+    """Key of its kind."""
     name: str
+    """Not blank."""
     figures: Mapping[str, Value] = field(default_factory=dict)
+    """Only what is given, in the keys' units; see
+    :class:`~pennyspeed.domain.parts.fields.Field`."""
     provenance: Mapping[str, Provenance] = field(default_factory=dict)
+    """Only what somebody said."""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
+    """What a file held beside our keys; written back as it was."""
     price: Price | None = None
+    """The latest."""
     note: str = ""
     picture: str = ""
     archived: bool = False
     recipe: Recipe | None = None
+    """What it is made of, where it is made and not bought."""
     id: int | None = field(default=None, compare=False)
+    """In the catalogue; None where it is not there. Two parts with the same content are equal."""
 
     @property
     def kind(self) -> Kind:
@@ -145,35 +129,26 @@ def is_same(one: Part, other: Part) -> bool:
 
 
 def checked_part(kind: Kind, data: object, place: str) -> Part:
-    """Return the part that a JSON object describes.
+    """Return the part that a JSON object at the key path `place` describes.
 
-    Parameters
-    ----------
-    kind : Kind
-        What it should be.
-    data : object
-        A mapping of keys to values; keys that no field has are kept.
-    place : str
-        Its key path, for messages.
+    Keys that no field has are kept.
 
     Raises
     ------
     BadInput
         With the path of the key that is at fault.
     """
-    if not isinstance(data, Mapping):
-        raise BadInput(place, data, "an object with the figures of one part")
+    data = object_of(data, place, "an object with the figures of one part")
     name = checked_name(data.get("name"), f"{place}.name")
     figures: dict[str, Value] = {}
     for declared in kind.fields:
         value = declared.checked(data.get(declared.key), f"{place}.{declared.key}")
         if value is not None:
             figures[declared.key] = value
-    sources = data.get("provenance")
-    if sources is None:
-        sources = {}
-    if not isinstance(sources, Mapping):
-        raise BadInput(f"{place}.provenance", sources, "an object of keys and sources")
+    sources: Mapping[str, Any] = {}
+    if data.get("provenance") is not None:
+        expected = "an object of keys and sources"
+        sources = object_of(data["provenance"], f"{place}.provenance", expected)
     drawn = {declared.key for declared in kind.fields}
     provenance = {
         key: checked_provenance(value, f"{place}.provenance.{key}")
@@ -186,12 +161,11 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         from pennyspeed.domain.parts.recipes import recipe_from_document
 
         recipe = recipe_from_document(data["recipe"], f"{place}.recipe")
-    ours = drawn | {"name", "provenance", "recipe"}
-    unknown = {key: value for key, value in data.items() if key not in ours}
-    strays = {key: value for key, value in sources.items() if key not in drawn}
+    strangers = unknown(data, drawn | {"name", "provenance", "recipe"})
+    strays = unknown(sources, drawn)
     if strays:
-        unknown["provenance"] = strays
-    return Part(kind.key, name, figures, provenance, unknown, recipe=recipe)
+        strangers["provenance"] = strays
+    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe)
 
 
 def checked_name(value: object, place: str) -> str:

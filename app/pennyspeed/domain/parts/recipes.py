@@ -13,6 +13,7 @@ from datetime import date
 from decimal import Decimal, localcontext
 from typing import TYPE_CHECKING, Any
 
+from pennyspeed.domain.document_values import list_of, object_of, unknown
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.apportion import rounded_together
 from pennyspeed.domain.money.money import Money, decimal_text, digits
@@ -41,17 +42,6 @@ _LONGEST_NAME = 200
 class Recipe:
     """What a made part takes.
 
-    Attributes
-    ----------
-    ingredients : tuple of Ingredient
-    hours : Decimal
-    hourly : Decimal or None
-        What an hour is worth; hours cost nothing where it is None.
-    unknown_keys : mapping
-        What a file held beside our keys; written back as it was.
-
-    Examples
-    --------
     >>> from pennyspeed.domain.parts.ingredients import Flat, Printed
     >>> shell = Recipe((
     ...     Printed("shell", mass_g=Decimal(120), price_per_kg=Decimal(25),
@@ -67,7 +57,9 @@ class Recipe:
     ingredients: tuple[Ingredient, ...] = ()
     hours: Decimal = Decimal(0)
     hourly: Decimal | None = None
+    """What an hour is worth; hours cost nothing where it is None."""
     unknown_keys: Mapping[str, Any] = field(default_factory=dict)
+    """What a file held beside our keys; written back as it was."""
 
     @property
     def unpriced(self) -> tuple[str, ...]:
@@ -141,32 +133,19 @@ def recipe_document(recipe: Recipe) -> dict[str, Any]:
 
 
 def recipe_from_document(data: object, place: str) -> Recipe:
-    """Return the recipe that a JSON object describes.
-
-    Parameters
-    ----------
-    data : object
-        What the JSON parser gave.
-    place : str
-        Its key path, for messages.
+    """Return the recipe that a JSON object describes, which stands at the key path `place`.
 
     Raises
     ------
     BadInput
         With the path of the key at fault, such as ``recipe.ingredients[1].mass_g``.
     """
-    if not isinstance(data, Mapping):
-        raise BadInput(place, data, "an object, the recipe of a made part")
-    held = data.get("ingredients")
-    if held is None:
-        held = []
-    if not isinstance(held, list | tuple):
-        raise BadInput(f"{place}.ingredients", held, "a list")
-    ours = {"ingredients", *(figure.key for figure in TIME)}
+    data = object_of(data, place, "an object, the recipe of a made part")
+    held = list_of(data.get("ingredients"), f"{place}.ingredients")
     return Recipe(
         tuple(_ingredient(each, f"{place}.ingredients[{i}]") for i, each in enumerate(held)),
         **_read(data, TIME, place),
-        unknown_keys={key: value for key, value in data.items() if key not in ours},
+        unknown_keys=unknown(data, ("ingredients", *(figure.key for figure in TIME))),
     )
 
 
@@ -205,8 +184,7 @@ def _text(
 
 
 def _ingredient(data: object, place: str) -> Ingredient:
-    if not isinstance(data, Mapping):
-        raise BadInput(place, data, "an object with one ingredient")
+    data = object_of(data, place, "an object with one ingredient")
     key = data.get("kind")
     kind = KINDS.get(key) if isinstance(key, str) else None
     if kind is None:
@@ -229,8 +207,7 @@ def _ingredient(data: object, place: str) -> Ingredient:
             lambda name: not name or name in MATERIAL,
             "one of " + ", ".join(MATERIAL),
         )
-    strangers = {key: value for key, value in data.items() if key not in ours}
-    return kind(**given, unknown_keys=strangers)
+    return kind(**given, unknown_keys=unknown(data, ours))
 
 
 def _ingredient_document(ingredient: Ingredient) -> dict[str, Any]:

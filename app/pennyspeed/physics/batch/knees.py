@@ -52,19 +52,16 @@ def fast_ends(
 ) -> tuple[FloatArray, BoolArray, FloatArray]:
     """Ends of the panels from 0 to v*, for which cars they hold, and the acceleration at rest.
 
+    The ends are an array ``(panels + 1, n)``.
+
     Parameters
     ----------
-    car : Folded
     top : array (n,)
         v* [m/s].
     road : float or array (n,)
         Its length [m]: panels crowd in the speeds that it lets the car reach.
     cuts : int
         Equal parts of each panel.
-
-    Returns
-    -------
-    array (panels + 1, n), array (n,), array (n,)
     """
     count = top.shape[0]
     (tyre, tyre_bend), (lift, lift_bend) = road_lines(car)

@@ -167,14 +167,7 @@ def moments_of(
 
 
 def integrate(car: Folded, ends: FloatArray) -> Panels:
-    """The integrals of one pass.
-
-    Parameters
-    ----------
-    car : Folded
-    ends : array (panels + 1, n)
-        Speeds from 0 to v*, not falling [m/s].
-    """
+    """The integrals of one pass; `ends` are speeds from 0 to v*, not falling [m/s]."""
     width = ends[1:] - ends[:-1]
     speeds = np.empty((2 * width.shape[0] + 1, ends.shape[1]), dtype=ends.dtype)
     speeds[::2] = ends
@@ -234,16 +227,7 @@ def find_lift(panels: Panels, stopping: Stopping, road: Floats, rounds: int = RO
     """The highest speed whose distance under power and stopping distance fit on the road.
 
     Newton's method in the logarithm of the panel, in which distance is nearly linear; a step that
-    leaves what is known of the bracket halves it instead.
-
-    Parameters
-    ----------
-    panels : Panels
-    stopping : Stopping
-    road : float or array (n,)
-        [m]
-    rounds : int
-        Most steps.
+    leaves what is known of the bracket halves it instead. The road is in metres.
     """
     count = panels.ends.shape[1]
     starts = panels.distance_ends + stopping.distance(panels.ends[:-1])

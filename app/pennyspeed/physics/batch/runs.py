@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -107,7 +108,17 @@ def top_speeds(car: Car, *, general: bool = False) -> FloatArray:
 def predict_many(car: Car, *, general: bool = False) -> BatchPrediction:
     """Top speed, and the run over each car's road, both passes.
 
-    Parameters, errors as in :func:`top_speeds`.
+    Parameters
+    ----------
+    car : Car
+        Figures plain or of shape ``(n,)``.
+    general : bool
+        Take the general path for every car.
+
+    Raises
+    ------
+    ValueError
+        Where figures differ in length.
     """
     return _predict(car, None, general)[0]
 
@@ -115,27 +126,19 @@ def predict_many(car: Car, *, general: bool = False) -> BatchPrediction:
 def predict_many_with_traces(
     car: Car, distance: FloatArray, *, general: bool = False
 ) -> tuple[BatchPrediction, FloatArray]:
-    """As :func:`predict_many`, with :func:`road_traces` from the same work."""
-    return _predict(car, distance, general)
-
-
-def road_traces(car: Car, distance: FloatArray, *, general: bool = False) -> FloatArray:
-    """Speed of each car over its road: under power to its lift point, then braking to rest.
+    """As :func:`predict_many`, with the speed of each car over its road from the same work.
 
     Parameters
     ----------
-    car : Car
     distance : array (m,)
         From the start [m], rising.
-    general : bool
-        Take the general path for every car.
 
     Returns
     -------
-    array (n, m)
-        [m/s]; 0 past the stop.
+    BatchPrediction, array (n, m)
+        [m/s]; under power to the lift point, then braking to rest, 0 past the stop.
     """
-    return predict_many_with_traces(car, distance, general=general)[1]
+    return _predict(car, distance, general)
 
 
 @dataclass(slots=True)
@@ -195,7 +198,8 @@ def _predict(
     with np.errstate(all="ignore"):
         left: IntArray = np.arange(count)
         if not general and count:
-            for path in (_fast_pass, _fine_pass):
+            # cut in three, for cars on which the parabolas bend too much
+            for path in (_fast_pass, partial(_fast_pass, cuts=3)):
                 left = take(left, path, RUN_CHUNK) if left.size else left
             on_general[:] = False
             on_general[left] = True
@@ -244,11 +248,6 @@ def _fast_pass(
         usual &= (missed(panels, lift, stopping) <= TOLERANCE) | (lift.speed <= 0.0)
     answer.balance, answer.sound = tops.balance, usual | still
     return answer
-
-
-def _fine_pass(car: Car, size: int, folded: Folded, first: _Pass | None, grid: FloatArray) -> _Pass:
-    """The fast path once more, for cars on which its parabolas bend too much."""
-    return _fast_pass(car, size, folded, first, grid, cuts=3)
 
 
 def _general_pass(

@@ -126,12 +126,7 @@ def next_secant(step: FloatArray, value: FloatArray, change: FloatArray) -> Floa
 def fast_top(car: Folded, count: int, guess: FloatArray | None = None) -> Tops:
     """Top speeds: least of the zeros of electrics, tyres and wheel lift.
 
-    Parameters
-    ----------
-    car : Folded
-    count : int
-    guess : array (n,), optional
-        :attr:`Tops.balance` in a state nearby.
+    A guess is :attr:`Tops.balance` in a state nearby.
     """
     if guess is None:
         guess = np.broadcast_to(

@@ -84,14 +84,7 @@ def road_nodes(panels: Panels, lift: Lift, stopping: Stopping) -> Nodes:
 
 
 def speeds_at(nodes: Nodes, distance: FloatArray) -> FloatArray:
-    """Speed of each car at each distance [m/s], shape ``(n, m)``; 0 past its stop.
-
-    Parameters
-    ----------
-    nodes : Nodes
-    distance : array (m,)
-        Rising [m].
-    """
+    """Speed of each car at each rising distance [m/s], shape ``(n, m)``; 0 past its stop."""
     count, size = nodes.distance.shape[1], distance.shape[0]
     gap = np.diff(nodes.distance, axis=0)
     width = np.maximum(gap, 1.0e-6)

@@ -17,19 +17,17 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.units import RPM
 from pennyspeed.physics.car import LIMIT_NAMES, NO_LIMIT, Car, FloatArray, Floats
 from pennyspeed.physics.currents import currents_at
-from pennyspeed.physics.forces import (
-    UNBOUNDED_FORCE,
+from pennyspeed.physics.electrics import (
     Electrics,
     electrics,
-    forces_at,
     full_throttle_current,
-    grade_force,
-    limit_codes,
     pack_bound_current,
     wheel_force,
 )
+from pennyspeed.physics.forces import forces_at, limit_codes
 from pennyspeed.physics.predict import books
 from pennyspeed.physics.results import PowerBooks, Prediction, RoadTrace
+from pennyspeed.physics.road import UNBOUNDED_FORCE, grade_force
 
 POINTS = 240
 BEYOND_BALANCE = 1.1
