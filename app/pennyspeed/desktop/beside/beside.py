@@ -48,11 +48,6 @@ NOTHING_HELD = (
 class BesidePanel(Scaled, LazyPanel):
     """Curves over each other, a table of what differs, and what can be done with a held build.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds
-
     Signals
     -------
     left_behind()

@@ -46,7 +46,6 @@ class SheetPanel(Scaled, ClosablePanel):
 
     Parameters
     ----------
-    session : Session
     held : ComparedBuilds
         Builds that may stand beside it.
 

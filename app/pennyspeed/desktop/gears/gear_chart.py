@@ -45,7 +45,6 @@ class GearChart(Scaled, LazyPanel):
 
     Parameters
     ----------
-    session : Session
     held : ComparedBuilds or None
         Where Space puts a car.
 

@@ -23,7 +23,6 @@ class GearsView(QWidget):
 
     Parameters
     ----------
-    session : Session
     held : ComparedBuilds or None
         Where Space in the chart puts a car.
 

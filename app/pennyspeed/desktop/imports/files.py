@@ -27,9 +27,6 @@ class Files(QObject):
 
     Parameters
     ----------
-    session : Session
-    preferences : Preferences
-    navigator : Navigator
     window : QWidget
         What files are dropped onto.
     """

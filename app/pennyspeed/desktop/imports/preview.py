@@ -30,13 +30,7 @@ TICK_MS = 100
 
 
 class PreviewPage(Page):
-    """The columns above, what each row would do below; nothing is written before it is taken in.
-
-    Parameters
-    ----------
-    session : Session
-    path : Path
-    """
+    """The columns above, what each row would do below; nothing is written before it is taken in."""
 
     keys = PREVIEW
 

@@ -29,12 +29,8 @@ class LineActions(QObject):
 
     Parameters
     ----------
-    session : Session
     arranged : SegmentedControl
         How the rows are arranged.
-    table : MoneyTable
-    editor : MoneyCellEditor
-    forms : FormStack
     """
 
     def __init__(

@@ -20,12 +20,7 @@ from pennyspeed.services.money.line_changes import LineChange, without_order
 
 
 class MoneyForm(FormPage):
-    """A form over a build's money.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """A form over a build's money."""
 
     keys = MONEY_FORM
     head, foot = 36, 40

@@ -46,11 +46,6 @@ PLOT_SHARE = 0.42
 class MoneyPanel(Scaled, LazyPanel):
     """Everything about a build's money.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds or None
-
     Signals
     -------
     left_behind()

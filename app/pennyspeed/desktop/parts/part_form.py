@@ -20,10 +20,6 @@ from pennyspeed.services.editing.part_fields import currency_of, form_fields, re
 class PartForm(FormPage):
     """The form, in place of plot and shelf while a part is written down or changed.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     recipe_wanted(Part)

@@ -41,7 +41,6 @@ class RecipeForm(FormPage):
 
     Parameters
     ----------
-    session : Session
     part : Part
         Of the catalogue.
     drafts : mutable mapping

@@ -24,9 +24,6 @@ class PartEditing(QObject):
 
     Parameters
     ----------
-    session : Session
-    shelf : ShelfPanel
-    navigator : Navigator
     show_shelf : callable
         Brings the shelf into sight.
     """

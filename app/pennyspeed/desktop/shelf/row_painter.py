@@ -52,12 +52,7 @@ def figure(
 
 
 class RowPainter:
-    """Paints rows.
-
-    Parameters
-    ----------
-    rows : ShelfRows
-    """
+    """Paints rows."""
 
     def __init__(self, rows: ShelfRows) -> None:
         self._rows = rows

@@ -32,10 +32,6 @@ RESORT = 12
 class ShelfPanel(Panel):
     """Heading, switches, narrowing field and table.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     left_behind()

@@ -30,13 +30,7 @@ from pennyspeed.services.shopping.basket_rows import (
 
 
 class BasketPage(BackgroundPage):
-    """The basket, worked out beside the window; Enter takes it into the build as one step.
-
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    """
+    """The basket, worked out beside the window; Enter takes it into the build as one step."""
 
     keys = BASKET
 

@@ -34,8 +34,6 @@ class DaysPage(Page):
 
     Parameters
     ----------
-    session : Session
-    shopping : Shopping
     today : callable, optional
         Returns the day that it is.
 

@@ -17,12 +17,7 @@ from pennyspeed.services.table_rows import ColumnHead
 
 
 class LeftPage(BackgroundPage):
-    """Each slot's best part within what is left of the cap; Enter puts it in.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """Each slot's best part within what is left of the cap; Enter puts it in."""
 
     keys = LEFT_TO_BUY
 

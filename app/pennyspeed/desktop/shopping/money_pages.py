@@ -27,8 +27,6 @@ class MoneyPages(QObject):
 
     Parameters
     ----------
-    session : Session
-    navigator : Navigator
     window : QWidget
         Over which files are asked for.
     """

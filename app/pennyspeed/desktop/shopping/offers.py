@@ -23,8 +23,6 @@ class OffersTable(EditableTable):
 
     Parameters
     ----------
-    session : Session
-    shopping : Shopping
     today : callable, optional
         Returns the day that it is.
     """

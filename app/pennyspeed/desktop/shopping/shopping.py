@@ -18,10 +18,6 @@ from pennyspeed.services.shopping.change_words import offer_words, supplier_word
 class Shopping(QObject):
     """What is known of shops beside the build.
 
-    Parameters
-    ----------
-    session : Session
-
     Attributes
     ----------
     arrivals : list of Arrival

@@ -24,11 +24,6 @@ from pennyspeed.domain.kinds import BY_KEY
 class ShopsPage(Page):
     """The offers for a part above, the shops below.
 
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-
     Signals
     -------
     basket_wanted(), left_wanted()

@@ -23,13 +23,7 @@ NEW = "new shop"
 
 
 class SuppliersTable(EditableTable):
-    """The suppliers, one a row; names that only prices or lines know stand among them.
-
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    """
+    """The suppliers, one a row; names that only prices or lines know stand among them."""
 
     def __init__(self, session: Session, shopping: Shopping, parent: QWidget | None = None) -> None:
         empty = "No shop is known yet. N writes one down; prices and lines that name one do too."

@@ -22,7 +22,6 @@ class DroppedFiles:
         Of the files that can be imported.
     data_files : list of Path
         Of which one alone is opened.
-    others : list of Path
     """
 
     importers: dict[Path, Importer]

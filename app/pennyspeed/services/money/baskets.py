@@ -90,7 +90,6 @@ class Basket:
         In the order of the wants.
     parcels : tuple of Parcel
         By the supplier's name.
-    goods, duty, postage, total : Money
     each_cheapest : Money or None
         What it costs to take every part where that part alone is cheapest, postage forgotten until
         the bill; None where the stock does not carry that.

@@ -65,7 +65,6 @@ class Column:
         That the header names, of which the cells are; a currency's code for money.
     fields : mapping
         Kind's key to the figure that it fills.
-    is_numeric : bool
     trouble : BadInput or None
         Why the column is left out although nobody said so.
     samples : tuple of str
@@ -107,8 +106,6 @@ def columns_of(
 
     Parameters
     ----------
-    header : sequence of str
-    targets : sequence of Target
     with_figures : bool
         Whether columns may hold figures of parts.
     kind : Kind, optional

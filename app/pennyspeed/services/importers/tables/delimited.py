@@ -20,7 +20,6 @@ def rows_of(text: str, is_header: Callable[[list[str]], bool]) -> tuple[str, lis
 
     Parameters
     ----------
-    text : str
     is_header : callable
         Tells whether a row names columns; the delimiter that brings such a row out is the file's.
         Where none does, it is the one that parts the first row most often.

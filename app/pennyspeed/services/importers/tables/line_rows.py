@@ -68,12 +68,6 @@ class LineReader:
     """Reads rows of lines against a build.
 
     The first row of a name is the build's first line of that name, the second its second.
-
-    Parameters
-    ----------
-    columns : sequence of Column
-    build : Build
-    measures : Measures
     """
 
     def __init__(

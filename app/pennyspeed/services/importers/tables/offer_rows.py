@@ -35,12 +35,8 @@ class OfferReader:
 
     Parameters
     ----------
-    columns : sequence of Column
-    named : Named
-    history : History
     kind : Kind or None
         Of rows that do not name theirs; None looks among all.
-    measures : Measures
     """
 
     def __init__(

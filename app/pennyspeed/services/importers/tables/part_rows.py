@@ -68,11 +68,8 @@ class PartReader:
 
     Parameters
     ----------
-    columns : sequence of Column
-    known : Known
     kind : Kind or None
         Of rows that do not name theirs.
-    history : History
     measures : Measures
         For the words of changes.
     """

@@ -75,7 +75,6 @@ class Preview:
 
     Attributes
     ----------
-    path : Path
     what : str
         Key of a subject: "parts", "offers" or "lines".
     columns : tuple of Column
@@ -156,7 +155,6 @@ def preview(
     ----------
     path : Path
         Delimited text (.csv, .tsv) or a workbook (.xlsx, .ods).
-    stock : Stock
     what : str, optional
         "parts", "offers" or "lines"; else the file's name or its headers say.
     mapping : mapping, optional

@@ -25,7 +25,6 @@ class Asked:
         The header, as the file has it.
     options : sequence of (str, str)
         What a person reads, and what it stands for.
-    chosen : str
     sample : str
         What stands in the column.
     is_strange : bool

@@ -33,10 +33,8 @@ class Subject:
 
     Attributes
     ----------
-    key, label : str
     one : str
         What a row is: "a part".
-    targets : tuple of Target
     required : tuple of str
         Targets of which one must have a column.
     with_figures : bool
@@ -79,11 +77,8 @@ class Table:
 
     Attributes
     ----------
-    path : Path
-    subject : Subject
     sheet : Sheet
         Its numbers read one way.
-    columns : tuple of Column
     kind : Kind or None
         Of rows that do not name theirs.
     unclear : mapping
@@ -109,7 +104,6 @@ def read_table(
 
     Parameters
     ----------
-    path : Path
     subject : Subject, optional
         Else the headers say.
     mapping : mapping, optional
@@ -166,7 +160,6 @@ def rows_of_table(
 
     Parameters
     ----------
-    table : Table
     read : callable
         Row's number and cells to what it would do; raises Refused.
     told : callable, optional
