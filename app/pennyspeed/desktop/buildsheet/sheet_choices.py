@@ -46,8 +46,8 @@ class SectionList(QListWidget):
 
     changed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setVerticalScrollBar(ScrollBar("ground", self))
         self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
@@ -124,8 +124,8 @@ class SheetChoices(Scaled, QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.choices = Choices()
         self._look: Look | None = None
         self.kind = SegmentedControl("Sheet")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout
 
 from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
@@ -58,10 +58,8 @@ class SheetPanel(Scaled, ClosablePanel):
     keys = SHEET
     said = Signal(str)
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self.setAccessibleName("Sheet")
         self._session, self._held = session, held
         self.made: Made | None = None

@@ -45,7 +45,7 @@ class GearChart(Scaled, LazyPanel):
 
     Parameters
     ----------
-    held : ComparedBuilds or None
+    held : ComparedBuilds
         Where Space puts a car.
 
     Signals
@@ -56,9 +56,7 @@ class GearChart(Scaled, LazyPanel):
 
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, session: Session, held: ComparedBuilds, parent: QWidget) -> None:
         super().__init__(parent)
         self._session, self._held = session, held
         self._jobs = JobQueue(self, newest_only=True)
@@ -258,9 +256,8 @@ class GearChart(Scaled, LazyPanel):
             self._session.builds.change(swap.build, swap.done, swap.undone)
 
     def _hold(self) -> None:
-        if self._held is not None:
-            self._try()
-            self._held.hold_tried()
+        self._try()
+        self._held.hold_tried()
 
     def _leave(self) -> None:
         """Go back to the pair that is in; from there, go back altogether."""

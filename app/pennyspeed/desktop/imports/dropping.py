@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QDropEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -73,13 +73,7 @@ class DropGround(QObject):
         Shown already.
     take : callable
         Called with the files that were let go.
-
-    Signals
-    -------
-    dropped()
     """
-
-    dropped = Signal()
 
     def __init__(self, window: QWidget, take: Callable[[list[Path]], None]) -> None:
         super().__init__(window)
@@ -106,7 +100,6 @@ class DropGround(QObject):
             self.sheet.hide()
             event.acceptProposedAction()
             self._take(paths)
-            self.dropped.emit()
         else:
             if not self.sheet.isVisible():
                 self.sheet.say(paths)

@@ -34,8 +34,8 @@ class NoFile(Scaled, QWidget):
     other = Signal()
     new = Signal()
 
-    def __init__(self, sentence: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, sentence: str) -> None:
+        super().__init__()
         self.sentence = sentence
         self.setAccessibleName("no file is open")
         self.setAccessibleDescription(f"{sentence} {HELP}")

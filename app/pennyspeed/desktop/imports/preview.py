@@ -8,7 +8,6 @@ from pathlib import Path
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.imports import PREVIEW
 from pennyspeed.desktop.imports.preview_columns import ColumnChoices
@@ -34,8 +33,8 @@ class PreviewPage(Page):
 
     keys = PREVIEW
 
-    def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
-        super().__init__(path.name, parent)
+    def __init__(self, session: Session, path: Path) -> None:
+        super().__init__(path.name)
         self._session, self._path = session, path
         self._choices = PreviewChoices()
         self.preview: Preview | None = None
@@ -55,8 +54,7 @@ class PreviewPage(Page):
         self.add_foot(self.take_push, self.out_push, self.only_push, self.leave_push)
         self.setFocusProxy(self.table)
         self._jobs = JobQueue(self, newest_only=True)
-        self._tick = QTimer(self)
-        self._tick.setInterval(TICK_MS)
+        self._tick = QTimer(self, interval=TICK_MS)
         self._tick.timeout.connect(self._say_progress)
         self.columns.chosen.connect(self._choose)
         self.take_push.clicked.connect(self.take)
@@ -68,8 +66,8 @@ class PreviewPage(Page):
         self._keys = KeyHandler(
             PREVIEW,
             take=self.take,
-            leave_out=self._leave_out,
-            only_refused=self._only_refused,
+            leave_out=self.turn_refused_out,
+            only_refused=self.turn_only_refused,
         )
         session.file.closed.connect(self._close)
         self.look()
@@ -164,13 +162,15 @@ class PreviewPage(Page):
 
     def turn_refused_out(self) -> None:
         """Leave out what is refused, or keep to all or nothing."""
-        self.leaves_out = not self.leaves_out
-        self._show_rows()
+        if self.out_push.isVisible():
+            self.leaves_out = not self.leaves_out
+            self._show_rows()
 
     def turn_only_refused(self) -> None:
         """Show only what is refused, or everything again."""
-        self.only_refused = not self.only_refused
-        self._show_rows()
+        if self.only_push.isVisible():
+            self.only_refused = not self.only_refused
+            self._show_rows()
 
     # Taking in ------------------------------------------------------------------------------
 
@@ -240,11 +240,3 @@ class PreviewPage(Page):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if not self._keys.act(event):
             super().keyPressEvent(event)
-
-    def _leave_out(self) -> None:
-        if self.out_push.isVisible():
-            self.turn_refused_out()
-
-    def _only_refused(self) -> None:
-        if self.only_push.isVisible():
-            self.turn_only_refused()

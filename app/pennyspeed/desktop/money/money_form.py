@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.money import MONEY_FORM
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
@@ -26,8 +24,8 @@ class MoneyForm(FormPage):
     head, foot = 36, 40
     closes_below = True
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent=parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._change: LineChange | None = None
         self.remove_push = Button("remove", self)
@@ -73,8 +71,8 @@ class MoneyForm(FormPage):
 class OrderForm(MoneyForm):
     """The form of one order, new or changed."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._was: Order | None = None
         self._gathered: tuple[int, ...] = ()
 
@@ -110,8 +108,8 @@ class OrderForm(MoneyForm):
 class RatesForm(MoneyForm):
     """Every rate of the build, each to be typed anew or emptied, and one more."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._rates: tuple[Rate, ...] = ()
 
     def edit(self, build: Build, today: date | None = None) -> None:

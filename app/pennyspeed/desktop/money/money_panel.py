@@ -55,10 +55,8 @@ class MoneyPanel(Scaled, LazyPanel):
     keys = MONEY
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self._session, self._held = session, held
         self._shown: tuple[int | None, int] = (None, 0)
         self._lines = QWidget()
@@ -114,8 +112,7 @@ class MoneyPanel(Scaled, LazyPanel):
         bench = session.bench
         for signal in (bench.build_changed, bench.tried_changed, bench.measures_changed):
             signal.connect(self._changed)
-        if self._held is not None:
-            self._held.changed.connect(self._changed)
+        self._held.changed.connect(self._changed)
         self.arranged.chosen.connect(lambda _: self._show_rows())
         self.new_push.clicked.connect(self.lines.write_new)
         self.order_push.clicked.connect(self.lines.open_order)
@@ -168,14 +165,12 @@ class MoneyPanel(Scaled, LazyPanel):
         ghost = None
         if bench.trial is not None:
             ghost = WouldBe(f"with {bench.tried_name}", book(bench.trial.build))
-        held = [] if self._held is None else self._held.entries
-        self.bar.show_book(
-            book(build),
-            bench.measures,
-            ghost,
-            [WouldBe(f"{one.letter} {one.name}", book(one.build)) for one in held
-             if one.build.currency == build.currency],
-        )  # fmt: skip
+        held = [
+            WouldBe(f"{one.letter} {one.name}", book(one.build))
+            for one in self._held.entries
+            if one.build.currency == build.currency
+        ]
+        self.bar.show_book(book(build), bench.measures, ghost, held)
         self.plot.show_forecast(forecast, bench.measures, bench.trial, bench.tried_name)
         self._show_rows()
 

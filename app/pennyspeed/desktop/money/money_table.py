@@ -151,11 +151,8 @@ class MoneyTable(OwnKeys, TitledTable):
             for y in (0, px(ROW) - 1):
                 painter.fill(0, y, painter.width, 1, colours.accent)
             if here.column() == index.column() and row.index is not None:
-                self._paint_here(painter, left, right)
-
-    def _paint_here(self, painter: Painter, left: int, right: int) -> None:
-        """Underline the column in which Enter would edit."""
-        painter.fill(left, px(ROW) - px(4), right - left, px(2), painter.theme.accent)
+                # Underlined is the column in which Enter would edit.
+                painter.fill(left, px(ROW) - px(4), right - left, px(2), colours.accent)
 
     @staticmethod
     def _paint_name(

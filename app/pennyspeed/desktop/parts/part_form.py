@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.parts import FORM, MADE_KINDS
 from pennyspeed.desktop.session import Session
@@ -29,8 +28,8 @@ class PartForm(FormPage):
     keys = FORM
     recipe_wanted = Signal(object)
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent=parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._kind: Kind = BY_KEY["motor"]
         self._part: Part | None = None

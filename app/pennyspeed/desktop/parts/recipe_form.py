@@ -6,7 +6,6 @@ from collections.abc import Hashable, Mapping, MutableMapping
 from datetime import date
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.parts import RECIPE
 from pennyspeed.desktop.session import Session
@@ -50,13 +49,9 @@ class RecipeForm(FormPage):
     keys = RECIPE
 
     def __init__(
-        self,
-        session: Session,
-        part: Part,
-        drafts: MutableMapping[Hashable, object],
-        parent: QWidget | None = None,
+        self, session: Session, part: Part, drafts: MutableMapping[Hashable, object]
     ) -> None:
-        super().__init__(f"How {part.name} is made", drafts, parent)
+        super().__init__(f"How {part.name} is made", drafts)
         assert part.id is not None
         self._session, self._part = session, part
         self._shown_row = -2

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from functools import partial
-
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import BASKET
@@ -34,15 +31,9 @@ class BasketPage(BackgroundPage):
 
     keys = BASKET
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Cheapest together", session, parent)
-        self._shopping, self._today = shopping, today
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Cheapest together", session)
+        self._shopping = shopping
         self.basket: Basket | None = None
         self._build: Build | None = None
         self.choices = EditableTable(
@@ -66,7 +57,7 @@ class BasketPage(BackgroundPage):
 
     def refresh(self) -> None:
         """Work the basket out anew, beside the window."""
-        build, today = self._session.bench.build, self._today()
+        build, today = self._session.bench.build, date.today()
         if build is None or not self._session.file.is_open:
             return
         workshop, arrivals = self._session.file.workshop, list(self._shopping.arrivals)
@@ -93,7 +84,7 @@ class BasketPage(BackgroundPage):
 
     def _show(self, build: Build, basket: Basket) -> None:
         self.basket, self._build = basket, build
-        measures, today = self._session.bench.measures, self._today()
+        measures, today = self._session.bench.measures, date.today()
         self.choices.show_entries(choice_rows(build, basket, measures, today))
         self.parcels.show_entries(parcel_rows(basket, measures))
         pieces = totals(basket, measures)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import DAYS
@@ -32,11 +31,6 @@ from pennyspeed.services.shopping.agenda_rows import (
 class DaysPage(Page):
     """The agenda above, the shops below; Enter goes to the line.
 
-    Parameters
-    ----------
-    today : callable, optional
-        Returns the day that it is.
-
     Signals
     -------
     line_wanted(int)
@@ -46,15 +40,9 @@ class DaysPage(Page):
     line_wanted = Signal(int)
     keys = DAYS
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Days", parent)
-        self._session, self._shopping, self._today = session, shopping, today
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Days")
+        self._session, self._shopping = session, shopping
         self._keys = KeyHandler(DAYS, write=self.ask_and_write)
         self.items: tuple[Item, ...] = ()
         self.agenda = EditableTable("days", HEADS, EMPTY)
@@ -79,7 +67,7 @@ class DaysPage(Page):
 
     def refresh(self) -> None:
         """Show what is open now."""
-        build, today = self._session.bench.build, self._today()
+        build, today = self._session.bench.build, date.today()
         self.items = () if build is None else agenda(build, self._shopping.leads(), today)
         self.agenda.show_entries(agenda_rows(self.items, today))
         self.note.say(agenda_summary(self.items, today))

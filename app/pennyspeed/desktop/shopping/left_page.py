@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import LEFT_TO_BUY
 from pennyspeed.desktop.shopping.background_page import BackgroundPage
@@ -21,8 +19,8 @@ class LeftPage(BackgroundPage):
 
     keys = LEFT_TO_BUY
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__("What could I still buy", session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__("What could I still buy", session)
         self.changes: tuple[Change, ...] = ()
         self.table = EditableTable("what could still be bought", self._heads())
         self.put_push = Button("put it in", self)
@@ -33,12 +31,8 @@ class LeftPage(BackgroundPage):
         self.put_push.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
         self.table.acted.connect(self._put_in)
         session.bench.build_changed.connect(self.refresh)
-        session.catalogue.parts_changed.connect(self._parts_changed)
+        session.catalogue.parts_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self._show)
-        self.refresh()
-
-    def _parts_changed(self, _: str) -> None:
-        # A method, which Qt lets go with the page; the session would keep a lambda.
         self.refresh()
 
     def refresh(self) -> None:

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
-
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import SHOPS
@@ -34,16 +30,10 @@ class ShopsPage(Page):
     left_wanted = Signal()
     keys = SHOPS
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Offers", parent)
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Offers")
         self._session = session
-        self.offers = OffersTable(session, shopping, today)
+        self.offers = OffersTable(session, shopping)
         self.suppliers = SuppliersTable(session, shopping)
         self.new_push = Button("new offer", self)
         self.basket_push = Button("cheapest together", self)
@@ -61,14 +51,10 @@ class ShopsPage(Page):
         self.new_push.clicked.connect(self.offers.write_new)
         self.basket_push.clicked.connect(self.basket_wanted)
         self.left_push.clicked.connect(self.left_wanted)
-        session.bench.slot_changed.connect(self._slot_changed)
+        session.bench.slot_changed.connect(self.refresh)
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.refresh()
-
-    def _slot_changed(self, _: str) -> None:
-        # A method, which Qt lets go with the page; the session would keep a lambda.
         self.refresh()
 
     def refresh(self) -> None:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pennyspeed.services.importers import Importer, importable, recognised_by
+from pennyspeed.services.importers import importable, recognised_by
+from pennyspeed.services.importers.importer import Importer
 from pennyspeed.storage.place import DATA_SUFFIX
 
 _MOST_LINES = 8

@@ -113,11 +113,6 @@ class Basket:
         return tuple(choice for choice in self.choices if choice.price is None)
 
     @property
-    def stale(self) -> tuple[Choice, ...]:
-        """Choices whose price is old."""
-        return tuple(choice for choice in self.choices if choice.is_stale)
-
-    @property
     def saving(self) -> Money | None:
         """Against taking every part where it alone is cheapest."""
         return None if self.each_cheapest is None else self.each_cheapest - self.total
