@@ -71,6 +71,7 @@ class SheetPanel(Scaled, ClosablePanel):
         self.setup_button = Button("Page set-up…")
         self.save_button = Button("Save…")
         self.back_button = Button("Back")
+        self.buttons = (self.print_button, self.setup_button, self.save_button, self.back_button)
         self._making = JobQueue(self, newest_only=True)
         self._saving = JobQueue(self, newest_only=True)
         self.printer = SheetPrinter(self)
@@ -107,11 +108,6 @@ class SheetPanel(Scaled, ClosablePanel):
     def page(self) -> StackPage:
         """Return how the navigator knows it."""
         return StackPage(self, self.closed)
-
-    @property
-    def buttons(self) -> tuple[Button, ...]:
-        """What can be done with the sheet."""
-        return (self.print_button, self.setup_button, self.save_button, self.back_button)
 
     @property
     def is_busy(self) -> bool:

@@ -67,6 +67,8 @@ class MoneyPanel(Scaled, LazyPanel):
         self.new_push = Button("new line", self, "label")
         self.order_push = Button("order", self, "label")
         self.rates_push = Button("rates", self, "label")
+        # The one that is needed most comes first: the last have no room in a narrow panel.
+        self.pushes = self.new_push, self.order_push, self.rates_push
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
         self.foot = MoneyFoot(self)
@@ -96,14 +98,7 @@ class MoneyPanel(Scaled, LazyPanel):
         column.setSpacing(0)
         column.addWidget(self.bar)
         column.addWidget(self.forms, 1)
-        stops: tuple[QWidget, ...] = (
-            self.table,
-            self.arranged,
-            self.new_push,
-            self.order_push,
-            self.rates_push,
-            self.plot,
-        )
+        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.pushes, self.plot)
         for before, after in pairwise(stops):
             self.setTabOrder(before, after)
 
@@ -127,11 +122,6 @@ class MoneyPanel(Scaled, LazyPanel):
         self.arranged.setMinimumHeight(px(TABLE_HEAD) - px(4))
         self._share_height()
         self._share_width()
-
-    @property
-    def pushes(self) -> tuple[Button, ...]:
-        """What can be pushed beside the arrangements, the one that is needed most first."""
-        return self.new_push, self.order_push, self.rates_push
 
     def _share_width(self) -> None:
         """Leave out what has no room beside the arrangements; its key does it all the same."""

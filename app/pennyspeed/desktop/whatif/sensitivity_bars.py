@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.charts.strokes import hatch
-from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.painter import CENTRE, LEFT, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.charts.axes import round_step
@@ -104,21 +104,20 @@ class SensitivityBars(QWidget):
         left, end = label + px(8), right - 2 * column - px(8)
         middle = round((left + end) / 2)
         line = baseline(0, px(ROW), "label")
-        painter.text(right - column, line, f"{STEP:.0%} more".replace("%", " %"), "label",
-                   colours.ink3, RIGHT)  # fmt: skip
-        painter.text(
-            right, line, f"{STEP:.0%} less".replace("%", " %"), "label", colours.ink3, RIGHT
-        )
         most = max(max(abs(one.up), abs(one.down)) for one in self.rows) / unit.factor
         # The scale's end is round, so that bars of two cars can be compared.
         tick = round_step(max(most, 0.1), 3)
         step = tick * math.ceil(max(most, 0.1) / tick - 1e-9)
         half = (end - left) / 2 - px(2)
-        painter.text(left, line, self._measures.signed(-step, 1 if tick < 1 else 0), "label",
-                   colours.ink3)  # fmt: skip
-        painter.text(middle, line, unit.symbol, "label", colours.ink3, CENTRE)
-        painter.text(end, line, self._measures.signed(step, 1 if tick < 1 else 0), "label",
-                   colours.ink3, RIGHT)  # fmt: skip
+        digits = 1 if tick < 1 else 0
+        for x, text, side in (
+            (left, self._measures.signed(-step, digits), LEFT),
+            (middle, unit.symbol, CENTRE),
+            (end, self._measures.signed(step, digits), RIGHT),
+            (right - column, f"{100 * STEP:.0f} % more", RIGHT),
+            (right, f"{100 * STEP:.0f} % less", RIGHT),
+        ):
+            painter.text(x, line, text, "label", colours.ink3, side)
         shown = self.rows[self._top : self._top + self._in_sight]
         for i, one in enumerate(shown):
             top = px(ROW) * (i + 1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import islice
 
 from pennyspeed.domain import units
 from pennyspeed.domain.errors import BadInput
@@ -137,19 +138,11 @@ def with_samples(
     columns: Iterable[Column], rows: Sequence[tuple[int, Sequence[str]]]
 ) -> tuple[Column, ...]:
     """Return the columns with the first of their cells that are not blank."""
-    return tuple(
-        replace(column, samples=tuple(_first_cells(i, rows))) for i, column in enumerate(columns)
-    )
-
-
-def _first_cells(place: int, rows: Sequence[tuple[int, Sequence[str]]]) -> list[str]:
-    found: list[str] = []
-    for _, cells in rows:
-        if cells[place]:
-            found.append(cells[place])
-            if len(found) == _SAMPLES:
-                break
-    return found
+    found = []
+    for i, column in enumerate(columns):
+        filled = (cells[i] for _, cells in rows if cells[i])
+        found.append(replace(column, samples=tuple(islice(filled, _SAMPLES))))
+    return tuple(found)
 
 
 def target_named(header: str, targets: Iterable[Target]) -> tuple[Target, str] | None:

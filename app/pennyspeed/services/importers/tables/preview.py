@@ -177,13 +177,8 @@ def preview(
         Where there is no table at all.
     """
     try:
-        table = read_table(
-            path,
-            None if what is None else _subject(what),
-            mapping,
-            BY_KEY.get(kind),
-            sheet,
-        )
+        subject = None if what is None else _subject(what)
+        table = read_table(path, subject, mapping, BY_KEY.get(kind), sheet)
     except BadInput as error:
         raise error.within(str(path)) from None
     trouble = missing(table)
@@ -211,13 +206,12 @@ def _reader(
         assert build is not None
         return LineReader(table.columns, build, measures).read
     if table.subject is OFFERS:
-        named, history = stock.named, stock.history
-        return OfferReader(table.columns, named, history, table.kind, measures).read
+        return OfferReader(table.columns, stock.named, stock.history, table.kind, measures).read
     return PartReader(table.columns, stock.find, table.kind, stock.history, measures).read
 
 
 def _subject(key: str) -> Subject:
-    for subject in SUBJECTS:
-        if subject.key == key:
-            return subject
-    raise BadInput("what", key, "one of " + ", ".join(subject.key for subject in SUBJECTS))
+    subjects = {subject.key: subject for subject in SUBJECTS}
+    if key not in subjects:
+        raise BadInput("what", key, "one of " + ", ".join(subjects))
+    return subjects[key]

@@ -95,22 +95,22 @@ class Table:
 
 def read_table(
     path: Path,
-    subject: Subject | None = None,
-    mapping: Mapping[int, str] | None = None,
-    kind: Kind | None = None,
-    sheet: str = "",
+    subject: Subject | None,
+    mapping: Mapping[int, str] | None,
+    kind: Kind | None,
+    sheet: str,
 ) -> Table:
     """Return a file's table.
 
     Parameters
     ----------
-    subject : Subject, optional
+    subject : Subject or None
         Else the headers say.
-    mapping : mapping, optional
+    mapping : mapping or None
         See :func:`~pennyspeed.services.importers.tables.columns.columns_of`.
-    kind : Kind, optional
+    kind : Kind or None
         Of rows that do not name theirs; else the file's name says.
-    sheet : str, optional
+    sheet : str
         Of a workbook.
 
     Raises
@@ -179,8 +179,7 @@ def rows_of_table(
             told(done, len(table.sheet.rows))
         errors = list(table.unclear.get(number, ()))
         if len(cells) > width:
-            expected = f"{width}, as in row 1"
-            errors = [BadInput("", f"{len(cells)} cells", expected)]
+            errors = [BadInput("", f"{len(cells)} cells", f"{width}, as in row 1")]
         name = ""
         if not errors:
             try:
