@@ -18,7 +18,7 @@ from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
-from pennyspeed.desktop.buildsheet.sheet_work import Made, make, write
+from pennyspeed.desktop.buildsheet.sheet_work import MadeSheet, make, write
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
@@ -62,7 +62,7 @@ class SheetPanel(Scaled, ClosablePanel):
         super().__init__()
         self.setAccessibleName("Sheet")
         self._session, self._held = session, held
-        self.made: Made | None = None
+        self.made: MadeSheet | None = None
         self._look = shipped()
         self.pages = SheetPages()
         self.choices = SheetChoices()
@@ -192,7 +192,7 @@ class SheetPanel(Scaled, ClosablePanel):
         work = partial(make, gather, choices, self.pages.page_pixels)
         self._making.submit(work, self._show_made)
 
-    def _show_made(self, made: Made) -> None:
+    def _show_made(self, made: MadeSheet) -> None:
         self.made = made
         if made.sheet is None or made.pages is None:
             self.status.say(made.trouble)

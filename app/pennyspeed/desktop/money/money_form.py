@@ -28,10 +28,10 @@ class MoneyForm(FormPage):
         super().__init__()
         self._session = session
         self._change: LineChange | None = None
-        self.remove_push = Button("remove", self)
-        self.remove_push.clicked.connect(self.remove)
+        self.remove_button = Button("remove", self)
+        self.remove_button.clicked.connect(self.remove)
         self.add(self.area, 1)
-        self.add_foot(self.save_push, self.close_push, self.remove_push)
+        self.add_foot(self.save_button, self.close_button, self.remove_button)
 
     def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
         """Return what is typed as a change; BadInput names its row by the label."""
@@ -46,7 +46,7 @@ class MoneyForm(FormPage):
         """Show other rows, with the keyboard on the row of key `at`."""
         self.note.say(about)
         self.note.setToolTip(about)
-        self.remove_push.setVisible(can_remove)
+        self.remove_button.setVisible(can_remove)
         self.show_fields(title, fields)
         self.body.row(at).focus()
 

@@ -64,11 +64,11 @@ class MoneyPanel(Scaled, LazyPanel):
         self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
-        self.new_push = Button("new line", self, "label")
-        self.order_push = Button("order", self, "label")
-        self.rates_push = Button("rates", self, "label")
+        self.new_button = Button("new line", self, "label")
+        self.order_button = Button("order", self, "label")
+        self.rates_button = Button("rates", self, "label")
         # The one that is needed most comes first: the last have no room in a narrow panel.
-        self.pushes = self.new_push, self.order_push, self.rates_push
+        self.buttons = self.new_button, self.order_button, self.rates_button
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
         self.foot = MoneyFoot(self)
@@ -84,7 +84,7 @@ class MoneyPanel(Scaled, LazyPanel):
         self._head = QHBoxLayout()
         self._head.addWidget(self.arranged)
         self._head.addStretch(1)
-        for one in self.pushes:
+        for one in self.buttons:
             self._head.addWidget(one)
         lines = QVBoxLayout(self._lines)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -98,7 +98,7 @@ class MoneyPanel(Scaled, LazyPanel):
         column.setSpacing(0)
         column.addWidget(self.bar)
         column.addWidget(self.forms, 1)
-        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.pushes, self.plot)
+        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.buttons, self.plot)
         for before, after in pairwise(stops):
             self.setTabOrder(before, after)
 
@@ -109,9 +109,9 @@ class MoneyPanel(Scaled, LazyPanel):
             signal.connect(self._changed)
         self._held.changed.connect(self._changed)
         self.arranged.chosen.connect(lambda _: self._show_rows())
-        self.new_push.clicked.connect(self.lines.write_new)
-        self.order_push.clicked.connect(self.lines.open_order)
-        self.rates_push.clicked.connect(self.lines.open_rates)
+        self.new_button.clicked.connect(self.lines.write_new)
+        self.order_button.clicked.connect(self.lines.open_order)
+        self.rates_button.clicked.connect(self.lines.open_rates)
         self.table.left_behind.connect(self.left_behind)
         self.plot.saved.connect(session.messages.noted)
         self.plot.troubled.connect(session.messages.troubled)
@@ -126,7 +126,7 @@ class MoneyPanel(Scaled, LazyPanel):
     def _share_width(self) -> None:
         """Leave out what has no room beside the arrangements; its key does it all the same."""
         room = self.width() - 2 * px(MARGIN) - self.arranged.sizeHint().width()
-        for one in self.pushes:
+        for one in self.buttons:
             room -= one.sizeHint().width() + px(GAP)
             one.setVisible(room >= 0)
 

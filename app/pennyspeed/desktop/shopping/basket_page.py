@@ -40,15 +40,15 @@ class BasketPage(BackgroundPage):
             "cheapest shops", CHOICES, "Nothing that is planned is to be bought."
         )
         self.parcels = EditableTable("parcels", PARCELS, "No parcel.")
-        self.take_push = Button("take it into the build", self)
+        self.take_button = Button("take it into the build", self)
         self.sum = Label("heading", self)
         self.add_table(self.choices, 3)
         self.add_strip(40, (self.sum, 1))
         self.add_table(self.parcels, 1)
-        self.add_foot(self.take_push)
+        self.add_foot(self.take_button)
         self.setFocusProxy(self.choices)
-        self.order_tab(self.choices, self.parcels, self.take_push)
-        self.take_push.clicked.connect(self.take)
+        self.order_tab(self.choices, self.parcels, self.take_button)
+        self.take_button.clicked.connect(self.take)
         for one in (self.choices, self.parcels):
             one.acted.connect(lambda _: self.take())
         session.bench.build_changed.connect(self.refresh)
@@ -90,7 +90,7 @@ class BasketPage(BackgroundPage):
         pieces = totals(basket, measures)
         self.sum.say(" · ".join(pieces), pieces[0])
         self.note.say(saving_note(basket, measures))
-        self.take_push.setEnabled(with_basket(build, basket) != build)
+        self.take_button.setEnabled(with_basket(build, basket) != build)
 
     # Taking ---------------------------------------------------------------------------------
 

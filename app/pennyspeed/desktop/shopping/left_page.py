@@ -23,12 +23,12 @@ class LeftPage(BackgroundPage):
         super().__init__("What could I still buy", session)
         self.changes: tuple[Change, ...] = ()
         self.table = EditableTable("what could still be bought", self._heads())
-        self.put_push = Button("put it in", self)
+        self.put_button = Button("put it in", self)
         self.add_table(self.table, 1)
-        self.add_foot(self.put_push)
+        self.add_foot(self.put_button)
         self.setFocusProxy(self.table)
-        self.order_tab(self.table, self.put_push)
-        self.put_push.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
+        self.order_tab(self.table, self.put_button)
+        self.put_button.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
         self.table.acted.connect(self._put_in)
         session.bench.build_changed.connect(self.refresh)
         session.catalogue.parts_changed.connect(self.refresh)
@@ -71,7 +71,7 @@ class LeftPage(BackgroundPage):
         build, measures = self._session.bench.build, self._session.bench.measures
         if build is not None:
             self.table.show_entries(affordable_rows(self.changes, measures), self._heads())
-            self.put_push.setEnabled(bool(self.changes))
+            self.put_button.setEnabled(bool(self.changes))
             self.note.say(cap_note(build, measures))
 
     def _put_in(self, row: int) -> None:
