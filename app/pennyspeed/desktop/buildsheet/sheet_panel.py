@@ -44,11 +44,6 @@ _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 class SheetPanel(Scaled, ClosablePanel):
     """A page in place of plot and shelf; Escape closes it.
 
-    Parameters
-    ----------
-    held : ComparedBuilds
-        Builds that may stand beside it.
-
     Signals
     -------
     said(str)

@@ -14,13 +14,7 @@ if TYPE_CHECKING:
 
 
 class SheetPrinter:
-    """Keeps the printer that a person chose, with its settings, until the window closes.
-
-    Parameters
-    ----------
-    parent : QWidget
-        Over which the dialogs stand.
-    """
+    """Keeps the printer that a person chose, with its settings, until the window closes."""
 
     def __init__(self, parent: QWidget) -> None:
         self._parent = parent

@@ -43,11 +43,6 @@ class GearChart(Scaled, LazyPanel):
     Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
     that car beside, S shows another figure, A all gears of the shelf, Escape goes back.
 
-    Parameters
-    ----------
-    held : ComparedBuilds
-        Where Space puts a car.
-
     Signals
     -------
     left_behind()

@@ -21,11 +21,6 @@ PLOT, LEAST_PLOT = 224, 180
 class GearsView(QWidget):
     """The gear chart below a low plot of the road, in which the pair that is tried is the ghost.
 
-    Parameters
-    ----------
-    held : ComparedBuilds
-        Where Space in the chart puts a car.
-
     Signals
     -------
     left_behind()

@@ -23,13 +23,7 @@ BUILDS = "Builds (*.build.json)"
 
 
 class Files(QObject):
-    """What a window does with files.
-
-    Parameters
-    ----------
-    window : QWidget
-        What files are dropped onto.
-    """
+    """What a window does with files."""
 
     def __init__(
         self, session: Session, preferences: Preferences, navigator: Navigator, window: QWidget

@@ -25,13 +25,7 @@ FRESH = "a new line"
 
 
 class LineActions(QObject):
-    """What can be done with the line that has the keyboard, or with those that are marked.
-
-    Parameters
-    ----------
-    arranged : SegmentedControl
-        How the rows are arranged.
-    """
+    """What can be done with the line that has the keyboard, or with those that are marked."""
 
     def __init__(
         self,

@@ -43,8 +43,6 @@ class Choice:
         In the basket's currency, for the whole quantity.
     why : str
         Why it is not met: no offer, no rate, not enough in stock, not here in time.
-    is_stale : bool
-        The price is an old one.
     lead_days : int or None
         None where nobody knows.
     """

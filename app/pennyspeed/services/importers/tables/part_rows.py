@@ -70,8 +70,6 @@ class PartReader:
     ----------
     kind : Kind or None
         Of rows that do not name theirs.
-    measures : Measures
-        For the words of changes.
     """
 
     def __init__(

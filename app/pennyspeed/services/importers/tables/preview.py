@@ -85,8 +85,6 @@ class Preview:
         What the table lacks as a whole; nothing can be taken in before that is mended.
     kind : str
         Key of the kind of rows that do not name theirs; "" where each does.
-    sheets : tuple of str
-        Names of a workbook's sheets.
     build : Build or None
         That lines go into.
     """
@@ -166,10 +164,6 @@ def preview(
         Key of the kind of rows that do not name theirs; else the file's name says.
     sheet : str, optional
         Of a workbook.
-    measures : Measures
-        In which changes are told.
-    told : callable, optional
-        How far it is.
 
     Raises
     ------

@@ -33,8 +33,6 @@ def take(
     ----------
     leave_out_refused : bool
         Take the others in although some rows are refused.
-    told : callable, optional
-        How far it is.
 
     Raises
     ------

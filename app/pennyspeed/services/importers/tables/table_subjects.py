@@ -156,23 +156,13 @@ def missing(table: Table) -> BadInput | None:
 def rows_of_table(
     table: Table, read: Callable[[int, Sequence[str]], Row[Stored]], told: Told | None = None
 ) -> list[Row[Stored]]:
-    """Return what each row would do.
+    """Return what each row would do; nothing that the table needs is :func:`missing`.
 
     Parameters
     ----------
     read : callable
         Row's number and cells to what it would do; raises Refused.
-    told : callable, optional
-        How far it is.
-
-    Raises
-    ------
-    BadInput
-        See :func:`missing`.
     """
-    lacking = missing(table)
-    if lacking is not None:
-        raise lacking
     width, rows = len(table.columns), []
     for done, (number, cells) in enumerate(table.sheet.rows):
         if told is not None and done % OFTEN == 0:
