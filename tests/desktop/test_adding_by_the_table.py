@@ -270,7 +270,7 @@ def in_window(app: QApplication, file: Path, notes: Path, bad: Path) -> dict[str
         app.sendEvent(window.windowHandle(), event)
 
     drag(QDragEnterEvent, notes)
-    sheet = window.files.ground.sheet
+    sheet = window.files.drop_target.overlay
     said["promise"] = [sheet.heading, *sheet.lines]
     drag(QDropEvent, notes)
     wait_until(session.undo_stack.canUndo)

@@ -172,9 +172,9 @@ def test_no_file_says_why_in_the_middle_and_what_to_do(
     assert all(field.isHidden() for field in shut_window.top.fields)
     assert "club.sqlite3 is no Pennyspeed file" in page.sentence
     assert page.sentence in page.accessibleDescription()
-    assert page.pushes[0].hasFocus()
+    assert page.buttons[0].hasFocus()
     press(Key.Key_Down)
-    assert page.pushes[1].hasFocus()
+    assert page.buttons[1].hasFocus()
     press(Key.Key_Up)
     (tmp_path / "club.sqlite3").unlink()
     press(Key.Key_Return)
@@ -312,7 +312,7 @@ def test_several_files_dropped_at_once_come_in(
 ) -> None:
     mime = carried(parts_file, build_file)
     assert hover(window, mime).isAccepted()
-    sheet = window.files.ground.sheet
+    sheet = window.files.drop_target.overlay
     assert sheet.isVisible()
     assert "2 files" in sheet.heading
     assert sheet.lines == ["gears.csv", "night.build.json"]
@@ -334,7 +334,7 @@ def test_what_cannot_come_in_is_said_before_and_after(
     notes = tmp_path / "notes.txt"
     notes.write_text("tyres!\nnew ones, and glue\n")
     hover(window, carried(parts_file, notes))
-    assert "notes.txt stays out" in window.files.ground.sheet.lines
+    assert "notes.txt stays out" in window.files.drop_target.overlay.lines
     let_go(window, carried(parts_file, notes))
     qtbot.waitUntil(lambda: bool(window.hints.trouble))
     assert "notes.txt" in window.hints.trouble
@@ -345,7 +345,7 @@ def test_what_cannot_come_in_is_said_before_and_after(
 def test_nothing_good_is_refused_and_told(window: Window, tmp_path: Path) -> None:
     event = hover(window, carried(tmp_path / "photo.jpg"))
     assert not event.isAccepted()
-    sheet = window.files.ground.sheet
+    sheet = window.files.drop_target.overlay
     assert sheet.isVisible()
     assert "Nothing" in sheet.heading
     assert any(".csv" in line and ".build.json" in line for line in sheet.lines)
@@ -354,10 +354,10 @@ def test_nothing_good_is_refused_and_told(window: Window, tmp_path: Path) -> Non
 def test_the_sheet_goes_when_the_files_go_on(window: Window, parts_file: Path) -> None:
     hover(window, carried(parts_file))
     before = theme.current().ground.alpha()
-    window.files.ground.sheet.grab()
+    window.files.drop_target.overlay.grab()
     assert theme.current().ground.alpha() == before == 255
     QApplication.sendEvent(window.windowHandle(), QDragLeaveEvent())
-    assert not window.files.ground.sheet.isVisible()
+    assert not window.files.drop_target.overlay.isVisible()
 
 
 def looked_at(window: Window, qtbot: QtBot) -> PreviewPage:
@@ -398,7 +398,7 @@ def test_a_workbook_is_looked_at_first(
     header = ("kind", "name", "teeth", "module_mm")
     write_table(ExportedTable("gears", header, [("pinion", "31 of a sheet", 31, 0.8)]), path)
     hover(window, carried(path))
-    assert window.files.ground.sheet.lines == ["gears.xlsx, to be looked at first"]
+    assert window.files.drop_target.overlay.lines == ["gears.xlsx, to be looked at first"]
     let_go(window, carried(path))
     page = looked_at(window, qtbot)
     assert "31 of a sheet" not in names(window)
@@ -425,7 +425,7 @@ def test_plain_text_comes_in_where_it_is_a_table(
 ) -> None:
     path = parts_file.rename(parts_file.with_suffix(".txt"))
     hover(window, carried(path))
-    assert window.files.ground.sheet.lines == ["gears.txt"]
+    assert window.files.drop_target.overlay.lines == ["gears.txt"]
     let_go(window, carried(path))
     qtbot.waitUntil(window.session.undo_stack.canUndo)
     assert "31 teeth from the club" in names(window)
@@ -436,7 +436,7 @@ def test_plain_text_comes_in_where_it_is_a_table(
 
 def test_a_dropped_data_file_is_opened(window: Window, other_file: Path, qtbot: QtBot) -> None:
     hover(window, carried(other_file))
-    assert "open" in window.files.ground.sheet.heading
+    assert "open" in window.files.drop_target.overlay.heading
     let_go(window, carried(other_file))
     qtbot.waitUntil(lambda: window.session.bench.build.name == "Rain car")
 
@@ -831,19 +831,19 @@ def test_every_new_control_has_a_name(window: Window, shut_window: Window) -> No
         window.help.find_line.view,
         window.pages.currentWidget(),
         shut_window.files.page,
-        *shut_window.files.page.pushes,
+        *shut_window.files.page.buttons,
     ):
         interface = QAccessible.queryAccessibleInterface(one)
         assert interface.text(QAccessible.Text.Name).strip(), one
 
 
 def test_pages_are_mirrored_right_to_left(shut_window: Window, qapp: QApplication) -> None:
-    left = shut_window.files.page.pushes[0].x()
+    left = shut_window.files.page.buttons[0].x()
     qapp.setLayoutDirection(Qt.LayoutDirection.RightToLeft)
     try:
         QApplication.processEvents()
         shut_window.files.page.rescale()
-        push = shut_window.files.page.pushes[0]
+        push = shut_window.files.page.buttons[0]
         assert shut_window.files.page.width() - push.geometry().right() - 1 == left
         assert not shut_window.grab().isNull()
     finally:

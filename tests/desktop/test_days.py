@@ -155,7 +155,7 @@ def test_tab_goes_through_the_page_and_on(page: DaysPage, press: Press) -> None:
     for _ in range(3):
         stops.append(QApplication.focusWidget())
         press(Key.Key_Tab)
-    assert stops == [page.agenda, page.write_push, page.suppliers]
+    assert stops == [page.agenda, page.write_button, page.suppliers]
 
 
 def test_bad_days_say_one_sentence_and_keep_what_was_typed(page: DaysPage, press: Press) -> None:

@@ -35,7 +35,7 @@ def opened(window: Window, qtbot: QtBot) -> GearChart:
     window.navigator.choose_view("gears")
     view = window.pages.currentWidget()
     assert isinstance(view, GearsView)
-    view.focus_table()
+    view.chart.focus_table()
     settled(view.chart, qtbot)
     return view.chart
 

@@ -471,7 +471,7 @@ def test_marked_lines_are_gathered_into_an_order_in_one_step(
     fill(
         panel, reference="P-2", supplier="Corner shop", postage="5.01", ordered=day(-1).isoformat()
     )
-    press(Qt.Key.Key_Return, to=form.save_push)
+    press(Qt.Key.Key_Return, to=form.save_button)
     build, found = build_of(window), book(build_of(window))
     assert panel.table.hasFocus()
     for index in (MOTOR, FEE):
@@ -600,10 +600,10 @@ def test_nothing_is_cut_off(
                 text = row.cells[panel.model.columns[i].key]
                 assert theme.metrics("name").horizontalAdvance(text) <= right - left, text
     assert panel.arranged.width() >= panel.arranged.sizeHint().width()
-    ends = [one.geometry().right() for one in panel.pushes if one.isVisible()]
+    ends = [one.geometry().right() for one in panel.buttons if one.isVisible()]
     assert ends
     assert max(ends) < panel.width()
-    assert panel.new_push.x() > panel.arranged.geometry().right()
+    assert panel.new_button.x() > panel.arranged.geometry().right()
     bottom = panel.foot.mapTo(panel, QPoint(0, panel.foot.height())).y()
     assert bottom <= panel.height()
     assert table.viewport().height() >= 3 * table.rowHeight(0)
@@ -612,7 +612,7 @@ def test_nothing_is_cut_off(
 
 
 def test_everything_says_what_it_is(panel: MoneyPanel) -> None:
-    for one in (panel.bar, panel.plot, panel.table, panel.foot, panel.arranged, *panel.pushes):
+    for one in (panel.bar, panel.plot, panel.table, panel.foot, panel.arranged, *panel.buttons):
         assert one.accessibleName()
     assert "cap 260.00 EUR" in panel.bar.accessibleDescription()
     assert "together 174.44 EUR" in panel.plot.accessibleDescription()

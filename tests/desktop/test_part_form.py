@@ -107,11 +107,11 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     window.session.bench.choose_slot("motor")
     window.parts.edit_part(motor)
     form = form_of(window)
-    QTest.mouseClick(form.delete_push, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(form.delete_button, Qt.MouseButton.LeftButton)
     assert form_of(window) is form
     assert window.session.bench.build.name in form.trouble.text
     assert "archive" in form.trouble.text
-    QTest.mouseClick(form.archive_push, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(form.archive_button, Qt.MouseButton.LeftButton)
     assert window.pages.currentWidget() is window.home.widget
     assert window.shelf.rows.row_of(motor) == -1
     window.menus.actions["archived"].trigger()
@@ -167,8 +167,8 @@ def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
     window.parts.edit_part(window.session.bench.build.part("body"))
     form = form_of(window)
     stops = [one for row in form.body.rows for one in row.stops]
-    stops += [form.save_push, form.archive_push, form.delete_push, form.recipe_push]
-    stops += [form.close_push]
+    stops += [form.save_button, form.archive_button, form.delete_button, form.recipe_button]
+    stops += [form.close_button]
     stops[0].setFocus()
     for stop in stops:
         assert QApplication.focusWidget() is stop

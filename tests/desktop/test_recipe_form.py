@@ -112,7 +112,7 @@ def test_tab_goes_from_the_rows_through_the_figures_to_the_verbs(
     for _ in range(len(page.body.rows) + 1):
         press(Key.Key_Tab)
         stops.append(QApplication.focusWidget())
-    assert stops == [page.table, *(row.editor for row in page.body.rows), page.save_push]
+    assert stops == [page.table, *(row.editor for row in page.body.rows), page.save_button]
 
 
 def test_a_bad_figure_is_said_below_its_row_and_nothing_is_stored(
@@ -205,7 +205,7 @@ def test_a_motor_is_not_made(window: Window, shortcut: Shortcut) -> None:
 def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> None:
     window.parts.edit_slot()
     assert window.parts.form is not None
-    push = window.parts.form.recipe_push  # type: ignore[attr-defined]
+    push = window.parts.form.recipe_button  # type: ignore[attr-defined]
     assert push.isVisible()
     push.setFocus()
     press(Key.Key_Return)

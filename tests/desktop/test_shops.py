@@ -162,7 +162,7 @@ def test_the_page_follows_the_slot_and_says_when_it_is_empty(
     assert page.title.text == f"Offers for {window.session.bench.build.parts['pack'].name}"
     window.session.builds.take_out(window.session.bench.slot)
     assert "slot is empty" in page.note.text
-    assert not page.new_push.isEnabled()
+    assert not page.new_button.isEnabled()
 
 
 def test_a_shop_is_written_down_described_and_undone(
@@ -248,7 +248,7 @@ def test_enter_takes_it_into_the_build_as_one_step(
     assert [(one.supplier, one.unit_price) for one in bought] == [("Post counter", Decimal(31))] * 2
     assert session.undo_stack.count() == steps + 1
     qtbot.waitUntil(lambda: basket.is_at_rest)
-    assert not basket.take_push.isEnabled()
+    assert not basket.take_button.isEnabled()
     shortcut("Ctrl+Z")
     assert session.bench.build == before
 

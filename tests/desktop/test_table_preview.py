@@ -167,13 +167,13 @@ def test_what_the_table_lacks_as_a_whole_is_asked_for(
     page = look("things.csv", "name,teeth,module,bore_mm\nReed 31,31,0.8,5\n")
     assert "a column kind" in page.trouble.text
     assert page.whole.text == page.trouble.text
-    assert not page.take_push.isEnabled()
+    assert not page.take_button.isEnabled()
     field = page.columns.field("kind")
     field.setCurrentIndex(field.findData("pinion"))
     field.activated.emit(field.currentIndex())
     qtbot.waitUntil(lambda: page.is_at_rest)
     assert page.trouble.text == ""
-    assert page.take_push.isEnabled()
+    assert page.take_button.isEnabled()
 
 
 def test_lines_come_into_the_build_shown_and_undo_takes_them_out(
@@ -249,7 +249,7 @@ def test_tables_are_written_and_read_back_without_a_change(
     assert page.preview is not None
     counts = page.preview.counts
     assert counts[Verdict.SAME] == len(page.preview.rows) > 100
-    assert not page.take_push.isEnabled()
+    assert not page.take_button.isEnabled()
 
 
 def test_exchange_rates_come_in_as_one_step(

@@ -163,7 +163,7 @@ def test_an_old_price_is_taken_and_marked() -> None:
     old = Price(Money(500, "EUR"), TODAY - timedelta(days=STALE_AFTER_DAYS + 1), "Shed")
     edge = replace(old, on=TODAY - timedelta(days=STALE_AFTER_DAYS))
     found = a_basket({"old": [old], "edge": [edge]}, [SHED])
-    assert [choice.want.key for choice in found.stale] == ["old"]
+    assert [choice.want.key for choice in found.choices if choice.is_stale] == ["old"]
 
 
 def test_the_newest_price_of_a_supplier_holds() -> None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from pennyspeed.domain.builds import Build
-    from pennyspeed.services.importers import Imported
+    from pennyspeed.services.importers.importer import Imported
     from pennyspeed.services.money.baskets import Basket
     from pennyspeed.storage.database import Engine
 

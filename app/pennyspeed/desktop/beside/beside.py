@@ -48,11 +48,6 @@ NOTHING_HELD = (
 class BesidePanel(Scaled, LazyPanel):
     """Curves over each other, a table of what differs, and what can be done with a held build.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds
-
     Signals
     -------
     left_behind()
@@ -62,10 +57,8 @@ class BesidePanel(Scaled, LazyPanel):
     keys = BESIDE
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self._session, self._held = session, held
         self._jobs = JobQueue(self, newest_only=True)
         self._letter = ""

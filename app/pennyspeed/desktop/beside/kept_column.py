@@ -9,12 +9,7 @@ from pennyspeed.desktop.widgets.theme import px
 
 
 class KeptColumn:
-    """The first column of a table.
-
-    Parameters
-    ----------
-    table : QTableView
-    """
+    """The first column of a table."""
 
     def __init__(self, table: QTableView) -> None:
         self._table = table

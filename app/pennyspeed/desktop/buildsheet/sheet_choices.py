@@ -46,8 +46,8 @@ class SectionList(QListWidget):
 
     changed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setVerticalScrollBar(ScrollBar("ground", self))
         self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
@@ -124,8 +124,8 @@ class SheetChoices(Scaled, QWidget):
 
     changed = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.choices = Choices()
         self._look: Look | None = None
         self.kind = SegmentedControl("Sheet")
@@ -136,6 +136,7 @@ class SheetChoices(Scaled, QWidget):
         self.paper.offer([(paper, _PAPER_WORDS[paper]) for paper in PAPERS])
         self.ink = SegmentedControl("Ink")
         self.ink.offer([(_COLOUR, "colour"), (_MONO, "black and white")])
+        self.options = (self.kind, self.units, self.paper, self.ink)
         self.sections = SectionList()
         self.before = QPlainTextEdit()
         self.before.setFrameShape(QFrame.Shape.NoFrame)
@@ -162,11 +163,6 @@ class SheetChoices(Scaled, QWidget):
         self._column.addWidget(self.sections, 3)
         self._column.addWidget(self._heads[1])
         self._column.addWidget(self.before, 2)
-
-    @property
-    def options(self) -> tuple[SegmentedControl, ...]:
-        """The lines of words."""
-        return (self.kind, self.units, self.paper, self.ink)
 
     def rescale(self) -> None:
         self._column.setContentsMargins(0, 0, 0, 0)

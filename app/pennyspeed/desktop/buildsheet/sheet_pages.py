@@ -21,8 +21,8 @@ _REST_MS = 120
 class _Stack(QWidget):
     """The pictures of the pages."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.images: tuple[QImage, ...] = ()
 
     def show_images(self, images: Sequence[QImage]) -> None:
@@ -58,8 +58,8 @@ class SheetPages(QScrollArea):
 
     resized = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setVerticalScrollBar(ScrollBar("side", self))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -67,9 +67,7 @@ class SheetPages(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.stack = _Stack()
         self.setWidget(self.stack)
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(_REST_MS)
+        self._rest = QTimer(self, singleShot=True, interval=_REST_MS)
         self._rest.timeout.connect(self.resized)
 
     @property

@@ -12,13 +12,13 @@ from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout
 
 from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
-from pennyspeed.desktop.buildsheet.sheet_work import Made, make, write
+from pennyspeed.desktop.buildsheet.sheet_work import MadeSheet, make, write
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
@@ -44,12 +44,6 @@ _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 class SheetPanel(Scaled, ClosablePanel):
     """A page in place of plot and shelf; Escape closes it.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds
-        Builds that may stand beside it.
-
     Signals
     -------
     said(str)
@@ -59,13 +53,11 @@ class SheetPanel(Scaled, ClosablePanel):
     keys = SHEET
     said = Signal(str)
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self.setAccessibleName("Sheet")
         self._session, self._held = session, held
-        self.made: Made | None = None
+        self.made: MadeSheet | None = None
         self._look = shipped()
         self.pages = SheetPages()
         self.choices = SheetChoices()
@@ -74,6 +66,7 @@ class SheetPanel(Scaled, ClosablePanel):
         self.setup_button = Button("Page set-up…")
         self.save_button = Button("Save…")
         self.back_button = Button("Back")
+        self.buttons = (self.print_button, self.setup_button, self.save_button, self.back_button)
         self._making = JobQueue(self, newest_only=True)
         self._saving = JobQueue(self, newest_only=True)
         self.printer = SheetPrinter(self)
@@ -110,11 +103,6 @@ class SheetPanel(Scaled, ClosablePanel):
     def page(self) -> StackPage:
         """Return how the navigator knows it."""
         return StackPage(self, self.closed)
-
-    @property
-    def buttons(self) -> tuple[Button, ...]:
-        """What can be done with the sheet."""
-        return (self.print_button, self.setup_button, self.save_button, self.back_button)
 
     @property
     def is_busy(self) -> bool:
@@ -199,7 +187,7 @@ class SheetPanel(Scaled, ClosablePanel):
         work = partial(make, gather, choices, self.pages.page_pixels)
         self._making.submit(work, self._show_made)
 
-    def _show_made(self, made: Made) -> None:
+    def _show_made(self, made: MadeSheet) -> None:
         self.made = made
         if made.sheet is None or made.pages is None:
             self.status.say(made.trouble)

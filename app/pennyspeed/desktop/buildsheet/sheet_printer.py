@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.buildsheet.sheet_work import Made
+from pennyspeed.desktop.buildsheet.sheet_work import MadeSheet
 from pennyspeed.services.sheet.choices import A4, LETTER
 
 if TYPE_CHECKING:
@@ -14,19 +14,13 @@ if TYPE_CHECKING:
 
 
 class SheetPrinter:
-    """Keeps the printer that a person chose, with its settings, until the window closes.
-
-    Parameters
-    ----------
-    parent : QWidget
-        Over which the dialogs stand.
-    """
+    """Keeps the printer that a person chose, with its settings, until the window closes."""
 
     def __init__(self, parent: QWidget) -> None:
         self._parent = parent
         self._printer: QPrinter | None = None
 
-    def _prepared(self, made: Made) -> QPrinter:
+    def _prepared(self, made: MadeSheet) -> QPrinter:
         from PySide6.QtPrintSupport import QPrinter
 
         from pennyspeed.desktop.buildsheet.paper.printing import prepared
@@ -37,7 +31,7 @@ class SheetPrinter:
         prepared(self._printer, made.sheet, made.choices)
         return self._printer
 
-    def ask_and_print(self, made: Made) -> bool | None:
+    def ask_and_print(self, made: MadeSheet) -> bool | None:
         """Ask for a printer and print; return whether it took the pages, None for not asked to."""
         if made.pages is None:
             return None
@@ -50,7 +44,7 @@ class SheetPrinter:
             return None
         return print_pages(printer, made.pages, made.choices)
 
-    def ask_page_set_up(self, made: Made) -> str | None:
+    def ask_page_set_up(self, made: MadeSheet) -> str | None:
         """Ask for the paper; return which it is, None for left as it was."""
         if made.sheet is None:
             return None

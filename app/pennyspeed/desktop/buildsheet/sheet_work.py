@@ -20,7 +20,7 @@ from pennyspeed.services.whole_files import write_whole
 
 
 @dataclass(frozen=True)
-class Made:
+class MadeSheet:
     """A sheet that was made, with its pages; `trouble` says why there is none."""
 
     sheet: Sheet | None
@@ -30,17 +30,17 @@ class Made:
     trouble: str = ""
 
 
-def make(gather: Callable[[], Sheet], choices: Choices, width: int) -> Made:
+def make(gather: Callable[[], Sheet], choices: Choices, width: int) -> MadeSheet:
     """Make a sheet and its pictures, `width` pixels wide; what a person can mend is told."""
     try:
         sheet = gather()
     except UserError as error:
-        return Made(None, None, choices, trouble=str(error))
+        return MadeSheet(None, None, choices, trouble=str(error))
     pages = lay_out(sheet, *PAPERS[choices.paper])
-    return Made(sheet, pages, choices, tuple(pictures(pages, choices, width)))
+    return MadeSheet(sheet, pages, choices, tuple(pictures(pages, choices, width)))
 
 
-def write(made: Made, path: Path) -> str:
+def write(made: MadeSheet, path: Path) -> str:
     """Write a sheet as what the name ends in; return what to say of it, or raise UserError."""
     assert made.sheet is not None
     assert made.pages is not None

@@ -43,12 +43,6 @@ class GearChart(Scaled, LazyPanel):
     Arrow keys try a pair beside the car as it is, Enter takes both gears as one step, Space holds
     that car beside, S shows another figure, A all gears of the shelf, Escape goes back.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds or None
-        Where Space puts a car.
-
     Signals
     -------
     left_behind()
@@ -57,9 +51,7 @@ class GearChart(Scaled, LazyPanel):
 
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, session: Session, held: ComparedBuilds, parent: QWidget) -> None:
         super().__init__(parent)
         self._session, self._held = session, held
         self._jobs = JobQueue(self, newest_only=True)
@@ -259,9 +251,8 @@ class GearChart(Scaled, LazyPanel):
             self._session.builds.change(swap.build, swap.done, swap.undone)
 
     def _hold(self) -> None:
-        if self._held is not None:
-            self._try()
-            self._held.hold_tried()
+        self._try()
+        self._held.hold_tried()
 
     def _leave(self) -> None:
         """Go back to the pair that is in; from there, go back altogether."""

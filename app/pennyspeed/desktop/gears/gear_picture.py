@@ -20,11 +20,6 @@ PITCH = 7
 class GearPicture(QObject):
     """Everything in the table but the headers, painted anew only when something changed.
 
-    Parameters
-    ----------
-    gears : GearModel
-    grid : GearGrid
-
     Signals
     -------
     names_changed()

@@ -21,12 +21,6 @@ PLOT, LEAST_PLOT = 224, 180
 class GearsView(QWidget):
     """The gear chart below a low plot of the road, in which the pair that is tried is the ghost.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds or None
-        Where Space in the chart puts a car.
-
     Signals
     -------
     left_behind()
@@ -35,10 +29,8 @@ class GearsView(QWidget):
     keys = GEARS
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self._session = session
         self.plot = RoadChart(self)
         self.chart = GearChart(session, held, self)
@@ -58,11 +50,7 @@ class GearsView(QWidget):
 
     def page(self) -> StackPage:
         """Return how the navigator knows it."""
-        return StackPage(self, self.left_behind, self.focus_table)
-
-    def focus_table(self) -> None:
-        """Go to the chart."""
-        self.chart.focus_table()
+        return StackPage(self, self.left_behind, self.chart.focus_table)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(px(320), px(LEAST_PLOT) + self.chart.least_height())

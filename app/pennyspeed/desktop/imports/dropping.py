@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QDropEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -15,7 +15,7 @@ from pennyspeed.desktop.widgets.theme import px
 LINE = 24
 
 
-class DropSheet(QWidget):
+class DropOverlay(QWidget):
     """What would come in, over the whole window while files hang above it."""
 
     def __init__(self, parent: QWidget) -> None:
@@ -64,7 +64,7 @@ class DropSheet(QWidget):
                 painter.text(middle, line, shown, "body", colours.ink2, CENTRE)
 
 
-class DropGround(QObject):
+class DropTarget(QObject):
     """Watches a window for files that are dragged over it, whatever part of it they are over.
 
     Parameters
@@ -73,18 +73,12 @@ class DropGround(QObject):
         Shown already.
     take : callable
         Called with the files that were let go.
-
-    Signals
-    -------
-    dropped()
     """
-
-    dropped = Signal()
 
     def __init__(self, window: QWidget, take: Callable[[list[Path]], None]) -> None:
         super().__init__(window)
         self._take = take
-        self.sheet = DropSheet(window)
+        self.overlay = DropOverlay(window)
         window.setAcceptDrops(True)
         handle = window.windowHandle()
         assert handle is not None
@@ -94,7 +88,7 @@ class DropGround(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         kind = event.type()
         if kind == QEvent.Type.DragLeave:
-            self.sheet.hide()
+            self.overlay.hide()
             return False
         if kind not in (QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop):
             return False
@@ -103,15 +97,14 @@ class DropGround(QObject):
         if not paths:
             return False  # text that is dragged into a line is the line's
         if kind == QEvent.Type.Drop:
-            self.sheet.hide()
+            self.overlay.hide()
             event.acceptProposedAction()
             self._take(paths)
-            self.dropped.emit()
         else:
-            if not self.sheet.isVisible():
-                self.sheet.say(paths)
+            if not self.overlay.isVisible():
+                self.overlay.say(paths)
             event.setDropAction(Qt.DropAction.CopyAction)
-            event.setAccepted(self.sheet.takes)
+            event.setAccepted(self.overlay.takes)
         return True
 
 

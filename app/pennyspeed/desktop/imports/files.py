@@ -15,7 +15,7 @@ from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.storage.place import DATA_SUFFIX
 
 if TYPE_CHECKING:
-    from pennyspeed.desktop.imports.dropping import DropGround
+    from pennyspeed.desktop.imports.dropping import DropTarget
     from pennyspeed.desktop.imports.no_file import NoFile
 
 DATA = f"Data files (*{DATA_SUFFIX});;All files (*)"
@@ -23,16 +23,7 @@ BUILDS = "Builds (*.build.json)"
 
 
 class Files(QObject):
-    """What a window does with files.
-
-    Parameters
-    ----------
-    session : Session
-    preferences : Preferences
-    navigator : Navigator
-    window : QWidget
-        What files are dropped onto.
-    """
+    """What a window does with files."""
 
     def __init__(
         self, session: Session, preferences: Preferences, navigator: Navigator, window: QWidget
@@ -42,7 +33,7 @@ class Files(QObject):
         self._navigator, self._window = navigator, window
         self._trouble = ""
         self.page: NoFile | None = None
-        self.ground: DropGround | None = None
+        self.drop_target: DropTarget | None = None
         self.recent_files = QMenu("Recent data files", window)
         self.recent_imports = QMenu("Recent builds and parts", window)
         self._session.messages.troubled.connect(self._troubled)
@@ -55,10 +46,10 @@ class Files(QObject):
 
     def watch(self) -> None:
         """Take files that are dropped onto the window, which is shown by now."""
-        if self.ground is None:
-            from pennyspeed.desktop.imports.dropping import DropGround
+        if self.drop_target is None:
+            from pennyspeed.desktop.imports.dropping import DropTarget
 
-            self.ground = DropGround(self._window, self.take)
+            self.drop_target = DropTarget(self._window, self.take)
 
     @property
     def recent(self) -> dict[str, QMenu]:

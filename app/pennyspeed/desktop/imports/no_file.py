@@ -34,20 +34,20 @@ class NoFile(Scaled, QWidget):
     other = Signal()
     new = Signal()
 
-    def __init__(self, sentence: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, sentence: str) -> None:
+        super().__init__()
         self.sentence = sentence
         self.setAccessibleName("no file is open")
         self.setAccessibleDescription(f"{sentence} {HELP}")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.pushes = [
+        self.buttons = [
             Button("try again", self),
             Button("open another data file", self),
             Button("begin a new data file", self),
         ]
-        for push, signal in zip(self.pushes, (self.again, self.other, self.new), strict=True):
-            push.clicked.connect(signal)
-        for before, after in pairwise(self.pushes):
+        for button, signal in zip(self.buttons, (self.again, self.other, self.new), strict=True):
+            button.clicked.connect(signal)
+        for before, after in pairwise(self.buttons):
             QWidget.setTabOrder(before, after)
         self.rescale()
 
@@ -58,25 +58,25 @@ class NoFile(Scaled, QWidget):
     def rescale(self) -> None:
         sentence, help = self._lines()
         y = px(TOP) + px(LINE) * (len(sentence) + len(help)) + px(24)
-        for push in self.pushes:
-            size = push.sizeHint()
-            place(push, QRect(QPoint(px(MARGIN) + px(24), y), size))
+        for button in self.buttons:
+            size = button.sizeHint()
+            place(button, QRect(QPoint(px(MARGIN) + px(24), y), size))
             y += size.height() + px(8)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.rescale()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        self.pushes[0].setFocus(event.reason())
+        self.buttons[0].setFocus(event.reason())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        here = next((i for i, push in enumerate(self.pushes) if push.hasFocus()), 0)
+        here = next((i for i, button in enumerate(self.buttons) if button.hasFocus()), 0)
         step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()))
         if step is None:
             super().keyPressEvent(event)
         else:
-            place = min(max(here + step, 0), len(self.pushes) - 1)
-            self.pushes[place].setFocus(Qt.FocusReason.OtherFocusReason)
+            place = min(max(here + step, 0), len(self.buttons) - 1)
+            self.buttons[place].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:

@@ -8,11 +8,10 @@ from pathlib import Path
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.imports import PREVIEW
 from pennyspeed.desktop.imports.preview_columns import ColumnChoices
-from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
+from pennyspeed.desktop.imports.preview_rows import HEADS, PreviewRows, say_row
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
@@ -30,18 +29,12 @@ TICK_MS = 100
 
 
 class PreviewPage(Page):
-    """The columns above, what each row would do below; nothing is written before it is taken in.
-
-    Parameters
-    ----------
-    session : Session
-    path : Path
-    """
+    """The columns above, what each row would do below; nothing is written before it is taken in."""
 
     keys = PREVIEW
 
-    def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
-        super().__init__(path.name, parent)
+    def __init__(self, session: Session, path: Path) -> None:
+        super().__init__(path.name)
         self._session, self._path = session, path
         self._choices = PreviewChoices()
         self.preview: Preview | None = None
@@ -50,32 +43,31 @@ class PreviewPage(Page):
         self._is_taking = self._is_gone = False
         self.columns = ColumnChoices()
         self.table = EditableTable("rows of the table", HEADS, "")
-        self.take_push = Button("take in", self)
-        self.leave_push = Button("leave it", self)
-        self.out_push = Button("leave out what is refused", self)
-        self.only_push = Button("show only what is refused", self)
+        self.take_button = Button("take in", self)
+        self.leave_button = Button("leave it", self)
+        self.skip_button = Button("leave out what is refused", self)
+        self.filter_button = Button("show only what is refused", self)
         self.add(self.columns)
         self.whole = Paragraph(2, self)
         self.add(self.table, 1)
         self.add(self.whole)
-        self.add_foot(self.take_push, self.out_push, self.only_push, self.leave_push)
+        self.add_foot(self.take_button, self.skip_button, self.filter_button, self.leave_button)
         self.setFocusProxy(self.table)
         self._jobs = JobQueue(self, newest_only=True)
-        self._tick = QTimer(self)
-        self._tick.setInterval(TICK_MS)
+        self._tick = QTimer(self, interval=TICK_MS)
         self._tick.timeout.connect(self._say_progress)
         self.columns.chosen.connect(self._choose)
-        self.take_push.clicked.connect(self.take)
+        self.take_button.clicked.connect(self.take)
         self.table.moved.connect(self._say_whole)
-        self.out_push.clicked.connect(self.turn_refused_out)
-        self.only_push.clicked.connect(self.turn_only_refused)
-        self.leave_push.clicked.connect(self.leave)
+        self.skip_button.clicked.connect(self.turn_refused_out)
+        self.filter_button.clicked.connect(self.turn_only_refused)
+        self.leave_button.clicked.connect(self.leave)
         self.table.left_behind.connect(self.leave)
         self._keys = KeyHandler(
             PREVIEW,
             take=self.take,
-            leave_out=self._leave_out,
-            only_refused=self._only_refused,
+            leave_out=self.turn_refused_out,
+            only_refused=self.turn_only_refused,
         )
         session.file.closed.connect(self._close)
         self.look()
@@ -110,7 +102,7 @@ class PreviewPage(Page):
             except Stopped:
                 return None
 
-        self.take_push.setEnabled(False)
+        self.take_button.setEnabled(False)
         self._tick.start()
         self._say_progress()
         then = partial(self._looked, progress)
@@ -127,7 +119,7 @@ class PreviewPage(Page):
         elif found is not None:
             self.preview = found
             self.columns.take(self._choices.asked(found))
-            verbs = (self.take_push, self.out_push, self.only_push, self.leave_push)
+            verbs = (self.take_button, self.skip_button, self.filter_button, self.leave_button)
             self.order_tab(*self.columns.fields, self.table, *verbs)
             self._show_rows()
 
@@ -143,7 +135,7 @@ class PreviewPage(Page):
         if preview is None:
             return
         rows = preview.refused if self.only_refused else preview.rows
-        self.table.show_entries(Shown(rows))
+        self.table.show_entries(PreviewRows(rows))
         refused = len(preview.refused)
         is_due = preview.counts[Verdict.NEW] + preview.counts[Verdict.CHANGED] > 0
         self.note.say(preview.summary if preview.trouble is None else "")
@@ -152,15 +144,16 @@ class PreviewPage(Page):
             self.trouble.say("Nothing comes in while a row is refused, unless it is left out.")
         self._say_whole()
         is_fine = preview.trouble is None and is_due and (not refused or self.leaves_out)
-        self.take_push.setEnabled(is_fine)
-        for push in (self.out_push, self.only_push):
-            push.setVisible(bool(refused))
-        self.out_push.say("keep to all or nothing" if self.leaves_out else "leave out the refused")
-        self.only_push.say("show all rows" if self.only_refused else "show only the refused")
+        self.take_button.setEnabled(is_fine)
+        for button in (self.skip_button, self.filter_button):
+            button.setVisible(bool(refused))
+        skip_text = "keep to all or nothing" if self.leaves_out else "leave out the refused"
+        self.skip_button.say(skip_text)
+        self.filter_button.say("show all rows" if self.only_refused else "show only the refused")
 
     def _say_whole(self) -> None:
         row, shown = self.table.currentIndex().row(), self.table.ledger.entries
-        one = shown.rows[row] if isinstance(shown, Shown) and 0 <= row < len(shown) else None
+        one = shown.rows[row] if isinstance(shown, PreviewRows) and 0 <= row < len(shown) else None
         # What is wrong with the table as a whole may be longer than the line that says it.
         self.whole.say(self.trouble.text if one is None else say_row(one))
 
@@ -170,25 +163,27 @@ class PreviewPage(Page):
 
     def turn_refused_out(self) -> None:
         """Leave out what is refused, or keep to all or nothing."""
-        self.leaves_out = not self.leaves_out
-        self._show_rows()
+        if self.skip_button.isVisible():
+            self.leaves_out = not self.leaves_out
+            self._show_rows()
 
     def turn_only_refused(self) -> None:
         """Show only what is refused, or everything again."""
-        self.only_refused = not self.only_refused
-        self._show_rows()
+        if self.filter_button.isVisible():
+            self.only_refused = not self.only_refused
+            self._show_rows()
 
     # Taking in ------------------------------------------------------------------------------
 
     def take(self) -> None:
         """Take the table in, all of it or nothing, beside the window; then close."""
         preview = self.preview
-        if preview is None or not self.is_at_rest or not self.take_push.isEnabled():
+        if preview is None or not self.is_at_rest or not self.take_button.isEnabled():
             return
         session, progress, leaves_out = self._session, Progress(), self.leaves_out
         workshop = session.file.workshop
         self._progress, self._is_taking = progress, True
-        self.take_push.setEnabled(False)
+        self.take_button.setEnabled(False)
         self._tick.start()
         self._say_progress()
 
@@ -246,11 +241,3 @@ class PreviewPage(Page):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if not self._keys.act(event):
             super().keyPressEvent(event)
-
-    def _leave_out(self) -> None:
-        if self.out_push.isVisible():
-            self.turn_refused_out()
-
-    def _only_refused(self) -> None:
-        if self.only_push.isVisible():
-            self.turn_only_refused()

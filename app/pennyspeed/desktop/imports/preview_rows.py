@@ -25,7 +25,7 @@ LEVELS = {
 }
 
 
-class Shown(Sequence[TableRow]):
+class PreviewRows(Sequence[TableRow]):
     """Rows of a preview as a ledger shows them, each made when it is looked at."""
 
     def __init__(self, rows: Sequence[Row[Any]]) -> None:
@@ -40,7 +40,7 @@ class Shown(Sequence[TableRow]):
     def __getitem__(self, place: slice) -> Sequence[TableRow]: ...
     def __getitem__(self, place: int | slice) -> TableRow | Sequence[TableRow]:
         if isinstance(place, slice):
-            return Shown(self.rows[place])
+            return PreviewRows(self.rows[place])
         row = self.rows[place]
         return TableRow(
             row.number,

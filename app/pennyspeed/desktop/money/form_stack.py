@@ -16,11 +16,6 @@ from pennyspeed.domain.money.orders import Order
 class FormStack(QStackedWidget):
     """Shows the lines until a form is opened, and again once it is closed.
 
-    Parameters
-    ----------
-    session : Session
-    lines : QWidget
-
     Signals
     -------
     form_closed()

@@ -25,17 +25,7 @@ FRESH = "a new line"
 
 
 class LineActions(QObject):
-    """What can be done with the line that has the keyboard, or with those that are marked.
-
-    Parameters
-    ----------
-    session : Session
-    arranged : SegmentedControl
-        How the rows are arranged.
-    table : MoneyTable
-    editor : MoneyCellEditor
-    forms : FormStack
-    """
+    """What can be done with the line that has the keyboard, or with those that are marked."""
 
     def __init__(
         self,

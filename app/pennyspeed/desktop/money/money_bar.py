@@ -92,11 +92,10 @@ class MoneyBar(Scaled, QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:
             if self._book is not None:
-                painter = Painter(painter.qt_painter, self.width(), self)
                 self._paint_bar(painter, self._book)
                 self._paint_captions(painter, self._book)
                 self._paint_labels(painter, self._book)
-                self._paint_apart(painter, self._book)
+                self._paint_apart(painter)
 
     def _box(self, painter: Painter, start: float, end: float, top: float, tall: float) -> QRectF:
         x0, x1 = self._x(start), self._x(end)
@@ -208,7 +207,7 @@ class MoneyBar(Scaled, QWidget):
             if wide + px(4) <= stop - x and free:
                 painter.text(x, line, piece.label, "label", painter.theme.ink2)
 
-    def _paint_apart(self, painter: Painter, found: Book) -> None:
+    def _paint_apart(self, painter: Painter) -> None:
         line = baseline(px(TOP + TALL + LABELS), px(APART) - px(4), "label")
         wide = self.width() - 2 * px(MARGIN)
         room: float = wide

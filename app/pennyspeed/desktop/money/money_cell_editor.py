@@ -27,11 +27,6 @@ class MoneyCellEditor(CellEditor):
 
     Tab goes on to the next field, those without a column among them, up and down to the same
     field of the next line.
-
-    Parameters
-    ----------
-    session : Session
-    table : MoneyTable
     """
 
     keys = MONEY_CELL

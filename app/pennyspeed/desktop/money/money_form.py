@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.money import MONEY_FORM
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
@@ -20,25 +18,20 @@ from pennyspeed.services.money.line_changes import LineChange, without_order
 
 
 class MoneyForm(FormPage):
-    """A form over a build's money.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """A form over a build's money."""
 
     keys = MONEY_FORM
     head, foot = 36, 40
     closes_below = True
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent=parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._change: LineChange | None = None
-        self.remove_push = Button("remove", self)
-        self.remove_push.clicked.connect(self.remove)
+        self.remove_button = Button("remove", self)
+        self.remove_button.clicked.connect(self.remove)
         self.add(self.area, 1)
-        self.add_foot(self.save_push, self.close_push, self.remove_push)
+        self.add_foot(self.save_button, self.close_button, self.remove_button)
 
     def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
         """Return what is typed as a change; BadInput names its row by the label."""
@@ -53,7 +46,7 @@ class MoneyForm(FormPage):
         """Show other rows, with the keyboard on the row of key `at`."""
         self.note.say(about)
         self.note.setToolTip(about)
-        self.remove_push.setVisible(can_remove)
+        self.remove_button.setVisible(can_remove)
         self.show_fields(title, fields)
         self.body.row(at).focus()
 
@@ -78,8 +71,8 @@ class MoneyForm(FormPage):
 class OrderForm(MoneyForm):
     """The form of one order, new or changed."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._was: Order | None = None
         self._gathered: tuple[int, ...] = ()
 
@@ -115,8 +108,8 @@ class OrderForm(MoneyForm):
 class RatesForm(MoneyForm):
     """Every rate of the build, each to be typed anew or emptied, and one more."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._rates: tuple[Rate, ...] = ()
 
     def edit(self, build: Build, today: date | None = None) -> None:

@@ -46,11 +46,6 @@ PLOT_SHARE = 0.42
 class MoneyPanel(Scaled, LazyPanel):
     """Everything about a build's money.
 
-    Parameters
-    ----------
-    session : Session
-    held : ComparedBuilds or None
-
     Signals
     -------
     left_behind()
@@ -60,10 +55,8 @@ class MoneyPanel(Scaled, LazyPanel):
     keys = MONEY
     left_behind = Signal()
 
-    def __init__(
-        self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, held: ComparedBuilds) -> None:
+        super().__init__()
         self._session, self._held = session, held
         self._shown: tuple[int | None, int] = (None, 0)
         self._lines = QWidget()
@@ -71,9 +64,11 @@ class MoneyPanel(Scaled, LazyPanel):
         self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
         self.arranged.offer(ARRANGEMENTS)
-        self.new_push = Button("new line", self, "label")
-        self.order_push = Button("order", self, "label")
-        self.rates_push = Button("rates", self, "label")
+        self.new_button = Button("new line", self, "label")
+        self.order_button = Button("order", self, "label")
+        self.rates_button = Button("rates", self, "label")
+        # The one that is needed most comes first: the last have no room in a narrow panel.
+        self.buttons = self.new_button, self.order_button, self.rates_button
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
         self.foot = MoneyFoot(self)
@@ -89,7 +84,7 @@ class MoneyPanel(Scaled, LazyPanel):
         self._head = QHBoxLayout()
         self._head.addWidget(self.arranged)
         self._head.addStretch(1)
-        for one in self.pushes:
+        for one in self.buttons:
             self._head.addWidget(one)
         lines = QVBoxLayout(self._lines)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -103,14 +98,7 @@ class MoneyPanel(Scaled, LazyPanel):
         column.setSpacing(0)
         column.addWidget(self.bar)
         column.addWidget(self.forms, 1)
-        stops: tuple[QWidget, ...] = (
-            self.table,
-            self.arranged,
-            self.new_push,
-            self.order_push,
-            self.rates_push,
-            self.plot,
-        )
+        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.buttons, self.plot)
         for before, after in pairwise(stops):
             self.setTabOrder(before, after)
 
@@ -119,12 +107,11 @@ class MoneyPanel(Scaled, LazyPanel):
         bench = session.bench
         for signal in (bench.build_changed, bench.tried_changed, bench.measures_changed):
             signal.connect(self._changed)
-        if self._held is not None:
-            self._held.changed.connect(self._changed)
+        self._held.changed.connect(self._changed)
         self.arranged.chosen.connect(lambda _: self._show_rows())
-        self.new_push.clicked.connect(self.lines.write_new)
-        self.order_push.clicked.connect(self.lines.open_order)
-        self.rates_push.clicked.connect(self.lines.open_rates)
+        self.new_button.clicked.connect(self.lines.write_new)
+        self.order_button.clicked.connect(self.lines.open_order)
+        self.rates_button.clicked.connect(self.lines.open_rates)
         self.table.left_behind.connect(self.left_behind)
         self.plot.saved.connect(session.messages.noted)
         self.plot.troubled.connect(session.messages.troubled)
@@ -136,15 +123,10 @@ class MoneyPanel(Scaled, LazyPanel):
         self._share_height()
         self._share_width()
 
-    @property
-    def pushes(self) -> tuple[Button, ...]:
-        """What can be pushed beside the arrangements, the one that is needed most first."""
-        return self.new_push, self.order_push, self.rates_push
-
     def _share_width(self) -> None:
         """Leave out what has no room beside the arrangements; its key does it all the same."""
         room = self.width() - 2 * px(MARGIN) - self.arranged.sizeHint().width()
-        for one in self.pushes:
+        for one in self.buttons:
             room -= one.sizeHint().width() + px(GAP)
             one.setVisible(room >= 0)
 
@@ -173,14 +155,12 @@ class MoneyPanel(Scaled, LazyPanel):
         ghost = None
         if bench.trial is not None:
             ghost = WouldBe(f"with {bench.tried_name}", book(bench.trial.build))
-        held = [] if self._held is None else self._held.entries
-        self.bar.show_book(
-            book(build),
-            bench.measures,
-            ghost,
-            [WouldBe(f"{one.letter} {one.name}", book(one.build)) for one in held
-             if one.build.currency == build.currency],
-        )  # fmt: skip
+        held = [
+            WouldBe(f"{one.letter} {one.name}", book(one.build))
+            for one in self._held.entries
+            if one.build.currency == build.currency
+        ]
+        self.bar.show_book(book(build), bench.measures, ghost, held)
         self.plot.show_forecast(forecast, bench.measures, bench.trial, bench.tried_name)
         self._show_rows()
 

@@ -87,18 +87,16 @@ class MoneyTable(OwnKeys, TitledTable):
 
     @property
     def right_margin(self) -> int:
-        """What stays free behind the last column, beside the scroll bar."""
+        # The scroll bar stands in it.
         return px(MARGIN) - (self.width() - self.viewport().width())
 
     @property
     def first(self) -> int:
-        """The first column that shows."""
         shown = (i for i in range(len(self.money.columns)) if not self.isColumnHidden(i))
         return next(shown, 0)
 
     @property
     def last(self) -> int:
-        """The last column that shows."""
         shown = [i for i in range(len(self.money.columns)) if not self.isColumnHidden(i)]
         return shown[-1] if shown else 0
 
@@ -125,8 +123,7 @@ class MoneyTable(OwnKeys, TitledTable):
                 painter.sign(px(8), (px(ROW) - px(12)) / 2, px(12), Level.OK)
         line = baseline(0, px(ROW), "body")
         text, role, colour = row.cells[column.key], "body", colours.ink
-        strong = ("name", "amount")
-        if column.key in strong:
+        if column.key in ("name", "amount"):
             role = "name_chosen" if is_here else "name"
         elif column.key in ("part", "from", "price", "so_far", "lines"):
             colour = colours.ink2
@@ -151,11 +148,8 @@ class MoneyTable(OwnKeys, TitledTable):
             for y in (0, px(ROW) - 1):
                 painter.fill(0, y, painter.width, 1, colours.accent)
             if here.column() == index.column() and row.index is not None:
-                self._paint_here(painter, left, right)
-
-    def _paint_here(self, painter: Painter, left: int, right: int) -> None:
-        """Underline the column in which Enter would edit."""
-        painter.fill(left, px(ROW) - px(4), right - left, px(2), painter.theme.accent)
+                # Underlined is the column in which Enter would edit.
+                painter.fill(left, px(ROW) - px(4), right - left, px(2), colours.accent)
 
     @staticmethod
     def _paint_name(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.parts import FORM, MADE_KINDS
 from pennyspeed.desktop.session import Session
@@ -20,10 +19,6 @@ from pennyspeed.services.editing.part_fields import currency_of, form_fields, re
 class PartForm(FormPage):
     """The form, in place of plot and shelf while a part is written down or changed.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     recipe_wanted(Part)
@@ -33,20 +28,20 @@ class PartForm(FormPage):
     keys = FORM
     recipe_wanted = Signal(object)
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent=parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._kind: Kind = BY_KEY["motor"]
         self._part: Part | None = None
         self._read: Part | None = None
-        self.archive_push = Button("archive", self)
-        self.delete_push = Button("delete", self)
-        self.recipe_push = Button("how it is made", self)
+        self.archive_button = Button("archive", self)
+        self.delete_button = Button("delete", self)
+        self.recipe_button = Button("how it is made", self)
         self.add(self.area, 1)
-        self.add_foot(self.save_push, self.archive_push, self.delete_push, self.recipe_push)
-        self.archive_push.clicked.connect(self._archive)
-        self.delete_push.clicked.connect(self._delete)
-        self.recipe_push.clicked.connect(self._to_recipe)
+        self.add_foot(self.save_button, self.archive_button, self.delete_button, self.recipe_button)
+        self.archive_button.clicked.connect(self._archive)
+        self.delete_button.clicked.connect(self._delete)
+        self.recipe_button.clicked.connect(self._to_recipe)
 
     # Opening --------------------------------------------------------------------------------
 
@@ -70,10 +65,10 @@ class PartForm(FormPage):
         draft = self.found_draft()
         if isinstance(draft, tuple):
             self.body.put(*draft)
-        self.archive_push.setVisible(part is not None)
-        self.archive_push.say("fetch back" if part is not None and part.archived else "archive")
-        self.delete_push.setVisible(part is not None)
-        self.recipe_push.setVisible(part is not None and kind.key in MADE_KINDS)
+        self.archive_button.setVisible(part is not None)
+        self.archive_button.say("fetch back" if part is not None and part.archived else "archive")
+        self.delete_button.setVisible(part is not None)
+        self.recipe_button.setVisible(part is not None and kind.key in MADE_KINDS)
         self.body.rows[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property

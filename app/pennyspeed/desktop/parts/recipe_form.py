@@ -6,7 +6,6 @@ from collections.abc import Hashable, Mapping, MutableMapping
 from datetime import date
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.parts import RECIPE
 from pennyspeed.desktop.session import Session
@@ -41,7 +40,6 @@ class RecipeForm(FormPage):
 
     Parameters
     ----------
-    session : Session
     part : Part
         Of the catalogue.
     drafts : mutable mapping
@@ -51,13 +49,9 @@ class RecipeForm(FormPage):
     keys = RECIPE
 
     def __init__(
-        self,
-        session: Session,
-        part: Part,
-        drafts: MutableMapping[Hashable, object],
-        parent: QWidget | None = None,
+        self, session: Session, part: Part, drafts: MutableMapping[Hashable, object]
     ) -> None:
-        super().__init__(f"How {part.name} is made", drafts, parent)
+        super().__init__(f"How {part.name} is made", drafts)
         assert part.id is not None
         self._session, self._part = session, part
         self._shown_row = -2
@@ -68,12 +62,12 @@ class RecipeForm(FormPage):
         self._currency = currency_of(part, None) if build is None else build.currency
         self.table = EditableTable("ingredients", HEADS, EMPTY)
         self.sum = Label("heading", self)
-        self.add_push = Button("add something", self)
-        self.remove_push = Button("remove it", self)
+        self.add_button = Button("add something", self)
+        self.remove_button = Button("remove it", self)
         self.add(self.table, 2)
         self.add_strip(40, (self.sum, 1))
         self.add(self.area, 3)
-        self.add_foot(self.save_push, self.add_push, self.remove_push)
+        self.add_foot(self.save_button, self.add_button, self.remove_button)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocusProxy(self.table)
         self.table.acted.connect(lambda _: self._to_figures())
@@ -82,8 +76,8 @@ class RecipeForm(FormPage):
         self.table.moved.connect(self._row_changed)
         self.table.left_behind.connect(self.leave)
         self.body.changed.connect(self._typed)
-        self.add_push.clicked.connect(self.add_one)
-        self.remove_push.clicked.connect(lambda: self._remove(self._row))
+        self.add_button.clicked.connect(self.add_one)
+        self.remove_button.clicked.connect(lambda: self._remove(self._row))
         draft = self.found_draft()
         if isinstance(draft, Recipe):
             self.recipe = draft
@@ -115,7 +109,7 @@ class RecipeForm(FormPage):
         self.table.show_entries(entries)
         self.sum.say(recipe_fields.summary(recipe, currency, self._session.bench.measures))
         self.note.say(recipe_fields.missing(recipe))
-        self.remove_push.setEnabled(bool(entries))
+        self.remove_button.setEnabled(bool(entries))
 
     def _cells(self, one: Ingredient, cost: Money | None) -> tuple[Cell, ...]:
         measures = self._session.bench.measures

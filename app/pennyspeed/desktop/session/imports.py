@@ -18,7 +18,7 @@ from pennyspeed.desktop.session.step_words import words_of_import
 from pennyspeed.domain.errors import BadInput, UserError
 
 if TYPE_CHECKING:
-    from pennyspeed.services.importers import Imported
+    from pennyspeed.services.importers.importer import Imported
 
     Outcome = Imported | UserError | None
     """What came of one file; None of a table that is to be looked at first."""

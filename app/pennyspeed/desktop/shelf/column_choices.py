@@ -13,11 +13,6 @@ _SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
 class ColumnChoices(QObject):
     """Carries the choices about the shelf's columns between the shelf and the settings.
 
-    Parameters
-    ----------
-    shelf : ShelfPanel
-    preferences : Preferences
-
     Signals
     -------
     menu_wanted()

@@ -24,17 +24,17 @@ class EmptyShelf(Scaled, Notice):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._push = Button("bring in the demo parts", self)
-        self._push.clicked.connect(self.brought)
+        self._button = Button("bring in the demo parts", self)
+        self._button.clicked.connect(self.brought)
 
     def offer(self, demo: bool) -> None:
         """Offer the demo parts, or do not."""
-        self._push.setVisible(demo)
+        self._button.setVisible(demo)
 
     def rescale(self) -> None:
-        hint = self._push.sizeHint()
+        hint = self._button.sizeHint()
         x = (self.width() - hint.width()) // 2
-        self._push.setGeometry(x, self.first_line() + px(40), hint.width(), hint.height())
+        self._button.setGeometry(x, self.first_line() + px(40), hint.width(), hint.height())
 
     def resizeEvent(self, event: object) -> None:
         self.rescale()

@@ -22,11 +22,6 @@ class FigureEditor(CellEditor):
     Tab goes on to the source and then to the next figure, up and down to the same figure of the
     next part.
 
-    Parameters
-    ----------
-    session : Session
-    table : ShelfTable
-
     Signals
     -------
     form_wanted(Part, str)

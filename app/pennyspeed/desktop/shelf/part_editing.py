@@ -20,16 +20,7 @@ if TYPE_CHECKING:
 
 
 class PartEditing(QObject):
-    """Opens what a part is edited in.
-
-    Parameters
-    ----------
-    session : Session
-    shelf : ShelfPanel
-    navigator : Navigator
-    show_shelf : callable
-        Brings the shelf into sight.
-    """
+    """Opens what a part is edited in."""
 
     def __init__(
         self,

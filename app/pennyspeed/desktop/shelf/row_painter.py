@@ -23,7 +23,7 @@ SIGN = 16
 DASH, BREAK = 5, 3
 """Together they divide a row's height, so that dashes join from row to row."""
 
-Shown = tuple[int, int, int]
+ShownColumn = tuple[int, int, int]
 """A column, where it starts from the leading edge, and its width."""
 
 
@@ -52,12 +52,7 @@ def figure(
 
 
 class RowPainter:
-    """Paints rows.
-
-    Parameters
-    ----------
-    rows : ShelfRows
-    """
+    """Paints rows."""
 
     def __init__(self, rows: ShelfRows) -> None:
         self._rows = rows
@@ -128,7 +123,7 @@ class RowPainter:
         qt_painter.restore()
 
     def words(
-        self, painter: Painter, row: int, top: int, columns: list[Shown], chosen: bool
+        self, painter: Painter, row: int, top: int, columns: list[ShownColumn], chosen: bool
     ) -> None:
         """Write the row's words and figures."""
         rows, colours, high = self._rows, painter.theme, px(ROW)

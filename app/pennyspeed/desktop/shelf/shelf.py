@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedLayout, QVBoxLayout
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf import FIELD, SHELF
@@ -32,10 +32,6 @@ RESORT = 12
 class ShelfPanel(Panel):
     """Heading, switches, narrowing field and table.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     left_behind()
@@ -52,8 +48,8 @@ class ShelfPanel(Panel):
     new_wanted = Signal(str)
     hold_wanted = Signal(object, str)
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session, self._bench = session, session.bench
         self._stocks = Stocks(session.catalogue.parts)
         self._paired: set[str] = set()

@@ -77,13 +77,13 @@ class ShelfHead(Scaled, QWidget):
         order = order_words(rows.columns[column], descending)
         order = "worked out anew" if rows.is_late else order
         self._note.say(*count_words(len(rows), rows.total, order))
-        for push, words in (
+        for button, words in (
             (self.fitting, fitting_words(rows.unfit, rows.fits_only)),
             (self.pairing, pairing_words(rows.stock.kind, paired)),
         ):
-            push.setVisible(bool(words))
+            button.setVisible(bool(words))
             if words:
-                push.say(words)
+                button.say(words)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._new.setVisible(self.width() >= px(WIDE))

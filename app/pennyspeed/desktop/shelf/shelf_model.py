@@ -21,10 +21,6 @@ _NO_INDEX = QModelIndex()
 class ShelfModel(QAbstractTableModel):
     """Tells views what changes in the rows; text and sort key are two roles.
 
-    Attributes
-    ----------
-    rows : ShelfRows
-
     Signals
     -------
     arranged()

@@ -202,13 +202,7 @@ class ShelfTable(OwnKeys, PlainTable):
             return
         index = self.shelf.index(row, 0)
         self.setCurrentIndex(index)
-        self.bring_into_sight(row)
-
-    def bring_into_sight(self, row: int) -> None:
-        """Scroll a row into the middle where it is out of sight."""
-        index = self.shelf.index(row, 0)
-        view = self.viewport().rect()
-        if not view.contains(self.visualRect(index)):
+        if not self.viewport().rect().contains(self.visualRect(index)):
             self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
 
     def dataChanged(self, first: Index, last: Index, roles: Sequence[int] = ()) -> None:

@@ -19,12 +19,7 @@ SAMPLE, FEW = 256, 32
 
 
 class Widths:
-    """The widths of the columns of some rows.
-
-    Parameters
-    ----------
-    rows : ShelfRows
-    """
+    """The widths of the columns of some rows."""
 
     def __init__(self, rows: ShelfRows) -> None:
         self._rows = rows

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.page import Page
@@ -18,8 +16,8 @@ T = TypeVar("T")
 class BackgroundPage(Page):
     """A page whose answer comes from a job; while it runs, the note says so."""
 
-    def __init__(self, title: str, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(title, parent)
+    def __init__(self, title: str, session: Session) -> None:
+        super().__init__(title)
         self._session = session
         self._jobs = JobQueue(self, newest_only=True)
         session.file.closed.connect(self._jobs.wait)

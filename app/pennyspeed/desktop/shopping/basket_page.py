@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from functools import partial
-
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import BASKET
@@ -30,40 +27,28 @@ from pennyspeed.services.shopping.basket_rows import (
 
 
 class BasketPage(BackgroundPage):
-    """The basket, worked out beside the window; Enter takes it into the build as one step.
-
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    """
+    """The basket, worked out beside the window; Enter takes it into the build as one step."""
 
     keys = BASKET
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Cheapest together", session, parent)
-        self._shopping, self._today = shopping, today
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Cheapest together", session)
+        self._shopping = shopping
         self.basket: Basket | None = None
         self._build: Build | None = None
         self.choices = EditableTable(
             "cheapest shops", CHOICES, "Nothing that is planned is to be bought."
         )
         self.parcels = EditableTable("parcels", PARCELS, "No parcel.")
-        self.take_push = Button("take it into the build", self)
+        self.take_button = Button("take it into the build", self)
         self.sum = Label("heading", self)
         self.add_table(self.choices, 3)
         self.add_strip(40, (self.sum, 1))
         self.add_table(self.parcels, 1)
-        self.add_foot(self.take_push)
+        self.add_foot(self.take_button)
         self.setFocusProxy(self.choices)
-        self.order_tab(self.choices, self.parcels, self.take_push)
-        self.take_push.clicked.connect(self.take)
+        self.order_tab(self.choices, self.parcels, self.take_button)
+        self.take_button.clicked.connect(self.take)
         for one in (self.choices, self.parcels):
             one.acted.connect(lambda _: self.take())
         session.bench.build_changed.connect(self.refresh)
@@ -72,7 +57,7 @@ class BasketPage(BackgroundPage):
 
     def refresh(self) -> None:
         """Work the basket out anew, beside the window."""
-        build, today = self._session.bench.build, self._today()
+        build, today = self._session.bench.build, date.today()
         if build is None or not self._session.file.is_open:
             return
         workshop, arrivals = self._session.file.workshop, list(self._shopping.arrivals)
@@ -99,13 +84,13 @@ class BasketPage(BackgroundPage):
 
     def _show(self, build: Build, basket: Basket) -> None:
         self.basket, self._build = basket, build
-        measures, today = self._session.bench.measures, self._today()
+        measures, today = self._session.bench.measures, date.today()
         self.choices.show_entries(choice_rows(build, basket, measures, today))
         self.parcels.show_entries(parcel_rows(basket, measures))
         pieces = totals(basket, measures)
         self.sum.say(" · ".join(pieces), pieces[0])
         self.note.say(saving_note(basket, measures))
-        self.take_push.setEnabled(with_basket(build, basket) != build)
+        self.take_button.setEnabled(with_basket(build, basket) != build)
 
     # Taking ---------------------------------------------------------------------------------
 

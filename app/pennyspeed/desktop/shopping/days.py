@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import DAYS
@@ -32,13 +31,6 @@ from pennyspeed.services.shopping.agenda_rows import (
 class DaysPage(Page):
     """The agenda above, the shops below; Enter goes to the line.
 
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    today : callable, optional
-        Returns the day that it is.
-
     Signals
     -------
     line_wanted(int)
@@ -48,44 +40,38 @@ class DaysPage(Page):
     line_wanted = Signal(int)
     keys = DAYS
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Days", parent)
-        self._session, self._shopping, self._today = session, shopping, today
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Days")
+        self._session, self._shopping = session, shopping
         self._keys = KeyHandler(DAYS, write=self.ask_and_write)
         self.items: tuple[Item, ...] = ()
         self.agenda = EditableTable("days", HEADS, EMPTY)
-        self.write_push = Button("write a calendar file", self)
+        self.write_button = Button("write a calendar file", self)
         self.shops_title = Label("heading", self)
         self.shops_title.say("How long shops take")
         self.suppliers = SuppliersTable(session, shopping)
         self.whole = Paragraph(1, self)
         self.add_table(self.agenda, 3)
         self.add(self.whole)
-        self.add_foot(self.write_push)
+        self.add_foot(self.write_button)
         self.add_strip(40, self.shops_title)
         self.add_table(self.suppliers, 2)
         self.setFocusProxy(self.agenda)
-        self.order_tab(self.agenda, self.write_push, self.suppliers)
+        self.order_tab(self.agenda, self.write_button, self.suppliers)
         self.agenda.acted.connect(self._go_to_line)
         self.agenda.moved.connect(self._say_whole)
-        self.write_push.clicked.connect(self.ask_and_write)
+        self.write_button.clicked.connect(self.ask_and_write)
         session.bench.build_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
         """Show what is open now."""
-        build, today = self._session.bench.build, self._today()
+        build, today = self._session.bench.build, date.today()
         self.items = () if build is None else agenda(build, self._shopping.leads(), today)
         self.agenda.show_entries(agenda_rows(self.items, today))
         self.note.say(agenda_summary(self.items, today))
-        self.write_push.setEnabled(any(item.day is not None for item in self.items))
+        self.write_button.setEnabled(any(item.day is not None for item in self.items))
 
     def _say_whole(self) -> None:
         row = self.agenda.currentIndex().row()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import LEFT_TO_BUY
 from pennyspeed.desktop.shopping.background_page import BackgroundPage
@@ -17,33 +15,24 @@ from pennyspeed.services.table_rows import ColumnHead
 
 
 class LeftPage(BackgroundPage):
-    """Each slot's best part within what is left of the cap; Enter puts it in.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """Each slot's best part within what is left of the cap; Enter puts it in."""
 
     keys = LEFT_TO_BUY
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__("What could I still buy", session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__("What could I still buy", session)
         self.changes: tuple[Change, ...] = ()
         self.table = EditableTable("what could still be bought", self._heads())
-        self.put_push = Button("put it in", self)
+        self.put_button = Button("put it in", self)
         self.add_table(self.table, 1)
-        self.add_foot(self.put_push)
+        self.add_foot(self.put_button)
         self.setFocusProxy(self.table)
-        self.order_tab(self.table, self.put_push)
-        self.put_push.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
+        self.order_tab(self.table, self.put_button)
+        self.put_button.clicked.connect(lambda: self._put_in(self.table.currentIndex().row()))
         self.table.acted.connect(self._put_in)
         session.bench.build_changed.connect(self.refresh)
-        session.catalogue.parts_changed.connect(self._parts_changed)
+        session.catalogue.parts_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self._show)
-        self.refresh()
-
-    def _parts_changed(self, _: str) -> None:
-        # A method, which Qt lets go with the page; the session would keep a lambda.
         self.refresh()
 
     def refresh(self) -> None:
@@ -82,7 +71,7 @@ class LeftPage(BackgroundPage):
         build, measures = self._session.bench.build, self._session.bench.measures
         if build is not None:
             self.table.show_entries(affordable_rows(self.changes, measures), self._heads())
-            self.put_push.setEnabled(bool(self.changes))
+            self.put_button.setEnabled(bool(self.changes))
             self.note.say(cap_note(build, measures))
 
     def _put_in(self, row: int) -> None:

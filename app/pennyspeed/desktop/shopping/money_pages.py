@@ -23,15 +23,7 @@ P = TypeVar("P", bound="Page")
 
 
 class MoneyPages(QObject):
-    """Opens the pages around money, each in place of plot and shelf.
-
-    Parameters
-    ----------
-    session : Session
-    navigator : Navigator
-    window : QWidget
-        Over which files are asked for.
-    """
+    """Opens the pages around money, each in place of plot and shelf."""
 
     def __init__(self, session: Session, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)

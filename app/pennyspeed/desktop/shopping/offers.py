@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
-
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
@@ -19,26 +16,12 @@ from pennyspeed.services.shopping.offer_rows import DRAFT, HEADS, KEYS, draft_ro
 
 
 class OffersTable(EditableTable):
-    """The offers for a part, one a row, edited in place.
+    """The offers for a part, one a row, edited in place."""
 
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    today : callable, optional
-        Returns the day that it is.
-    """
-
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: Session, shopping: Shopping) -> None:
         empty = "Nobody has said a price for it yet. N writes an offer down."
-        super().__init__("offers", HEADS, empty, parent)
-        self._session, self._shopping, self._today = session, shopping, today
+        super().__init__("offers", HEADS, empty)
+        self._session, self._shopping = session, shopping
         self.part: Part | None = None
         self.offers: tuple[Price, ...] = ()
         self._draft: dict[str, str] | None = None
@@ -53,7 +36,7 @@ class OffersTable(EditableTable):
         self.part = part
         self.offers = () if part is None else self._shopping.offers(part)
         own = None if part is None else part.price
-        rows = offer_rows(self.offers, own, self._session.bench.measures, self._today())
+        rows = offer_rows(self.offers, own, self._session.bench.measures, date.today())
         if self._draft is not None:
             rows.append(draft_row(self._draft))
         self.show_entries(rows)
@@ -74,7 +57,7 @@ class OffersTable(EditableTable):
         part, key = self.part, KEYS[column]
         if part is None:
             return
-        measures, today = self._session.bench.measures, self._today()
+        measures, today = self._session.bench.measures, date.today()
         if row >= len(self.offers):
             self._take_draft(part, key, text, column)
             return
@@ -89,7 +72,7 @@ class OffersTable(EditableTable):
         self.stand_on_key(after.supplier, column)
 
     def _take_draft(self, part: Part, key: str, text: str, column: int) -> None:
-        measures, today = self._session.bench.measures, self._today()
+        measures, today = self._session.bench.measures, date.today()
         currency = currency_of(part, self._session.bench.build)
         if self._draft is None:
             return

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from PySide6.QtCore import QObject, Signal
 
 from pennyspeed.desktop.session import Session
@@ -17,10 +15,6 @@ from pennyspeed.services.shopping.change_words import offer_words, supplier_word
 
 class Shopping(QObject):
     """What is known of shops beside the build.
-
-    Parameters
-    ----------
-    session : Session
 
     Attributes
     ----------
@@ -46,11 +40,6 @@ class Shopping(QObject):
         self.changed.connect(lambda: session.bench.set_lead_times(self.leads()))
         session.file.closed.connect(self._jobs.wait)
         self.learn()
-
-    @property
-    def today(self) -> date:
-        """The day that it is."""
-        return date.today()
 
     @property
     def is_learning(self) -> bool:
@@ -109,9 +98,9 @@ class Shopping(QObject):
         if before == after:
             return
         self.store_supplier(before, after)
-        did, undid = supplier_words(before, after)
-        self._session.undo_stack.push(ChangeSupplier(self, before, after, did, undid))
-        self._session.messages.said.emit(did)
+        step = ChangeSupplier(self, before, after)
+        self._session.undo_stack.push(step)
+        self._session.messages.said.emit(step.did)
 
     def store_supplier(self, before: Supplier | None, after: Supplier | None) -> None:
         """Store that change and tell everybody."""
@@ -136,15 +125,8 @@ class Shopping(QObject):
 class ChangeSupplier(UndoStep):
     """One supplier in place of another; None stands for one that is not there."""
 
-    def __init__(
-        self,
-        shopping: Shopping,
-        before: Supplier | None,
-        after: Supplier | None,
-        did: str,
-        undid: str,
-    ) -> None:
-        super().__init__(did, undid)
+    def __init__(self, shopping: Shopping, before: Supplier | None, after: Supplier | None) -> None:
+        super().__init__(*supplier_words(before, after))
         self._shopping, self._before, self._after = shopping, before, after
 
     def apply(self) -> None:

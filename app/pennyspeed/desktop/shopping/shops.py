@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
-
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping import SHOPS
@@ -24,11 +20,6 @@ from pennyspeed.domain.kinds import BY_KEY
 class ShopsPage(Page):
     """The offers for a part above, the shops below.
 
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-
     Signals
     -------
     basket_wanted(), left_wanted()
@@ -39,41 +30,31 @@ class ShopsPage(Page):
     left_wanted = Signal()
     keys = SHOPS
 
-    def __init__(
-        self,
-        session: Session,
-        shopping: Shopping,
-        today: Callable[[], date] = date.today,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__("Offers", parent)
+    def __init__(self, session: Session, shopping: Shopping) -> None:
+        super().__init__("Offers")
         self._session = session
-        self.offers = OffersTable(session, shopping, today)
+        self.offers = OffersTable(session, shopping)
         self.suppliers = SuppliersTable(session, shopping)
-        self.new_push = Button("new offer", self)
-        self.basket_push = Button("cheapest together", self)
-        self.left_push = Button("what could I still buy", self)
+        self.new_button = Button("new offer", self)
+        self.basket_button = Button("cheapest together", self)
+        self.left_button = Button("what could I still buy", self)
         self.shops_title = Label("heading", self)
         self.shops_title.say("Shops")
         self.add_table(self.offers, 1)
-        self.add_foot(self.new_push, self.basket_push, self.left_push)
+        self.add_foot(self.new_button, self.basket_button, self.left_button)
         self.add_strip(40, self.shops_title)
         self.add_table(self.suppliers, 1)
         self.setFocusProxy(self.offers)
-        verbs = (self.new_push, self.basket_push, self.left_push)
+        verbs = (self.new_button, self.basket_button, self.left_button)
         self.order_tab(self.offers, *verbs, self.suppliers)
         self._keys = KeyHandler(SHOPS, basket=self.basket_wanted.emit, left=self.left_wanted.emit)
-        self.new_push.clicked.connect(self.offers.write_new)
-        self.basket_push.clicked.connect(self.basket_wanted)
-        self.left_push.clicked.connect(self.left_wanted)
-        session.bench.slot_changed.connect(self._slot_changed)
+        self.new_button.clicked.connect(self.offers.write_new)
+        self.basket_button.clicked.connect(self.basket_wanted)
+        self.left_button.clicked.connect(self.left_wanted)
+        session.bench.slot_changed.connect(self.refresh)
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
-        self.refresh()
-
-    def _slot_changed(self, _: str) -> None:
-        # A method, which Qt lets go with the page; the session would keep a lambda.
         self.refresh()
 
     def refresh(self) -> None:
@@ -86,7 +67,7 @@ class ShopsPage(Page):
         else:
             self.title.say(f"Offers for {part.name}")
             self.note.say(f"{label}, the strong price is the one that builds take")
-        self.new_push.setEnabled(part is not None and part.id is not None)
+        self.new_button.setEnabled(part is not None and part.id is not None)
         self.offers.show_part(part)
         self.suppliers.name_also(tuple(one.supplier for one in self.offers.offers))
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
@@ -23,17 +21,11 @@ NEW = "new shop"
 
 
 class SuppliersTable(EditableTable):
-    """The suppliers, one a row; names that only prices or lines know stand among them.
+    """The suppliers, one a row; names that only prices or lines know stand among them."""
 
-    Parameters
-    ----------
-    session : Session
-    shopping : Shopping
-    """
-
-    def __init__(self, session: Session, shopping: Shopping, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, shopping: Shopping) -> None:
         empty = "No shop is known yet. N writes one down; prices and lines that name one do too."
-        super().__init__("shops", HEADS, empty, parent)
+        super().__init__("shops", HEADS, empty)
         self._session, self._shopping = session, shopping
         self._named: tuple[str, ...] = ()
         self._known: dict[str, Supplier] = {}

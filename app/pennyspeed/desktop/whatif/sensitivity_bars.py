@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.charts.strokes import hatch
-from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.painter import CENTRE, LEFT, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.charts.axes import round_step
@@ -26,7 +26,7 @@ class SensitivityBars(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._rows: list[Sensitivity] = []
+        self.rows: list[Sensitivity] = []
         self._measures = Measures()
         self._place = 0
         self._top = 0
@@ -34,14 +34,9 @@ class SensitivityBars(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(px(ROW) * 4)
 
-    @property
-    def rows(self) -> list[Sensitivity]:
-        """What it shows, what matters most first."""
-        return self._rows
-
     def show_rows(self, rows: list[Sensitivity], measures: Measures) -> None:
         """Show other bars."""
-        self._rows, self._measures = rows, measures
+        self.rows, self._measures = rows, measures
         self._go(self._place)
 
     def figures(self, one: Sensitivity) -> tuple[str, str]:
@@ -57,12 +52,12 @@ class SensitivityBars(QWidget):
         return max((self.height() - px(ROW)) // px(ROW), 1)
 
     def _go(self, place: int) -> None:
-        self._place = min(max(place, 0), max(len(self._rows) - 1, 0))
+        self._place = min(max(place, 0), max(len(self.rows) - 1, 0))
         least = self._place - self._in_sight + 1
         self._top = min(max(self._top, least), self._place)
-        self._top = max(min(self._top, len(self._rows) - self._in_sight), 0)
-        if self._rows:
-            self.setAccessibleDescription(sentence(self._rows[self._place], self._measures))
+        self._top = max(min(self._top, len(self.rows) - self._in_sight), 0)
+        if self.rows:
+            self.setAccessibleDescription(sentence(self.rows[self._place], self._measures))
         else:
             self.setAccessibleDescription("No whole car yet.")
         self.update()
@@ -78,7 +73,7 @@ class SensitivityBars(QWidget):
             Qt.Key.Key_Up: self._place - 1,
             Qt.Key.Key_Down: self._place + 1,
             Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: len(self._rows) - 1,
+            Qt.Key.Key_End: len(self.rows) - 1,
             Qt.Key.Key_PageUp: self._place - self._in_sight,
             Qt.Key.Key_PageDown: self._place + self._in_sight,
         }
@@ -89,12 +84,12 @@ class SensitivityBars(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         row = int((event.position().y() - px(ROW)) // px(ROW)) + self._top
-        if event.button() == Qt.MouseButton.LeftButton and 0 <= row < len(self._rows):
+        if event.button() == Qt.MouseButton.LeftButton and 0 <= row < len(self.rows):
             self._go(row)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:
-            if self._rows:
+            if self.rows:
                 self._paint_rows(painter)
             else:
                 line = baseline(px(ROW), px(ROW), "body")
@@ -109,22 +104,21 @@ class SensitivityBars(QWidget):
         left, end = label + px(8), right - 2 * column - px(8)
         middle = round((left + end) / 2)
         line = baseline(0, px(ROW), "label")
-        painter.text(right - column, line, f"{STEP:.0%} more".replace("%", " %"), "label",
-                   colours.ink3, RIGHT)  # fmt: skip
-        painter.text(
-            right, line, f"{STEP:.0%} less".replace("%", " %"), "label", colours.ink3, RIGHT
-        )
-        most = max(max(abs(one.up), abs(one.down)) for one in self._rows) / unit.factor
+        most = max(max(abs(one.up), abs(one.down)) for one in self.rows) / unit.factor
         # The scale's end is round, so that bars of two cars can be compared.
         tick = round_step(max(most, 0.1), 3)
         step = tick * math.ceil(max(most, 0.1) / tick - 1e-9)
         half = (end - left) / 2 - px(2)
-        painter.text(left, line, self._measures.signed(-step, 1 if tick < 1 else 0), "label",
-                   colours.ink3)  # fmt: skip
-        painter.text(middle, line, unit.symbol, "label", colours.ink3, CENTRE)
-        painter.text(end, line, self._measures.signed(step, 1 if tick < 1 else 0), "label",
-                   colours.ink3, RIGHT)  # fmt: skip
-        shown = self._rows[self._top : self._top + self._in_sight]
+        digits = 1 if tick < 1 else 0
+        for x, text, side in (
+            (left, self._measures.signed(-step, digits), LEFT),
+            (middle, unit.symbol, CENTRE),
+            (end, self._measures.signed(step, digits), RIGHT),
+            (right - column, f"{100 * STEP:.0f} % more", RIGHT),
+            (right, f"{100 * STEP:.0f} % less", RIGHT),
+        ):
+            painter.text(x, line, text, "label", colours.ink3, side)
+        shown = self.rows[self._top : self._top + self._in_sight]
         for i, one in enumerate(shown):
             top = px(ROW) * (i + 1)
             is_here = self._top + i == self._place and self.hasFocus()

@@ -88,7 +88,6 @@ class SliderRow(Scaled, QWidget):
         super().__init__(parent)
         self.condition = condition
         self._measures = Measures()
-        self._value = 0.0
         self.label = Label("body", self, quiet=True)
         self.label.say(condition.label)
         self.label.setToolTip(condition.help)
@@ -128,7 +127,6 @@ class SliderRow(Scaled, QWidget):
         self.moved.emit(value)
 
     def _say(self, value: float) -> None:
-        self._value = value
         said = self.condition.said(value, self._measures)
         self.figure.say(said)
         self.slider.setAccessibleDescription(said)

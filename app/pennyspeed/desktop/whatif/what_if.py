@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.whatif import WHAT_IF
@@ -42,8 +42,8 @@ class WhatIfPanel(Scaled, LazyPanel):
     followed = Signal(object)
     left_behind = Signal()
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._draft: tuple[ConditionRange, float, Build] | None = None
         self.setAccessibleName("what if")
@@ -59,13 +59,9 @@ class WhatIfPanel(Scaled, LazyPanel):
         for row in self.sliders:
             row.moved.connect(lambda value, row=row: self._moved(row.condition, value))
             row.released.connect(self.keep)
-        self._frame = QTimer(self)
-        self._frame.setSingleShot(True)
-        self._frame.setInterval(0)
+        self._frame = QTimer(self, singleShot=True, interval=0)
         self._frame.timeout.connect(self.follow)
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(SETTLED_MS)
+        self._rest = QTimer(self, singleShot=True, interval=SETTLED_MS)
         self._rest.timeout.connect(self._rested)
         self._build_layout()
         session.bench.build_changed.connect(self._changed)

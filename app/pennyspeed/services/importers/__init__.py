@@ -13,7 +13,7 @@ from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.services.importers.build_file import BuildFile
-from pennyspeed.services.importers.importer import Imported, Importer, Known
+from pennyspeed.services.importers.importer import Importer
 from pennyspeed.services.importers.table_file import TABLE_FILE
 
 IMPORTERS: tuple[Importer, ...] = (TABLE_FILE, BuildFile())
@@ -52,14 +52,3 @@ def importer_for(path: Path) -> Importer:
 def importable() -> str:
     """Return in words what can be imported."""
     return " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
-
-
-__all__ = [
-    "IMPORTERS",
-    "Imported",
-    "Importer",
-    "Known",
-    "importable",
-    "importer_for",
-    "recognised_by",
-]

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pennyspeed.services.importers import Importer, importable, recognised_by
+from pennyspeed.services.importers import importable, recognised_by
+from pennyspeed.services.importers.importer import Importer
 from pennyspeed.storage.place import DATA_SUFFIX
 
 _MOST_LINES = 8
@@ -22,7 +23,6 @@ class DroppedFiles:
         Of the files that can be imported.
     data_files : list of Path
         Of which one alone is opened.
-    others : list of Path
     """
 
     importers: dict[Path, Importer]

@@ -43,8 +43,6 @@ class Choice:
         In the basket's currency, for the whole quantity.
     why : str
         Why it is not met: no offer, no rate, not enough in stock, not here in time.
-    is_stale : bool
-        The price is an old one.
     lead_days : int or None
         None where nobody knows.
     """
@@ -90,7 +88,6 @@ class Basket:
         In the order of the wants.
     parcels : tuple of Parcel
         By the supplier's name.
-    goods, duty, postage, total : Money
     each_cheapest : Money or None
         What it costs to take every part where that part alone is cheapest, postage forgotten until
         the bill; None where the stock does not carry that.
@@ -112,11 +109,6 @@ class Basket:
     def unmet(self) -> tuple[Choice, ...]:
         """Wants that no offer meets, with the reason."""
         return tuple(choice for choice in self.choices if choice.price is None)
-
-    @property
-    def stale(self) -> tuple[Choice, ...]:
-        """Choices whose price is old."""
-        return tuple(choice for choice in self.choices if choice.is_stale)
 
     @property
     def saving(self) -> Money | None:

@@ -54,8 +54,6 @@ class MoneyRow:
         Reference of the order that it is in; "" for none.
     sign : str
         The circle; "" for none.
-    is_late : bool
-    counts : bool
     """
 
     key: str

@@ -40,10 +40,8 @@ class TableLayout:
 
     Parameters
     ----------
-    table : Table
     room : float
         Width of the paper that it may take [mm].
-    sizes : Sizes
     parent : Element
         Where its own element goes.
     """

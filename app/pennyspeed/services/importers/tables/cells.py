@@ -109,7 +109,7 @@ def settle(sheet: Sheet, columns: Sequence[Column]) -> dict[int, list[BadInput]]
     return found
 
 
-def money(cells: Cells, target: str, default: str = DEFAULT_CURRENCY) -> Money | None:
+def money(cells: Cells, target: str) -> Money | None:
     """Return an amount of money in the row's currency; None where its cell is blank.
 
     The currency stands in a column of its own, in the header, or beside the amount.
@@ -118,7 +118,7 @@ def money(cells: Cells, target: str, default: str = DEFAULT_CURRENCY) -> Money |
     if not cell:
         return None
     amount, currency = priced(cells, target)
-    currency = currency or default
+    currency = currency or DEFAULT_CURRENCY
     places = digits(currency)
     if amount is None or -int(amount.as_tuple().exponent) > places:
         expected = f"an amount in {currency} of 0 or more with at most {places} decimals"
@@ -151,6 +151,15 @@ def decimal(cell: str, place: str, expected: str = "a number of 0 or more") -> D
         raise BadInput(place, cell, expected)
     if -int(number.as_tuple().exponent) > _MOST_DECIMALS:
         raise BadInput(place, cell, f"{expected} with at most {_MOST_DECIMALS} decimals")
+    return number
+
+
+def positive(cell: str, place: str) -> Decimal | None:
+    """Return a number above 0; None where the cell is blank."""
+    expected = "a number above 0"
+    number = decimal(cell, place, expected)
+    if number == 0:
+        raise BadInput(place, cell, expected)
     return number
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import islice
 
 from pennyspeed.domain import units
 from pennyspeed.domain.errors import BadInput
@@ -65,7 +66,6 @@ class Column:
         That the header names, of which the cells are; a currency's code for money.
     fields : mapping
         Kind's key to the figure that it fills.
-    is_numeric : bool
     trouble : BadInput or None
         Why the column is left out although nobody said so.
     samples : tuple of str
@@ -107,8 +107,6 @@ def columns_of(
 
     Parameters
     ----------
-    header : sequence of str
-    targets : sequence of Target
     with_figures : bool
         Whether columns may hold figures of parts.
     kind : Kind, optional
@@ -140,19 +138,11 @@ def with_samples(
     columns: Iterable[Column], rows: Sequence[tuple[int, Sequence[str]]]
 ) -> tuple[Column, ...]:
     """Return the columns with the first of their cells that are not blank."""
-    return tuple(
-        replace(column, samples=tuple(_first_cells(i, rows))) for i, column in enumerate(columns)
-    )
-
-
-def _first_cells(place: int, rows: Sequence[tuple[int, Sequence[str]]]) -> list[str]:
-    found: list[str] = []
-    for _, cells in rows:
-        if cells[place]:
-            found.append(cells[place])
-            if len(found) == _SAMPLES:
-                break
-    return found
+    found = []
+    for i, column in enumerate(columns):
+        filled = (cells[i] for _, cells in rows if cells[i])
+        found.append(replace(column, samples=tuple(islice(filled, _SAMPLES))))
+    return tuple(found)
 
 
 def target_named(header: str, targets: Iterable[Target]) -> tuple[Target, str] | None:

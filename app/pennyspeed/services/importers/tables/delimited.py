@@ -20,7 +20,6 @@ def rows_of(text: str, is_header: Callable[[list[str]], bool]) -> tuple[str, lis
 
     Parameters
     ----------
-    text : str
     is_header : callable
         Tells whether a row names columns; the delimiter that brings such a row out is the file's.
         Where none does, it is the one that parts the first row most often.
@@ -31,7 +30,15 @@ def rows_of(text: str, is_header: Callable[[list[str]], bool]) -> tuple[str, lis
         With the row, where a quote does not end.
     """
     delimiter, _, text = _first_row(text, is_header)
-    return delimiter, _whole(_reader(text, delimiter))
+    rows: list[list[str]] = []
+    try:
+        rows.extend(_reader(text, delimiter))
+    except csv.Error as error:
+        # What else the reader minds, a cell without end, comes of a quote left open.
+        inside = "expected after" in str(error)
+        expected = "a quote only where its cell ends" if inside else "a second one that closes it"
+        raise BadInput(f"row {len(rows) + 1}", '"', expected) from None
+    return delimiter, rows
 
 
 def names_columns(text: str, is_header: Callable[[list[str]], bool]) -> bool:
@@ -61,18 +68,6 @@ def _first_row(text: str, is_header: Callable[[list[str]], bool]) -> tuple[str, 
 
 def _reader(text: str, delimiter: str) -> Iterator[list[str]]:
     return iter(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-
-
-def _whole(reader: Iterator[list[str]]) -> list[list[str]]:
-    rows: list[list[str]] = []
-    try:
-        rows.extend(reader)
-    except csv.Error as error:
-        # What else the reader minds, a cell without end, comes of a quote left open.
-        inside = "expected after" in str(error)
-        expected = "a quote only where its cell ends" if inside else "a second one that closes it"
-        raise BadInput(f"row {len(rows) + 1}", '"', expected) from None
-    return rows
 
 
 def text_of(content: bytes) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, SLOTS
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.lines import QUANTITY, Line, Status
 from pennyspeed.domain.money.money import checked_currency
 from pennyspeed.services.importers.tables.cells import (
@@ -18,6 +18,7 @@ from pennyspeed.services.importers.tables.cells import (
     by_target,
     day,
     decimal,
+    positive,
     priced,
     yes_or_no,
 )
@@ -68,17 +69,9 @@ class LineReader:
     """Reads rows of lines against a build.
 
     The first row of a name is the build's first line of that name, the second its second.
-
-    Parameters
-    ----------
-    columns : sequence of Column
-    build : Build
-    measures : Measures
     """
 
-    def __init__(
-        self, columns: Sequence[Column], build: Build, measures: Measures = METRIC
-    ) -> None:
+    def __init__(self, columns: Sequence[Column], build: Build, measures: Measures) -> None:
         self._columns = by_target(columns)
         self._build, self._measures = build, measures
         self._free: dict[tuple[str, str], list[int]] = {}
@@ -112,7 +105,7 @@ class LineReader:
         for target, read in _READERS.items():
             if target in cells:
                 try:
-                    said[target] = read(cells, target)
+                    said[target] = read(cells[target], cells.place(target))
                 except BadInput as error:
                     errors.append(error)
         try:
@@ -196,59 +189,42 @@ def _slot(cells: Cells) -> str:
     return kind.key
 
 
-def _quantity(cells: Cells, target: str) -> Decimal | None:
-    number = decimal(cells[target], cells.place(target), QUANTITY.expected)
+def _quantity(cell: str, place: str) -> Decimal | None:
+    number = decimal(cell, place, QUANTITY.expected)
     if number is not None and number > Decimal(QUANTITY.high):
-        raise BadInput(cells.place(target), cells[target], QUANTITY.expected)
+        raise BadInput(place, cell, QUANTITY.expected)
     return number
 
 
-def _number(cells: Cells, target: str) -> Decimal | None:
-    return decimal(cells[target], cells.place(target))
-
-
-def _rate(cells: Cells, target: str) -> Decimal | None:
-    expected = "a number above 0"
-    number = decimal(cells[target], cells.place(target), expected)
-    if number == 0:
-        raise BadInput(cells.place(target), cells[target], expected)
-    return number
-
-
-def _status(cells: Cells, target: str) -> Status | None:
-    cell = cells[target]
+def _status(cell: str, place: str) -> Status | None:
     try:
         return Status(cell.casefold()) if cell else None
     except ValueError:
-        raise BadInput(cells.place(target), cell, "one of " + ", ".join(Status)) from None
+        raise BadInput(place, cell, "one of " + ", ".join(Status)) from None
 
 
-def _flag(cells: Cells, target: str) -> bool | None:
-    return yes_or_no(cells[target], cells.place(target)) if cells[target] else None
+def _flag(cell: str, place: str) -> bool | None:
+    return yes_or_no(cell, place) if cell else None
 
 
-def _text(cells: Cells, target: str) -> str:
-    return cells[target]
+def _text(cell: str, _: str) -> str:
+    return cell
 
 
-def _day(cells: Cells, target: str) -> Any:
-    return day(cells[target], cells.place(target))
-
-
-_READERS: dict[str, Callable[[Cells, str], Any]] = {
+_READERS: dict[str, Callable[[str, str], Any]] = {
     "quantity": _quantity,
     "status": _status,
     "counts": _flag,
     "supplier": _text,
     "order": _text,
-    "ordered": _day,
-    "arrives": _day,
-    "arrived": _day,
+    "ordered": day,
+    "arrives": day,
+    "arrived": day,
     "came": _quantity,
-    "refund": _number,
-    "rate": _rate,
-    "rate_on": _day,
-    "mass_g": _number,
+    "refund": decimal,
+    "rate": positive,
+    "rate_on": day,
+    "mass_g": decimal,
     "fitted": _flag,
 }
 

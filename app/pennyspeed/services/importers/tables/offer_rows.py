@@ -8,7 +8,7 @@ from datetime import date
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import Kind
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.offers import newest
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
 from pennyspeed.services.importers.tables.cells import Cells, by_target
@@ -35,12 +35,8 @@ class OfferReader:
 
     Parameters
     ----------
-    columns : sequence of Column
-    named : Named
-    history : History
     kind : Kind or None
         Of rows that do not name theirs; None looks among all.
-    measures : Measures
     """
 
     def __init__(
@@ -48,8 +44,8 @@ class OfferReader:
         columns: Sequence[Column],
         named: Named,
         history: History,
-        kind: Kind | None = None,
-        measures: Measures = METRIC,
+        kind: Kind | None,
+        measures: Measures,
     ) -> None:
         self._columns = by_target(columns)
         self._named, self._history, self._kind = named, history, kind
@@ -84,14 +80,8 @@ class OfferReader:
         own = newest(one for one in reversed(history) if one.supplier.strip() == price.supplier)
         if not own:
             return Row(number, row, Verdict.NEW, part.name, OfferEntry(part, price))
-        before = next(
-            (
-                one
-                for one in history
-                if one.supplier.strip() == price.supplier and says(cells, price, one)
-            ),
-            None,
-        )
+        theirs = (one for one in history if one.supplier.strip() == price.supplier)
+        before = next((one for one in theirs if says(cells, price, one)), None)
         if before is not None:
             entry = OfferEntry(part, before)
             return Row(number, row, Verdict.SAME, part.name, entry, entry)

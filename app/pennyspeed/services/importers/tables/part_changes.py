@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pennyspeed.domain.measures import METRIC, NOT_KNOWN, Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.parts.fields import Value
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.domain.parts.provenance import WORDS
@@ -19,7 +19,7 @@ _SAME_TO = 1e-9
 """Relative; what a unit's conversion there and back may change. Exports write ten digits."""
 
 
-def changes_of(old: Part, new: Part, measures: Measures = METRIC) -> tuple[Change, ...]:
+def changes_of(old: Part, new: Part, measures: Measures) -> tuple[Change, ...]:
     """Return what differs between a part as it was and as it would be."""
     found: list[Change] = []
     if old.figures != new.figures or old.provenance != new.provenance:

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Field, Shape, Value
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
 from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
@@ -68,22 +68,17 @@ class PartReader:
 
     Parameters
     ----------
-    columns : sequence of Column
-    known : Known
     kind : Kind or None
         Of rows that do not name theirs.
-    history : History
-    measures : Measures
-        For the words of changes.
     """
 
     def __init__(
         self,
         columns: Sequence[Column],
         known: Known,
-        kind: Kind | None = None,
-        history: History = lambda id: (),
-        measures: Measures = METRIC,
+        kind: Kind | None,
+        history: History,
+        measures: Measures,
     ) -> None:
         self._columns = by_target(columns)
         self._figures = [(i, column) for i, column in enumerate(columns) if column.fields]

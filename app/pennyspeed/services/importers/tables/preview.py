@@ -75,7 +75,6 @@ class Preview:
 
     Attributes
     ----------
-    path : Path
     what : str
         Key of a subject: "parts", "offers" or "lines".
     columns : tuple of Column
@@ -86,8 +85,6 @@ class Preview:
         What the table lacks as a whole; nothing can be taken in before that is mended.
     kind : str
         Key of the kind of rows that do not name theirs; "" where each does.
-    sheets : tuple of str
-        Names of a workbook's sheets.
     build : Build or None
         That lines go into.
     """
@@ -156,7 +153,6 @@ def preview(
     ----------
     path : Path
         Delimited text (.csv, .tsv) or a workbook (.xlsx, .ods).
-    stock : Stock
     what : str, optional
         "parts", "offers" or "lines"; else the file's name or its headers say.
     mapping : mapping, optional
@@ -168,10 +164,6 @@ def preview(
         Key of the kind of rows that do not name theirs; else the file's name says.
     sheet : str, optional
         Of a workbook.
-    measures : Measures
-        In which changes are told.
-    told : callable, optional
-        How far it is.
 
     Raises
     ------
@@ -179,13 +171,8 @@ def preview(
         Where there is no table at all.
     """
     try:
-        table = read_table(
-            path,
-            None if what is None else _subject(what),
-            mapping,
-            BY_KEY.get(kind),
-            sheet,
-        )
+        subject = None if what is None else _subject(what)
+        table = read_table(path, subject, mapping, BY_KEY.get(kind), sheet)
     except BadInput as error:
         raise error.within(str(path)) from None
     trouble = missing(table)
@@ -213,13 +200,12 @@ def _reader(
         assert build is not None
         return LineReader(table.columns, build, measures).read
     if table.subject is OFFERS:
-        named, history = stock.named, stock.history
-        return OfferReader(table.columns, named, history, table.kind, measures).read
+        return OfferReader(table.columns, stock.named, stock.history, table.kind, measures).read
     return PartReader(table.columns, stock.find, table.kind, stock.history, measures).read
 
 
 def _subject(key: str) -> Subject:
-    for subject in SUBJECTS:
-        if subject.key == key:
-            return subject
-    raise BadInput("what", key, "one of " + ", ".join(subject.key for subject in SUBJECTS))
+    subjects = {subject.key: subject for subject in SUBJECTS}
+    if key not in subjects:
+        raise BadInput("what", key, "one of " + ", ".join(subjects))
+    return subjects[key]

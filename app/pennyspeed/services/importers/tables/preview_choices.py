@@ -25,9 +25,6 @@ class Asked:
         The header, as the file has it.
     options : sequence of (str, str)
         What a person reads, and what it stands for.
-    chosen : str
-    sample : str
-        What stands in the column.
     is_strange : bool
         Nobody knows what the column holds, so that it is left out.
     """

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.money import checked_currency
 from pennyspeed.domain.money.orders import Rate
-from pennyspeed.services.importers.tables.cells import Cells, by_target, day, decimal, settle
+from pennyspeed.services.importers.tables.cells import Cells, by_target, day, positive, settle
 from pennyspeed.services.importers.tables.columns import Target, columns_of, target_named
 from pennyspeed.services.importers.tables.sheets import read_sheet
 
@@ -55,19 +54,15 @@ def _rate(cells: Cells, number: int, home: str) -> Rate:
         code = checked_currency(cells["currency"].upper(), cells.place("currency"))
         if code == home:
             raise BadInput(cells.place("currency"), code, f"another currency than {home}")
-        value = decimal(cells["rate"], cells.place("rate"), "a number above 0")
-        if not value:
-            raise BadInput(cells.place("rate"), cells["rate"] or None, "a number above 0")
-        return Rate(code, value, _day(cells), cells["source"])
+        value = positive(cells["rate"], cells.place("rate"))
+        if value is None:
+            raise BadInput(cells.place("rate"), None, "a number above 0")
+        on = day(cells["on"], cells.place("on"))
+        if on is None:
+            raise BadInput(cells.place("on"), None, "a date such as 2027-04-10")
+        return Rate(code, value, on, cells["source"])
     except BadInput as error:
         raise error.within(f"row {number}") from None
-
-
-def _day(cells: Cells) -> date:
-    found = day(cells["on"], cells.place("on"))
-    if found is None:
-        raise BadInput(cells.place("on"), None, "a date such as 2027-04-10")
-    return found
 
 
 def said(rates: Sequence[Rate]) -> str:

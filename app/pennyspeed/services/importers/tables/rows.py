@@ -99,16 +99,12 @@ class Row(Generic[Stored]):
     ----------
     number : int
         In the file; that of the column names is 1.
-    cells : sequence of str
-    verdict : Verdict
     name : str
         What a person calls the thing: "Dunlin 2900".
     value : object or None
         The thing as it would be stored; None where it is refused.
     before : object or None
         As it is stored now; None where it is new or refused.
-    changes : tuple of Change
-    refusals : tuple of Refusal
     """
 
     number: int

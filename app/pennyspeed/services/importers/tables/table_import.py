@@ -31,12 +31,8 @@ def take(
 
     Parameters
     ----------
-    work : Work
-    preview : Preview
     leave_out_refused : bool
         Take the others in although some rows are refused.
-    told : callable, optional
-        How far it is.
 
     Raises
     ------

@@ -33,10 +33,8 @@ class Subject:
 
     Attributes
     ----------
-    key, label : str
     one : str
         What a row is: "a part".
-    targets : tuple of Target
     required : tuple of str
         Targets of which one must have a column.
     with_figures : bool
@@ -79,11 +77,8 @@ class Table:
 
     Attributes
     ----------
-    path : Path
-    subject : Subject
     sheet : Sheet
         Its numbers read one way.
-    columns : tuple of Column
     kind : Kind or None
         Of rows that do not name theirs.
     unclear : mapping
@@ -100,23 +95,22 @@ class Table:
 
 def read_table(
     path: Path,
-    subject: Subject | None = None,
-    mapping: Mapping[int, str] | None = None,
-    kind: Kind | None = None,
-    sheet: str = "",
+    subject: Subject | None,
+    mapping: Mapping[int, str] | None,
+    kind: Kind | None,
+    sheet: str,
 ) -> Table:
     """Return a file's table.
 
     Parameters
     ----------
-    path : Path
-    subject : Subject, optional
+    subject : Subject or None
         Else the headers say.
-    mapping : mapping, optional
+    mapping : mapping or None
         See :func:`~pennyspeed.services.importers.tables.columns.columns_of`.
-    kind : Kind, optional
+    kind : Kind or None
         Of rows that do not name theirs; else the file's name says.
-    sheet : str, optional
+    sheet : str
         Of a workbook.
 
     Raises
@@ -162,32 +156,20 @@ def missing(table: Table) -> BadInput | None:
 def rows_of_table(
     table: Table, read: Callable[[int, Sequence[str]], Row[Stored]], told: Told | None = None
 ) -> list[Row[Stored]]:
-    """Return what each row would do.
+    """Return what each row would do; nothing that the table needs is :func:`missing`.
 
     Parameters
     ----------
-    table : Table
     read : callable
         Row's number and cells to what it would do; raises Refused.
-    told : callable, optional
-        How far it is.
-
-    Raises
-    ------
-    BadInput
-        See :func:`missing`.
     """
-    lacking = missing(table)
-    if lacking is not None:
-        raise lacking
     width, rows = len(table.columns), []
     for done, (number, cells) in enumerate(table.sheet.rows):
         if told is not None and done % OFTEN == 0:
             told(done, len(table.sheet.rows))
         errors = list(table.unclear.get(number, ()))
         if len(cells) > width:
-            expected = f"{width}, as in row 1"
-            errors = [BadInput("", f"{len(cells)} cells", expected)]
+            errors = [BadInput("", f"{len(cells)} cells", f"{width}, as in row 1")]
         name = ""
         if not errors:
             try:
