@@ -136,6 +136,14 @@ def test_teeth_left_before_the_mesh_ends_and_what_they_would_bring() -> None:
     assert "spur missing" in say_teeth_left(bare, teeth_left(bare))
 
 
+@pytest.mark.parametrize(("spur_teeth", "most"), [(119, 1), (120, 0)])
+def test_the_largest_pinion_has_a_speed_from_one_tooth_on(spur_teeth: int, most: int) -> None:
+    build = a_build()
+    found = teeth_left(build.with_part(build.parts["spur"].with_figure("teeth", spur_teeth)))
+    assert found.most == most
+    assert (found.gain is not None) == (most == 1)
+
+
 def test_without_a_motor_the_chart_still_knows_ratios_and_mesh() -> None:
     chart = gear_chart(a_build().without_part("motor"), gears("pinion", 33), gears("spur", 66))
     assert math.isnan(chart.speed[0, 0])
