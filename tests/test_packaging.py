@@ -24,7 +24,7 @@ from pennyspeed.services.workshop import Workshop
 assert Path(pennyspeed.__file__).is_relative_to(sys.argv[1]), pennyspeed.__file__
 assert resources.path("icons").is_relative_to(sys.argv[1])
 with Workshop.open(Path(sys.argv[2])) as workshop:
-    print(len(workshop.builds()), len(workshop.parts("motor")))
+    print(len(workshop.builds.entries()), len(workshop.catalogue.parts("motor")))
 """
 
 

@@ -122,7 +122,7 @@ def basket(data: Path | None, build: str) -> int:
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
-        wanted = workshop.build_named(build)
+        wanted = workshop.builds.named(build)
         found = workshop.basket(wanted, date.today())
     click.echo(basket_list(wanted, found, measures_of("metric", None)), nl=False)
     return DONE
@@ -149,7 +149,7 @@ def parts(data: Path | None, kind: str, archived: bool, units: str, speed: str |
         raise click.UsageError(f"There are no parts of the kind {kind!r}; there are {known}.")
     workshop = Workshop.open(data)
     try:
-        found = workshop.parts(declared.key, archived=archived)
+        found = workshop.catalogue.parts(declared.key, archived=archived)
     finally:
         workshop.close()
     click.echo(parts_list(found, measures_of(units, speed)), nl=False)
@@ -266,10 +266,10 @@ def _print_shownbuild_of(data: Path | None) -> int:
 
     workshop = Workshop.open(data)
     try:
-        build = workshop.shown_build()
+        build = workshop.builds.shown()
         if build is None:
-            entries = workshop.builds()
-            build = workshop.build(entries[0].id) if entries else None
+            entries = workshop.builds.entries()
+            build = workshop.builds.get(entries[0].id) if entries else None
     finally:
         workshop.close()
     if build is None:

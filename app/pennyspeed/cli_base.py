@@ -44,7 +44,7 @@ def build_of(data: Path | None, text: str) -> Build:
 
     workshop = Workshop.open(data)
     try:
-        return workshop.build_named(text)
+        return workshop.builds.named(text)
     finally:
         workshop.close()
 
@@ -56,7 +56,7 @@ def leads_of(data: Path | None, text: str) -> Leads | None:
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
-        return workshop.leads()
+        return workshop.suppliers.leads()
 
 
 def _is_file(text: str) -> bool:

@@ -22,19 +22,20 @@ def import_files(
 
     Each FILE is taken whole or not at all. Tables hold parts, offers or lines of a build.
     """
+    from pennyspeed.services.importers import importer_for
     from pennyspeed.services.reports.listing import preview_list
     from pennyspeed.services.workshop import Workshop
 
     with Workshop.open(data) as workshop:
         for path in files:
-            if path.name.casefold().endswith(".json"):
+            if not importer_for(path).has_preview:
                 if look:
                     raise click.UsageError(f"--look: {path} was given, expected a table.")
                 click.echo(workshop.import_file(path).summary)
                 continue
-            lines_of = None if build is None else workshop.build_named(build)
+            lines_of = None if build is None else workshop.builds.named(build)
             what = None if build is None else "lines"
-            preview = workshop.preview_table(path, what, build=lines_of)
+            preview = workshop.tables.preview(path, what, build=lines_of)
             if look:
                 for column in preview.left_out:
                     if column.trouble is not None:
@@ -42,7 +43,7 @@ def import_files(
                 click.echo(preview_list(preview), nl=False)
                 continue
             preview.refuse_strange_columns()
-            click.echo(workshop.take_table(preview, leave_out).summary)
+            click.echo(workshop.tables.take(preview, leave_out).summary)
     return DONE
 
 
@@ -60,8 +61,8 @@ def write_table(
 
     measures = None if units is None else measures_of(units, None)
     with Workshop.open(data) as workshop:
-        lines_of = None if build is None else workshop.build_named(build)
-        rows = workshop.write_table(file, what, build=lines_of, measures=measures)
+        lines_of = None if build is None else workshop.builds.named(build)
+        rows = workshop.tables.write(file, what, build=lines_of, measures=measures)
     say(f"{rows:,} {what} written to {file}")
     return DONE
 

@@ -12,17 +12,8 @@ from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.sheet.choices import (
-    BESIDE,
-    KINDS,
-    MOST_BESIDE,
-    PAPERS,
-    Choices,
-    from_text,
-)
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.choices import BESIDE, KINDS, MOST_BESIDE, PAPERS, Choices, from_text
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.files import PDF, rendered, suffix_of
 from pennyspeed.services.sheet.gathering import gathered
 from pennyspeed.services.sheet.look import look_beside
@@ -48,7 +39,8 @@ class _Kept:
 
     choices: Choices = field(default_factory=Choices)
     others: Sequence[tuple[str, Build]] = ()
-    gears: tuple[Sequence[Part], Sequence[Part]] = ((), ())
+    pinions: Sequence[Part] = ()
+    spurs: Sequence[Part] = ()
     suppliers: Sequence[Supplier] = ()
     folder: Path | None = None
 
@@ -89,7 +81,8 @@ def write_sheet(
         measures,
         day,
         others=others,
-        gears=kept.gears,
+        pinions=kept.pinions,
+        spurs=kept.spurs,
         suppliers=kept.suppliers,
         look=look_beside(kept.folder),
         folder=kept.folder,
@@ -111,10 +104,11 @@ def _kept(build: Build, data: Path | None) -> _Kept:
 
     with Workshop.open(data) as workshop:
         return _Kept(
-            from_text(workshop.sheet_choices(build)),
-            workshop.held(),
-            (workshop.parts("pinion"), workshop.parts("spur")),
-            workshop.suppliers(),
+            from_text(workshop.settings.sheet_choices(build)),
+            workshop.settings.held(),
+            workshop.catalogue.parts("pinion"),
+            workshop.catalogue.parts("spur"),
+            workshop.suppliers.all(),
             workshop.path.parent,
         )
 

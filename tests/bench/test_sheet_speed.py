@@ -8,7 +8,7 @@ from time import perf_counter
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+from pennyspeed.desktop.buildsheet.paper.page_layout import lay_out
 from pennyspeed.desktop.buildsheet.paper.pdf import pages_pdf
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.sheet.choices import PAPERS, Choices

@@ -97,7 +97,7 @@ def rest():
 
 early = [name for name in ("sqlalchemy", "alembic", "scipy") if name in sys.modules]
 print("early", len(early), flush=True)
-window.bench.painted.connect(done)
+window.body.painted.connect(done)
 app.exec()
 """
 )
@@ -132,7 +132,7 @@ def started(code: str, caches: Path, *arguments: str) -> dict[str, str]:
 def test_start_beside_a_bare_window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "demo.sqlite3"
     with Workshop.open(file) as workshop:
-        motors = len(workshop.parts("motor"))
+        motors = len(workshop.catalogue.parts("motor"))
     caches = tmp_path / "caches"
     ours = (OURS, caches, str(file), str(tmp_path / "settings.json"))
     started(BARE, caches)

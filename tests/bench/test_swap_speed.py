@@ -61,9 +61,9 @@ class Paints(QObject):
 def grow(path: Path) -> None:
     """Fill the catalogue up to many motors, each a little different."""
     with Workshop.open(path) as workshop:
-        motors = workshop.parts("motor")
+        motors = workshop.catalogue.parts("motor")
         have = len(motors)
-        with workshop._work() as work:
+        with workshop.begin() as work:
             for i in range(PARTS - have):
                 base = motors[i % have]
                 kv = (base.number("kv_rpm_per_v") or 3000.0) * (0.9 + 0.2 * (i % 97) / 97)
@@ -141,7 +141,7 @@ def bare_redraw(window: Window) -> float:
     assert trace is not None
     plot = pg.PlotWidget()
     plot.setMenuEnabled(False)
-    plot.resize(window.plot.size())
+    plot.resize(window.home.stack.road.size())
     x, y = trace.distance, KMH.from_si(trace.speed)
     now = plot.plot(x, y, pen=pg.mkPen("b", width=3), antialias=True, skipFiniteCheck=True)
     along, low, high = (
@@ -176,7 +176,7 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     window.shelf.focus_table()
     settle()
     watched = {
-        "plot": window.plot.viewport(),
+        "plot": window.home.stack.road.viewport(),
         "shelf": table.viewport(),
         "slots": window.slots.view.viewport(),
         "verdict": window.verdict,
@@ -207,7 +207,7 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     swaps = [swap(200 + 2 * i) for i in range(SWAPS)]
     parts = [window.shelf.rows.part(400 + i) for i in range(SWAPS)]
     fresh = [clocked(lambda part=part: session.builds.put_in(part)) for part in parts]
-    stored = session.file.workshop.build(session.bench.build.id or 0)
+    stored = session.file.workshop.builds.get(session.bench.build.id or 0)
     assert stored == session.bench.build
 
     window.shelf.focus_table()
@@ -219,23 +219,25 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
         ghosts.append(clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Down)))
         assert session.bench.tried is not tried
 
-    window.ask_what_if()
+    window.home.ask_what_if()
     settle()
-    slider = window.what_if.sliders[0].slider
+    slider = window.home.what_if.sliders[0].slider
     slider.setSliderDown(True)
 
     def slide() -> None:
         """Move the slider by a step, and follow it without waiting for the next event."""
         slider.setValue(slider.value() + 1)
-        window.what_if.follow()
+        window.home.what_if.follow()
 
     slides = []
     for _ in range(SWAPS):
         slides.append(clocked(slide))
-        assert window.plot.shown.forecast.build.condition("road_m") == 5 * slider.value()
+        assert window.home.stack.road.shown.forecast.build.condition("road_m") == 5 * slider.value()
     slider.setSliderDown(False)
 
-    plot = statistics.median(clocked(window.plot.viewport().update)[1] for _ in range(SWAPS))
+    plot = statistics.median(
+        clocked(window.home.stack.road.viewport().update)[1] for _ in range(SWAPS)
+    )
     bare = bare_redraw(window)
     lines = (
         f"at {SIZE[0]}×{SIZE[1]}, {PARTS} parts, medians of {SWAPS} [ms]; a bare redraw of the "

@@ -20,7 +20,7 @@ from odf import opendocument, table, text
 
 from pennyspeed.services.exporters import FORMATS, parts_table, write_table
 from pennyspeed.services.exporters.table import Table
-from pennyspeed.services.importers.rows import Verdict
+from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 
 ROWS = 10_000
@@ -101,36 +101,37 @@ def test_ten_thousand_rows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
         said.append(f"  {what:<30}{seconds:6.2f} s{aim}  {seconds / unit:5.0f} × the bare reader")
 
     with Workshop.open(tmp_path / "file.sqlite3") as workshop:
-        preview, seconds = timed(lambda: workshop.preview_table(path))
+        preview, seconds = timed(lambda: workshop.tables.preview(path))
         assert preview.counts[Verdict.NEW] == ROWS
         say("look at new ones", seconds, " (aim 2)")
-        taken, seconds = timed(lambda: workshop.take_table(preview))
-        assert len(taken.new_ids) == ROWS
+        taken, seconds = timed(lambda: workshop.tables.take(preview))
+        assert len(taken.changes) == ROWS
         say("take them in", seconds, " (aim 3)")
-        same, seconds = timed(lambda: workshop.preview_table(path))
+        same, seconds = timed(lambda: workshop.tables.preview(path))
         assert same.counts[Verdict.SAME] == ROWS
         say("look at the same again", seconds, " (aim 2)")
         cheaper = tmp_path / "motor 2.csv"
         lines = path.read_text(encoding="utf-8").replace(",2027-", ",2028-").replace("lot", "box")
         cheaper.write_text(lines, encoding="utf-8")
-        changed, seconds = timed(lambda: workshop.preview_table(cheaper))
+        changed, seconds = timed(lambda: workshop.tables.preview(cheaper))
         assert changed.counts[Verdict.CHANGED] == ROWS
         say("look at changed ones", seconds, " (aim 2)")
-        again, seconds = timed(lambda: workshop.take_table(changed))
-        assert len(again.before) == ROWS
+        again, seconds = timed(lambda: workshop.tables.take(changed))
+        assert len(again.changes) == ROWS
         say("take those in", seconds, " (aim 3)")
-        _, seconds = timed(lambda: workshop.undo_table(again))
+        _, seconds = timed(lambda: workshop.catalogue.turn_back(again.changes))
         say("undo the changes", seconds)
-        found = [part for part in workshop.parts("motor") if part.id in set(taken.new_ids)]
+        added = {one.after.id for one in taken.changes}
+        found = [part for part in workshop.catalogue.parts("motor") if part.id in added]
         exported = parts_table(found)
         for one in FORMATS:
             target = tmp_path / f"motors out{one.suffix}"
             _, seconds = timed(lambda target=target: write_table(exported, target))  # type: ignore[misc]
             say(f"write {one.suffix}", seconds)
-            preview, seconds = timed(lambda target=target: workshop.preview_table(target))  # type: ignore[misc]
+            preview, seconds = timed(lambda target=target: workshop.tables.preview(target))  # type: ignore[misc]
             assert preview.counts[Verdict.SAME] == ROWS
             say(f"look at {one.suffix}", seconds)
-        _, seconds = timed(lambda: workshop.undo_table(taken))
+        _, seconds = timed(lambda: workshop.catalogue.turn_back(taken.changes))
         say("undo the new ones", seconds)
     part = Table(exported.name, exported.header, exported.rows[: ROWS // 10])
     _, trees = timed(lambda: with_trees(part, tmp_path / "trees.ods"))

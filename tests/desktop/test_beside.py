@@ -35,7 +35,7 @@ ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 
 @pytest.fixture
 def beside(window: Window, qtbot: QtBot) -> BesidePanel:
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     panel = window.pages.currentWidget()
     assert isinstance(panel, BesidePanel)
     panel.focus_table()
@@ -485,7 +485,7 @@ def test_another_build_of_the_file_can_be_held(
     assert session.bench.build.name not in actions
     actions[name].trigger()
     assert window.session.comparison.entries[0].name == name
-    assert window.session.comparison.entries[0].build == session.file.workshop.build(build_id)
+    assert window.session.comparison.entries[0].build == session.file.workshop.builds.get(build_id)
 
 
 def test_the_car_now_follows_every_change(

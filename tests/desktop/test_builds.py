@@ -102,7 +102,7 @@ def test_undo_of_a_copy_takes_it_away_again(window: Window, shortcut: Shortcut) 
 
 @pytest.mark.qt_log_ignore("This plugin does not support")
 def test_the_builds_menu_switches(window: Window) -> None:
-    window.open_builds()
+    window.menus.open_builds()
     menu = window.menus.builds
     shown = [action for action in menu.actions() if action.isCheckable()]
     assert [action.text() for action in shown] == names(window)
@@ -167,8 +167,8 @@ def test_parts_brought_in_are_on_the_shelf(window: Window, tmp_path: Path) -> No
 
 def test_a_change_by_another_window_is_taken_up(window: Window, file: Path) -> None:
     with Workshop.open(file) as other:
-        build = other.build(window.session.bench.build.id)
-        other.save(replace(build, target_kmh=99.0))
+        build = other.builds.get(window.session.bench.build.id)
+        other.builds.save(replace(build, target_kmh=99.0))
     window.session.file.check_for_changes()
     assert window.top.field("target").value == "99 km/h"
 
@@ -182,7 +182,7 @@ def test_a_change_elsewhere_is_taken_up_when_one_goes_back_to_the_window(
     elsewhere.activateWindow()
     qtbot.waitUntil(lambda: not window.isActiveWindow())
     with Workshop.open(file) as other:
-        build = other.build(window.session.bench.build.id)
-        other.save(replace(build, target_kmh=98.0))
+        build = other.builds.get(window.session.bench.build.id)
+        other.builds.save(replace(build, target_kmh=98.0))
     window.activateWindow()
     qtbot.waitUntil(lambda: window.top.field("target").value == "98 km/h")

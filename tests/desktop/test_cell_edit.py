@@ -25,14 +25,14 @@ def on_shelf(window: Window) -> Window:
     """A wide window with the keyboard on the motors."""
     window.resize(1900, 900)
     QApplication.processEvents()
-    window.go_to_slot("motor")
+    window.home.go_to_slot("motor")
     return window
 
 
 def opened(window: Window, press: Press, key: str = "") -> FigureEditor:
     """Press F3, and go on to the figure of that key by Alt and an arrow."""
     press(Key.Key_F3)
-    edit = window.cell_edit
+    edit = window.parts.figure_editor
     assert edit.isVisible()
     for _ in range(40):
         if not key or edit.row.key == key:
@@ -42,7 +42,7 @@ def opened(window: Window, press: Press, key: str = "") -> FigureEditor:
 
 
 def stored(window: Window, part: Part) -> Part:
-    return window.session.file.workshop.part(part.id)
+    return window.session.file.workshop.catalogue.part(part.id)
 
 
 def test_a_figure_is_typed_with_its_unit_and_its_source_in_its_row(
@@ -88,10 +88,10 @@ def test_it_starts_at_the_figure_edited_last_and_the_form_does_too(
     press(Key.Key_Escape)
     assert window.shelf.table.hasFocus()
     press(Key.Key_Down, Key.Key_F3)
-    assert window.cell_edit.row.key == "mass_g"
+    assert window.parts.figure_editor.row.key == "mass_g"
     press("not a weight")
     press(Key.Key_F2)
-    assert window.cell_edit.is_open, "bad input is not left behind"
+    assert window.parts.figure_editor.is_open, "bad input is not left behind"
     press(Key.Key_Escape, Key.Key_F2)
     form = window.pages.currentWidget()
     assert isinstance(form, PartForm)
@@ -125,7 +125,7 @@ def test_bad_input_is_told_and_kept_and_escape_takes_it_back(
 
 
 def test_nothing_typed_is_nothing_changed(on_shelf: Window, press: Press) -> None:
-    on_shelf.choose(length_unit="in", mass_unit="oz")
+    on_shelf.preferences.choose(length_unit="in", mass_unit="oz")
     part = on_shelf.shelf.part_here()
     for key in ("can_mm", "mass_g", "price", "name"):
         opened(on_shelf, press, key)

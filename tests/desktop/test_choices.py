@@ -25,8 +25,8 @@ def test_miles_per_hour_everywhere(window: Window) -> None:
     window.menus.actions["speed_unit=mph"].trigger()
     assert float(window.verdict.speed) == pytest.approx(MPH.from_si(kmh), abs=0.6)
     assert window.top.field("target").value.endswith("mph")
-    assert "mph" in window.plot.accessibleDescription()
-    assert "km/h" not in window.plot.accessibleDescription()
+    assert "mph" in window.home.stack.road.accessibleDescription()
+    assert "km/h" not in window.home.stack.road.accessibleDescription()
     for row in window.verdict.rows:
         assert "km/h" not in row.figure
     for check in window.verdict.model.shown:
@@ -35,7 +35,7 @@ def test_miles_per_hour_everywhere(window: Window) -> None:
 
 def test_inches_and_ounces(window: Window) -> None:
     window.session.bench.choose_slot("motor")
-    window.choose(length_unit="in", mass_unit="oz")
+    window.preferences.choose(length_unit="in", mass_unit="oz")
     titles = [column.title for column in window.shelf.rows.columns]
     assert "can in" in titles
     assert "can mm" not in titles
@@ -66,19 +66,19 @@ def test_dark_and_light_at_once(window: Window) -> None:
 
 @pytest.mark.parametrize("percent", theme.TEXT_PERCENTS)
 def test_every_text_size_lays_out(window: Window, percent: int) -> None:
-    window.choose(text_percent=percent)
+    window.preferences.choose(text_percent=percent)
     QApplication.processEvents()
     assert window.top.height() == theme.px(48)
     assert window.slots.view.slot_height() >= theme.px(48)
     assert window.shelf.table.verticalHeader().defaultSectionSize() == theme.px(32)
-    assert window.bench.width() >= theme.px(1024)
-    assert window.plot.height() >= theme.px(150)
+    assert window.body.width() >= theme.px(1024)
+    assert window.home.stack.road.height() >= theme.px(150)
 
 
 def test_choices_are_kept(open_window: Callable[..., Window], tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     window = open_window(None, path)
-    window.choose(speed_unit="mph", theme="dark", text_percent=125)
+    window.preferences.choose(speed_unit="mph", theme="dark", text_percent=125)
     window.close()
     kept = settings_file.load(path)
     assert (kept.speed_unit, kept.theme, kept.text_percent) == ("mph", "dark", 125)
@@ -164,7 +164,7 @@ def test_hints_follow_the_keyboard(window: Window) -> None:
     first = window.hints.accessibleDescription()
     window.shelf.focus_table()
     second = window.hints.accessibleDescription()
-    window.plot.setFocus()
+    window.home.stack.road.setFocus()
     assert len({first, second, window.hints.accessibleDescription()}) == 3
     assert "put it in" in second
 
@@ -190,10 +190,10 @@ def test_right_to_left_mirrors_the_columns(window: Window, qapp: QApplication) -
 
 
 def test_plot_and_shelf_share_the_height_by_key(window: Window) -> None:
-    before = window.plot.height()
+    before = window.home.stack.road.height()
     window.menus.actions["taller"].trigger()
     QApplication.processEvents()
-    assert window.plot.height() > before
+    assert window.home.stack.road.height() > before
     rows = window.shelf.table.viewport().height() / theme.px(32)
     assert rows == pytest.approx(round(rows))
 
@@ -203,4 +203,4 @@ def test_cautions_can_be_read_and_closed(window: Window, press: Press) -> None:
     page = window.pages.currentWidget()
     assert "lithium" in page.accessibleDescription()
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget

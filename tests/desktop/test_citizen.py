@@ -24,14 +24,16 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.commands.actions import is_plain
-from pennyspeed.desktop.commands.key_hints import HINTS, LAST
+from pennyspeed.desktop.commands.key_hints import hints_of
 from pennyspeed.desktop.commands.key_sheet import KeysPage
+from pennyspeed.desktop.commands.places import PLACES
 from pennyspeed.desktop.commands.search_index import listed
 from pennyspeed.desktop.imports.preview import PreviewPage
 from pennyspeed.desktop.parts.part_form import PartForm
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.keys import LAST
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts.glossary import TERMS, explain, field_help
@@ -58,7 +60,7 @@ def other_file(demo_file: Path, tmp_path: Path) -> Path:
     path = tmp_path / "other.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
-        workshop.note_shown(workshop.create("Rain car").id or 0)
+        workshop.builds.note_shown(workshop.builds.create("Rain car").id or 0)
     return path
 
 
@@ -91,10 +93,10 @@ def test_another_data_file_opens_in_place_of_this_one(
     assert "Rain car" in [name for _, name in window.session.builds.entries()]
     window.session.builds.rename("Dry car")
     with Workshop.open(file) as first:
-        assert "Dry car" not in [entry.name for entry in first.builds()]
-        assert first.build(kept.id).part("motor") == kept.part("motor")
+        assert "Dry car" not in [entry.name for entry in first.builds.entries()]
+        assert first.builds.get(kept.id).part("motor") == kept.part("motor")
     with Workshop.open(other_file) as second:
-        assert "Dry car" in [entry.name for entry in second.builds()]
+        assert "Dry car" in [entry.name for entry in second.builds.entries()]
 
 
 def test_a_new_data_file_is_begun_with_the_demo(
@@ -105,7 +107,7 @@ def test_a_new_data_file_is_begun_with_the_demo(
     fresh = tmp_path / "fresh.sqlite3"
     qtbot.waitUntil(lambda: window.session.file.workshop.path == fresh)
     assert fresh.exists()
-    assert window.shelf.rows.total == len(window.session.file.workshop.parts("motor")) > 0
+    assert window.shelf.rows.total == len(window.session.file.workshop.catalogue.parts("motor")) > 0
 
 
 def test_a_file_that_cannot_be_opened_leaves_this_one_open(
@@ -179,7 +181,7 @@ def test_no_file_says_why_in_the_middle_and_what_to_do(
     QApplication.processEvents()
     assert shut_window.session.file.is_open
     assert shut_window.files.page is None
-    assert shut_window.pages.currentWidget() is shut_window.split
+    assert shut_window.pages.currentWidget() is shut_window.home.widget
     assert shut_window.session.bench.build is not None
     assert shut_window.top.field("target").isVisible()
 
@@ -195,7 +197,7 @@ def test_another_file_can_be_opened_when_the_first_cannot(
     press(Key.Key_Down, Key.Key_Return)
     qtbot.waitUntil(lambda: shut_window.session.file.is_open)
     assert shut_window.session.bench.build.name == "Rain car"
-    assert shut_window.pages.currentWidget() is shut_window.split
+    assert shut_window.pages.currentWidget() is shut_window.home.widget
 
 
 @pytest.mark.parametrize(
@@ -236,7 +238,7 @@ def test_recent_files_are_kept_and_open_again(
     again.files.recent_files.actions()[1].trigger()
     qtbot.waitUntil(lambda: again.session.bench.build.name == "Rain car")
     again.files.recent_files.actions()[-1].trigger()
-    assert again.settings.recent_files == ()
+    assert again.preferences.settings.recent_files == ()
     assert not again.files.recent_files.isEnabled()
 
 
@@ -253,7 +255,7 @@ def test_imported_and_written_files_are_among_the_recent(
 
 
 def test_recent_files_of_one_name_are_told_apart(window: Window) -> None:
-    window.choose(recent_files=("/a/cars.sqlite3", "/b/cars.sqlite3"))
+    window.preferences.choose(recent_files=("/a/cars.sqlite3", "/b/cars.sqlite3"))
     window.files._fill()
     assert texts(window.files.recent_files.actions())[:2] == ["/a/cars.sqlite3", "/b/cars.sqlite3"]
 
@@ -318,7 +320,7 @@ def test_several_files_dropped_at_once_come_in(
     assert not sheet.isVisible()
     qtbot.waitUntil(lambda: window.session.bench.build.name == "Night car")
     assert "31 teeth from the club" in [p.name for p in window.session.catalogue.parts("pinion")]
-    assert {Path(one).name for one in window.settings.recent_imports} == {
+    assert {Path(one).name for one in window.preferences.settings.recent_imports} == {
         "gears.csv",
         "night.build.json",
     }
@@ -453,11 +455,11 @@ def test_the_sheet_of_keys_has_every_key_that_works(
     for _, action in listed(window.menus.main):
         for sequence in filter(is_plain, action.shortcuts()):
             assert sequence.toString() in page.text, action.text()
-    for place, hints in HINTS.items():
-        for hint in hints:
-            assert hint in LAST or hint[1] in page.text, (place, hint)
+    for place in PLACES:
+        for hint in hints_of(place.rows):
+            assert hint in hints_of(LAST) or hint[1] in page.text, (place, hint)
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
     assert window.shelf.table.hasFocus()
 
 
@@ -465,7 +467,7 @@ def test_a_new_command_comes_onto_the_sheet_by_itself(window: Window) -> None:
     action = QAction("Weigh the cat", window)
     action.setShortcut("Ctrl+Alt+W")
     window.menus.main.actions()[0].menu().addAction(action)
-    window.show_keys()
+    window.help.turn_keys()
     page = window.pages.currentWidget()
     assert "Ctrl+Alt+W: Weigh the cat" in page.text
 
@@ -473,8 +475,8 @@ def test_a_new_command_comes_onto_the_sheet_by_itself(window: Window) -> None:
 @pytest.mark.parametrize("percent", [100, 200])
 def test_no_word_of_the_sheet_is_cut(window: Window, percent: int) -> None:
     window.resize(1366, 768)
-    window.choose(text_percent=percent)
-    window.show_keys()
+    window.preferences.choose(text_percent=percent)
+    window.help.turn_keys()
     QApplication.processEvents()
     lines = window.pages.currentWidget().lines
     advance = theme.metrics("body").horizontalAdvance
@@ -509,10 +511,10 @@ def test_standard_keys_are_the_system_s(window: Window) -> None:
 def test_keys_share_the_height_between_plot_and_shelf(
     window: Window, shortcut: Callable[[str], None]
 ) -> None:
-    heights = [window.plot.height()]
+    heights = [window.home.stack.road.height()]
     for keys in ("Ctrl+Alt+Down", "Ctrl+Alt+Up", "Ctrl+Alt+Up"):
         shortcut(keys)
-        heights.append(window.plot.height())
+        heights.append(window.home.stack.road.height())
     start, taller, back, lower = heights
     assert taller > start == back > lower
 
@@ -686,7 +688,7 @@ def test_headers_and_verdict_explain_terms_too(window: Window) -> None:
 
 
 def test_the_form_explains_terms_with_their_formula(window: Window) -> None:
-    window.new_part("motor")
+    window.parts.new_part("motor")
     form = window.pages.currentWidget()
     assert isinstance(form, PartForm)
     editor = form.body.row("kv_rpm_per_v").editor
@@ -711,7 +713,7 @@ def test_f2_edits_the_part_of_the_slot_or_of_the_row(window: Window, press: Pres
 def test_a_figure_is_edited_from_its_column(window: Window, press: Press) -> None:
     window.resize(1920, 1080)
     QApplication.processEvents()
-    window.go_to_slot("motor")
+    window.home.go_to_slot("motor")
     table, model = window.shelf.table, window.shelf.model
     column = next(i for i, one in enumerate(model.rows.columns) if one.key == "resistance_mohm")
     row = table.currentIndex().row()
@@ -746,20 +748,20 @@ def test_size_and_share_are_there_again(open_window: Callable[..., Window], tmp_
     # The platform without a screen has one of 800 × 800, into which a window is fitted.
     window.resize(1024, 700)
     QApplication.processEvents()
-    handle = window.split.handle(1)
+    handle = window.home.widget.handle(1)
     middle = handle.rect().center()
     QTest.mousePress(handle, LEFT, pos=middle)
     QTest.mouseMove(handle, middle - QPoint(0, 96))
     QTest.mouseRelease(handle, LEFT, pos=middle - QPoint(0, 96))
     QApplication.processEvents()
-    height, size = window.plot.height(), window.size()
-    assert window.settings.plot_share < 0.5
+    height, size = window.home.stack.road.height(), window.size()
+    assert window.preferences.settings.plot_share < 0.5
     window.close()
     again = open_window(settings_file.load(path), path)
     QApplication.processEvents()
     assert again.size() == size
     assert size.height() == 700
-    assert again.plot.height() == pytest.approx(height, abs=theme.px(32))
+    assert again.home.stack.road.height() == pytest.approx(height, abs=theme.px(32))
 
 
 def test_columns_are_chosen_by_their_menu_and_stay(
@@ -821,12 +823,12 @@ def test_space_holds_the_car_with_the_row_s_part_beside(window: Window, press: P
 
 
 def test_every_new_control_has_a_name(window: Window, shut_window: Window) -> None:
-    window.find_anything()
-    window.show_keys()
+    window.help.find_anything()
+    window.help.turn_keys()
     for one in (
-        window.find_line,
-        window.find_line.field,
-        window.find_line.view,
+        window.help.find_line,
+        window.help.find_line.field,
+        window.help.find_line.view,
         window.pages.currentWidget(),
         shut_window.files.page,
         *shut_window.files.page.pushes,

@@ -13,13 +13,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from pennyspeed.desktop.shopping.days import SOON_DAYS, DaysPage, level_of
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.shopping.days import DaysPage
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.calendar import Item, ItemKind
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.offers import Supplier
+from pennyspeed.services.shopping.agenda_rows import SOON_DAYS, level_of
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -36,7 +37,7 @@ def set_lines(window: Window) -> None:
     """The motor overdue, the pack planned at a shop that takes six days, the rest in the drawer."""
     session = window.session
     assert session.bench.build is not None
-    session.file.workshop.save_supplier(Supplier("Seed box", lead_days=6))
+    session.file.workshop.suppliers.save(Supplier("Seed box", lead_days=6))
     after = replace(session.bench.build, event_date=TODAY + timedelta(days=20), orders=())
     for place, line in enumerate(after.lines):
         bare = replace(line, order="", arrives=None, arrived=None, ordered=None, came=None)
@@ -104,11 +105,11 @@ def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(
     page: DaysPage, window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
     shortcut("Ctrl+Alt+D")
     press(Key.Key_Return)
     assert window.row.chosen == "money"
-    panel = window._filling["money"]
+    panel = window.pages.currentWidget()
     assert panel.isAncestorOf(QApplication.focusWidget())
     assert window.session.bench.build is not None
     motor = next(i for i, one in enumerate(window.session.bench.build.lines) if one.part == "motor")

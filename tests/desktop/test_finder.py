@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -25,9 +25,9 @@ Press = Callable[..., None]
 def line(window: Window, shortcut: Callable[[str], None], qtbot: QtBot) -> FindLine:
     """The line, opened by its key, with the parts of every kind at hand."""
     shortcut("Ctrl+K")
-    assert window.find_line is not None
-    qtbot.waitUntil(lambda: {thing.group for thing in window.find_line._things} >= {"spur"})
-    return window.find_line
+    assert window.help.find_line is not None
+    qtbot.waitUntil(lambda: {thing.group for thing in window.help.find_line._entries} >= {"spur"})
+    return window.help.find_line
 
 
 def thing(name: str, group: str = "motor", rank: int = 3) -> SearchEntry:
@@ -58,7 +58,7 @@ def test_a_build_is_found_by_the_code_of_its_printed_sheet(window: Window, line:
     build = window.session.bench.build
     assert build is not None
     for typed in (build.code, f"pennyspeed:{build.code}@1"):
-        assert names(line._things, typed)[0] == build.name
+        assert names(line._entries, typed)[0] == build.name
 
 
 def test_every_word_must_be_found_and_accents_do_not_matter() -> None:
@@ -76,7 +76,7 @@ def test_the_kind_of_a_part_narrows_too() -> None:
 
 
 def test_typing_narrows_across_parts_builds_and_actions(line: FindLine, press: Press) -> None:
-    groups = {one.group for one in line._things}
+    groups = {one.group for one in line._entries}
     assert {"build", "shelf", "motor", "pinion", "tyres", "file", "units"} <= groups
     press("club")
     assert line.found[0].group == "build"
@@ -112,7 +112,7 @@ def test_enter_does_an_action(window: Window, line: FindLine, press: Press) -> N
     press("units mph")
     assert line.found[0].name == "Units: mph"
     press(Key.Key_Return)
-    assert window.settings.speed_unit == "mph"
+    assert window.preferences.settings.speed_unit == "mph"
     assert not line.isVisible()
 
 
@@ -144,20 +144,20 @@ def test_escape_gives_the_keyboard_back(
 ) -> None:
     window.shelf.focus_table()
     shortcut("Ctrl+K")
-    assert window.find_line.field.hasFocus()
+    assert window.help.find_line.field.hasFocus()
     press("x", Key.Key_Escape)
-    assert not window.find_line.isVisible()
+    assert not window.help.find_line.isVisible()
     assert window.shelf.table.hasFocus()
 
 
 def test_it_opens_out_of_a_line_that_is_typed_in(window: Window, press: Press) -> None:
     """Some systems cut the rest of a line by Ctrl+K; here it finds, and the text stays."""
-    window.go_to_field()
+    window.home.go_to_field()
     press("lark")
     window.shelf.field.home(False)
     QTest.keyClick(window.shelf.field, Key.Key_K, Qt.KeyboardModifier.ControlModifier)
-    assert window.find_line is not None
-    assert window.find_line.isVisible()
+    assert window.help.find_line is not None
+    assert window.help.find_line.isVisible()
     assert window.shelf.field.text() == "lark"
 
 
@@ -189,12 +189,12 @@ def test_it_stands_inside_the_window(
     window: Window, shortcut: Callable[[str], None], percent: int
 ) -> None:
     window.resize(1366, 768)
-    window.choose(text_percent=percent)
+    window.preferences.choose(text_percent=percent)
     QApplication.processEvents()
     shortcut("Ctrl+K")
-    place = window.find_line.geometry()
+    place = window.help.find_line.geometry()
     assert window.area.rect().contains(place)
-    assert window.find_line.field.height() >= theme.px(30)
+    assert window.help.find_line.field.height() >= theme.px(30)
 
 
 def test_right_to_left_is_mirrored(
@@ -204,7 +204,7 @@ def test_right_to_left_is_mirrored(
     try:
         shortcut("Ctrl+K")
         QApplication.processEvents()
-        picture = window.find_line.view.grab().toImage()
+        picture = window.help.find_line.view.grab().toImage()
         bar = theme.current().accent
         # The mark of the chosen row stands at the leading edge, which is the right one.
         right = picture.width() - 2
@@ -217,8 +217,28 @@ def test_right_to_left_is_mirrored(
 
 
 def test_every_action_of_the_menus_can_be_found(window: Window, line: FindLine) -> None:
-    found = {one.name for one in line._things}
+    found = {one.name for one in line._entries}
     for _, action in listed(window.menus.main):
         if action.isEnabled():
             text = action.text().replace("&&", "&").removesuffix("…")
             assert any(name == text or name.endswith(f": {text}") for name in found), text
+
+
+def test_what_was_found_scrolls_by_its_bar_and_repaints_once(line: FindLine) -> None:
+    class Paints(QObject):
+        count = 0
+
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            self.count += event.type() == QEvent.Type.Paint
+            return False
+
+    line.field.setText("m")
+    assert len(line.found) > 12
+    QApplication.processEvents()
+    paints = Paints()
+    line.view.viewport().installEventFilter(paints)
+    line.view.verticalScrollBar().setValue(2)
+    QApplication.processEvents()
+    assert paints.count == 1
+    assert line.view.visualRect(line.model.index(2)).top() == 0
+    assert line.view.indexAt(QPoint(5, 5)).row() == 2

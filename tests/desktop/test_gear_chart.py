@@ -15,12 +15,12 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import speed_text
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.services.gears.gear_cells import GearCells
 from pennyspeed.services.gears.suited_gears import Asked, teeth
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import speed_text
 
 ACCESSIBLE = Qt.ItemDataRole.AccessibleTextRole
 
@@ -32,7 +32,7 @@ def gears(window: Window, qtbot: QtBot) -> GearChart:
 
 
 def opened(window: Window, qtbot: QtBot) -> GearChart:
-    window.choose_view("gears")
+    window.navigator.choose_view("gears")
     view = window.pages.currentWidget()
     assert isinstance(view, GearsView)
     view.focus_table()
@@ -337,19 +337,19 @@ def test_leaving_the_chart_stops_trying(
 ) -> None:
     press(Qt.Key.Key_Right, to=gears.table)
     assert len(window.session.bench.tried_parts) == 1
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     assert window.session.bench.tried_parts == ()
 
 
 def test_nothing_is_worked_out_while_nobody_looks(
     window: Window, gears: GearChart, qtbot: QtBot
 ) -> None:
-    window.choose_view("beside")
+    window.navigator.choose_view("beside")
     before = gears.cells
     window.session.builds.take_out("tyres")
     assert not gears.is_busy
     assert gears.cells is before
-    window.choose_view("gears")
+    window.navigator.choose_view("gears")
     settled(gears, qtbot)
     assert gears.cells is not before
     assert shown(gears).build == window.session.bench.build

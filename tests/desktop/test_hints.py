@@ -8,8 +8,10 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from pennyspeed.desktop.commands.key_hints import HINTS, PLACES, HintsLine
+from pennyspeed.desktop.commands.key_hints import HintsLine
+from pennyspeed.desktop.commands.places import PLACES
 from pennyspeed.desktop.session.settings import Settings
+from pennyspeed.desktop.shelf import FIGURE, SHELF
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 
@@ -79,10 +81,10 @@ def test_large_text_leaves_out_more(open_window: Callable[..., Window]) -> None:
     window.resize(1366, 768)
     QApplication.processEvents()
     before = len(window.hints.fitting(800))
-    window.choose(text_percent=200)
+    window.preferences.choose(text_percent=200)
     assert len(window.hints.fitting(800)) < before
 
 
 def test_every_place_has_a_name_on_the_sheet() -> None:
-    assert set(PLACES) <= set(HINTS)
-    assert {"figure", "shelf"} <= set(PLACES)
+    assert all(place.title and place.own for place in PLACES)
+    assert {FIGURE, SHELF} <= set(PLACES)

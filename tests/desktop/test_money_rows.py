@@ -9,14 +9,6 @@ import pytest
 
 from books import TODAY, random_build
 from builds import a_build
-from pennyspeed.desktop.money.money_rows import (
-    BY_KIND,
-    BY_SUPPLIER,
-    MoneyRows,
-    day_short,
-    line_rows,
-    sum_rows,
-)
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.measures import MINUS, Measures
@@ -26,6 +18,14 @@ from pennyspeed.domain.money.money import Money
 from pennyspeed.services.editing.amounts import read_amount, read_price
 from pennyspeed.services.editing.line_fields import LineItem, items_of
 from pennyspeed.services.money import line_changes as deeds
+from pennyspeed.services.money.money_rows import (
+    BY_KIND,
+    BY_SUPPLIER,
+    MoneyRows,
+    day_short,
+    line_rows,
+    sum_rows,
+)
 
 COMMA = Measures(decimal=",", group=".")
 

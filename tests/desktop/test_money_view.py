@@ -15,13 +15,10 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QTableView
 from pytestqt.modeltest import ModelTester
 
 from desktop.money_story import CHASSIS, CONTROLLER, FEE, FOAM, MOTOR, TYRES, day, with_story
-from pennyspeed.desktop.commands.key_hints import HINTS
+from pennyspeed.desktop.commands.key_hints import hints_of
+from pennyspeed.desktop.money import MONEY, MONEY_CELL, MONEY_FORM
 from pennyspeed.desktop.money.money_panel import MoneyPanel
-from pennyspeed.desktop.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
-from pennyspeed.desktop.money.money_segments import segments
-from pennyspeed.desktop.money.money_table import OTHER_KEYS, STATUS_KEYS
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.builds import Build
@@ -30,6 +27,9 @@ from pennyspeed.domain.money.book import book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
+from pennyspeed.services.money.bar_segments import segments
+from pennyspeed.services.money.money_rows import ARRANGEMENTS, BY_KIND, BY_SUPPLIER
+from pennyspeed.services.reports.verdict_rows import cost_rows
 
 Press = Callable[..., None]
 
@@ -89,7 +89,7 @@ def test_every_figure_is_the_books(window: Window, panel: MoneyPanel) -> None:
     forecast = window.session.bench.forecast
     assert forecast is not None
     # The verdict says the same in the same words, to the eye and to the ear.
-    assert money_rows(forecast.costs, Measures())[:3] == panel.bar.captions
+    assert cost_rows(forecast.costs, Measures())[:3] == panel.bar.captions
     window.verdict.refresh()
     said = window.verdict.bar.accessibleDescription()
     assert said.startswith("spent 79.57; promised 59.97; planned 34.90; together 174.44 EUR")
@@ -201,6 +201,17 @@ def test_the_models_are_sound(panel: MoneyPanel, qtmodeltester: ModelTester, pre
 
 
 # Keys ---------------------------------------------------------------------------------------
+
+
+STATUS_KEYS = {
+    Qt.Key.Key_P: Status.PLANNED,
+    Qt.Key.Key_O: Status.ORDERED,
+    Qt.Key.Key_R: Status.RECEIVED,
+    Qt.Key.Key_W: Status.OWNED,
+    Qt.Key.Key_M: Status.MADE,
+    Qt.Key.Key_C: Status.CANCELLED,
+    Qt.Key.Key_T: Status.RETURNED,
+}
 
 
 @pytest.mark.parametrize(("key", "status"), list(STATUS_KEYS.items()))
@@ -327,7 +338,9 @@ def test_marked_lines_move_together(window: Window, panel: MoneyPanel, press: Pr
     press(Qt.Key.Key_Space)
     go_to(panel, FEE)
     press(Qt.Key.Key_Space)
-    assert panel.places == sorted(panel.places, key=lambda i: panel.model.row_of(f"line {i}"))
+    assert panel.lines.places == sorted(
+        panel.lines.places, key=lambda i: panel.model.row_of(f"line {i}")
+    )
     go_to(panel, CHASSIS)
     press(Qt.Key.Key_C)
     statuses = [line.status for line in build_of(window).lines]
@@ -435,7 +448,7 @@ def test_a_click_and_a_double_click_do_what_keys_do(panel: MoneyPanel) -> None:
 
 def fill(panel: MoneyPanel, **texts: str) -> None:
     """Type into rows of the form that shows."""
-    form = panel.pile.currentWidget()
+    form = panel.forms.currentWidget()
     for key, text in texts.items():
         editor = form.body.row(key).editor  # type: ignore[attr-defined]
         editor.setFocus()
@@ -451,8 +464,8 @@ def test_marked_lines_are_gathered_into_an_order_in_one_step(
     press(Qt.Key.Key_Space)
     go_to(panel, FEE)
     press(Qt.Key.Key_Space, Qt.Key.Key_G)
-    form = panel.order_form
-    assert panel.pile.currentWidget() is form
+    form = panel.forms.order_form
+    assert panel.forms.currentWidget() is form
     assert form.body.row("reference").editor.hasFocus()
     fill(
         panel, reference="P-2", supplier="Corner shop", postage="5.01", ordered=day(-1).isoformat()
@@ -476,7 +489,7 @@ def test_an_order_is_changed_where_it_stands(
 ) -> None:
     go_to(panel, TYRES)
     press(Qt.Key.Key_G)
-    form = panel.order_form
+    form = panel.forms.order_form
     assert form.title.text == "Order P-1"
     fill(panel, reference="M-9", postage="6.00", discount="1.00")
     QTest.keySequence(QApplication.focusWidget(), "Ctrl+S")
@@ -492,7 +505,7 @@ def test_bad_input_in_an_order_is_named_in_its_row_and_loses_nothing(
     before = build_of(window)
     go_to(panel, MOTOR)
     press(Qt.Key.Key_G)
-    form = panel.order_form
+    form = panel.forms.order_form
     fill(panel, reference="P-1", postage="5")
     form.save()
     assert "no other order" in form.body.row("reference").complaint
@@ -516,7 +529,7 @@ def test_a_rate_makes_an_unknown_amount_known(
     assert "no rate for JPY" in panel.model.rows[panel.model.row_of(f"line {MOTOR}")].notes
     assert panel.foot.remark == "1 of unknown cost"
     press(Qt.Key.Key_X)
-    form = panel.rates_form
+    form = panel.forms.rates_form
     assert form.body.row("currency").text == "JPY"
     fill(panel, rate="0.0061", source="bank")
     form.save()
@@ -532,13 +545,13 @@ def test_a_rate_makes_an_unknown_amount_known(
 def test_an_emptied_rate_is_taken_away(window: Window, panel: MoneyPanel, press: Press) -> None:
     press(Qt.Key.Key_X)
     fill(panel, **{"rate 0": "0.5"})
-    panel.rates_form.save()
+    panel.forms.rates_form.save()
     assert cell(panel, FOAM, "amount") == "6.00"
     press(Qt.Key.Key_X)
-    editor = panel.rates_form.body.row("rate 0").editor
+    editor = panel.forms.rates_form.body.row("rate 0").editor
     assert isinstance(editor, QLineEdit)
     editor.clear()
-    panel.rates_form.save()
+    panel.forms.rates_form.save()
     assert build_of(window).rates == ()
     assert cell(panel, FOAM, "amount") == "?"
 
@@ -547,21 +560,19 @@ def test_an_emptied_rate_is_taken_away(window: Window, panel: MoneyPanel, press:
 
 
 def test_every_key_of_the_view_stands_in_the_hints() -> None:
-    said = {key for keys, _ in HINTS["money"] for key in keys}
-    letters = {key for key in (*STATUS_KEYS, *OTHER_KEYS) if key.name[4:].isalpha()}
-    for key in letters:
-        name = key.name[4:]
-        if name not in ("Return", "Enter", "F2"):
-            assert name.replace("Delete", "Del") in said, name
+    said = {key for keys, _ in hints_of(MONEY.rows) for key in keys}
+    letters = {key.name[4:] for key in STATUS_KEYS} | set("KNEABGXS")
+    for name in (*letters, "Del", "Space"):
+        assert name in said, name
 
 
 def test_hints_follow_into_cells_and_forms(window: Window, panel: MoneyPanel, press: Press) -> None:
-    assert window.hints.hints[:1] == list(HINTS["money"][:1])
+    assert window.hints.hints[:1] == list(hints_of(MONEY.rows)[:1])
     go_to(panel, MOTOR, "amount")
     press(Qt.Key.Key_E)
-    assert window.hints.hints[0] == HINTS["money cell"][0]
+    assert window.hints.hints[0] == hints_of(MONEY_CELL.rows)[0]
     press(Qt.Key.Key_Escape, Qt.Key.Key_X)
-    assert window.hints.hints[0] == HINTS["money form"][0]
+    assert window.hints.hints[0] == hints_of(MONEY_FORM.rows)[0]
 
 
 @pytest.mark.parametrize(("wide", "high", "percent"), [(1366, 768, 100), (1024, 640, 100),
@@ -611,7 +622,7 @@ def test_everything_says_what_it_is(panel: MoneyPanel) -> None:
 
 def test_another_place_can_send_the_keyboard_to_a_line(panel: MoneyPanel, press: Press) -> None:
     press(Qt.Key.Key_S, Qt.Key.Key_S)
-    panel.stand_on(MOTOR)
+    panel.lines.stand_on(MOTOR)
     assert panel.model.rows[panel.table.currentIndex().row()].index == MOTOR
     assert panel.table.hasFocus()
 
@@ -691,7 +702,9 @@ def test_another_currency_is_never_the_builds_own(window: Window, panel: MoneyPa
     for code, other in (("EUR", "USD"), ("USD", "EUR")):
         build = replace(build_of(window), currency=code, cap=None, rates=())
         window.session.builds.change(build, "currency", "currency")
-        panel.open_rates()
-        field = next(row for row in panel.rates_form.body.rows if row.key == "currency").editor
+        panel.lines.open_rates()
+        field = next(
+            row for row in panel.forms.rates_form.body.rows if row.key == "currency"
+        ).editor
         assert field.placeholderText() == f"such as {other}"
-        panel.close_form()
+        panel.forms.close_form()

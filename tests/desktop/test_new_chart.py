@@ -16,7 +16,7 @@ CHART = '''
 
 from pennyspeed.desktop.charts.series_chart import SeriesChart
 from pennyspeed.services.charts.chart import Chart, Panel, Series
-from pennyspeed.services.views import forces_over_speed
+from pennyspeed.services.charts.views import forces_over_speed
 
 
 class PushChart(SeriesChart):
@@ -41,6 +41,7 @@ from PySide6.QtWidgets import QApplication
 app = QApplication([])
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.charts import saving
+from pennyspeed.desktop.commands.key_sheet import key_groups
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.window import Window
@@ -56,12 +57,12 @@ QTest.qWaitForWindowActive(window)
 place = next(i for i, view in enumerate(window.row.views) if view.key == "push")
 QTest.keyClick(window.shelf.table, str(place + 1))
 app.processEvents()
-chart = window.stack.view
+chart = window.home.stack.view
 chart.setFocus()
 QTest.keyClick(chart, Qt.Key.Key_Home)
 print(json.dumps({
     "place": place,
-    "key": window.stack.key,
+    "key": window.home.stack.key,
     "tab": window.row.tabText(place),
     "spoken tab": window.row.accessibleTabName(place),
     "chosen": window.row.chosen,
@@ -71,7 +72,7 @@ print(json.dumps({
     "saved": {end: saving.save(chart, folder / f"chart{end}").stat().st_size
               for end in saving.FORMATS},
     "figures": (folder / "chart.csv").read_text("utf-8-sig").splitlines()[0],
-    "keys": [[keys, words] for group in window.menus.key_groups() for keys, words in group.hints],
+    "keys": [list(hint) for group in key_groups(window.menus.main) for hint in group.hints],
 }))
 """
 

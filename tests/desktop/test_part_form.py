@@ -38,7 +38,7 @@ def fill(form: PartForm, **texts: str) -> None:
 
 def test_every_field_of_the_kind_is_there(window: Window) -> None:
     for kind in BY_KEY.values():
-        window.new_part(kind.key)
+        window.parts.new_part(kind.key)
         keys = [row.key for row in form_of(window).body.rows]
         assert set(keys) >= {field.key for field in kind.fields} | {"name", "price", "supplier"}
         form_of(window).leave()
@@ -46,11 +46,11 @@ def test_every_field_of_the_kind_is_there(window: Window) -> None:
 
 def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Press) -> None:
     window.session.bench.choose_slot("pinion")
-    window.new_part()
+    window.parts.new_part()
     form = form_of(window)
     fill(form, name="33 teeth, odd", teeth="33", module_mm="0.8", price="7.25", supplier="Pier 3")
     QTest.keySequence(form.body.row("name").editor, "Ctrl+S")
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
     part = next(p for p in window.session.catalogue.parts("pinion") if p.name == "33 teeth, odd")
     assert part.number("teeth") == 33
     assert str(part.price.amount) == "7.25"
@@ -64,7 +64,7 @@ def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Pres
 def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window) -> None:
     window.session.bench.choose_slot("motor")
     count = len(window.session.catalogue.parts("motor"))
-    window.new_part()
+    window.parts.new_part()
     form = form_of(window)
     fill(form, name="Nope", kv_rpm_per_v="fast", resistance_mohm="-1")
     form.save()
@@ -74,14 +74,14 @@ def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window)
     assert "'fast" in complaints["kv_rpm_per_v"]
     assert "expected a number" in complaints["kv_rpm_per_v"]
     assert form.body.row("name").text == "Nope"
-    assert len(window.session.file.workshop.parts("motor")) == count
+    assert len(window.session.file.workshop.catalogue.parts("motor")) == count
 
 
 def test_a_changed_figure_changes_the_build_that_uses_it(window: Window) -> None:
     window.session.bench.choose_slot("body")
     body = window.session.bench.build.part("body")
     before = float(window.verdict.speed)
-    window.edit_part(body)
+    window.parts.edit_part(body)
     form = form_of(window)
     assert form.body.row("drag_coefficient").text.startswith("0")
     fill(form, drag_coefficient="2.5")
@@ -92,12 +92,12 @@ def test_a_changed_figure_changes_the_build_that_uses_it(window: Window) -> None
 
 def test_provenance_is_chosen_per_figure(window: Window) -> None:
     body = window.session.bench.build.part("body")
-    window.edit_part(body)
+    window.parts.edit_part(body)
     form = form_of(window)
     source = form.body.row("frontal_area_cm2").source
     source.setCurrentIndex(source.findData("measured"))
     form.save()
-    stored = window.session.file.workshop.part(body.id)
+    stored = window.session.file.workshop.catalogue.part(body.id)
     assert stored.provenance_of("frontal_area_cm2") is Provenance.MEASURED
     assert stored.provenance_of("drag_coefficient") is body.provenance_of("drag_coefficient")
 
@@ -105,14 +105,14 @@ def test_provenance_is_chosen_per_figure(window: Window) -> None:
 def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> None:
     motor = window.session.bench.build.part("motor")
     window.session.bench.choose_slot("motor")
-    window.edit_part(motor)
+    window.parts.edit_part(motor)
     form = form_of(window)
     QTest.mouseClick(form.delete_push, Qt.MouseButton.LeftButton)
     assert form_of(window) is form
     assert window.session.bench.build.name in form.trouble.text
     assert "archive" in form.trouble.text
     QTest.mouseClick(form.archive_push, Qt.MouseButton.LeftButton)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
     assert window.shelf.rows.row_of(motor) == -1
     window.menus.actions["archived"].trigger()
     row = window.shelf.rows.row_of(motor)
@@ -127,9 +127,9 @@ def test_an_unused_part_is_deleted(window: Window) -> None:
     unused = None
     for part in window.session.catalogue.parts("body"):
         if part.id not in used:
-            window.edit_part(part)
+            window.parts.edit_part(part)
             form_of(window)._delete()
-            if window.pages.currentWidget() is window.split:
+            if window.pages.currentWidget() is window.home.widget:
                 unused = part
                 break
             form_of(window).leave()
@@ -139,32 +139,32 @@ def test_an_unused_part_is_deleted(window: Window) -> None:
 
 def test_escape_keeps_the_draft(window: Window, press: Press) -> None:
     window.session.bench.choose_slot("motor")
-    window.new_part()
+    window.parts.new_part()
     fill(form_of(window), name="Half written")
     press(Key.Key_Escape)
-    assert window.pages.currentWidget() is window.split
-    window.new_part()
+    assert window.pages.currentWidget() is window.home.widget
+    window.parts.new_part()
     assert form_of(window).body.row("name").text == "Half written"
     assert form_of(window).trouble.text
 
 
 def test_a_draft_keeps_where_figures_come_from(window: Window, press: Press) -> None:
     body = window.session.bench.build.part("body")
-    window.edit_part(body)
+    window.parts.edit_part(body)
     source = form_of(window).body.row("frontal_area_cm2").source
     source.setCurrentIndex(source.findData("measured"))
     press(Key.Key_Escape)
-    window.edit_part(body)
+    window.parts.edit_part(body)
     assert form_of(window).body.row("frontal_area_cm2").chosen_source == "measured"
     form_of(window).save()
-    window.edit_part(window.session.bench.build.part("body"))
+    window.parts.edit_part(window.session.bench.build.part("body"))
     assert form_of(window).trouble.text == ""
 
 
 def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
     window: Window, press: Press
 ) -> None:
-    window.edit_part(window.session.bench.build.part("body"))
+    window.parts.edit_part(window.session.bench.build.part("body"))
     form = form_of(window)
     stops = [one for row in form.body.rows for one in row.stops]
     stops += [form.save_push, form.archive_push, form.delete_push, form.recipe_push]
@@ -176,12 +176,12 @@ def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
 
 
 def test_a_part_saved_untouched_stays_the_same_in_other_units(window: Window) -> None:
-    window.choose(length_unit="in", mass_unit="oz", speed_unit="mph")
+    window.preferences.choose(length_unit="in", mass_unit="oz", speed_unit="mph")
     for slot in ("motor", "tyres", "chassis", "pack"):
         part = window.session.bench.build.part(slot)
-        window.edit_part(part)
+        window.parts.edit_part(part)
         form_of(window).save()
-        assert window.session.file.workshop.part(part.id) == part
+        assert window.session.file.workshop.catalogue.part(part.id) == part
 
 
 @pytest.mark.parametrize("measures", [Measures(), Measures(length_unit=IN, mass_unit=OZ)])

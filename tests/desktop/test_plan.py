@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
 
 from builds import a_build
-from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
+from pennyspeed.desktop.car.car_shape import Outline, outlines
 from pennyspeed.desktop.car.plan import PlanView
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
@@ -19,6 +19,8 @@ from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import SLOTS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN
+from pennyspeed.services.reports.car_outlines import Look
+from pennyspeed.services.reports.part_room import excesses
 
 LONG_PACK = {"parts__pack__size_mm": [147, 46, 26]}
 """5 mm longer than the bay of `a_build`."""

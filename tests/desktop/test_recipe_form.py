@@ -11,8 +11,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.parts.recipe_form import RecipeForm
-from pennyspeed.desktop.widgets.editable_table import EditableTable
 from pennyspeed.desktop.widgets.form import Choice
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money
@@ -97,7 +97,7 @@ def test_saving_makes_the_part_and_its_line_and_one_undo_puts_both_back(
 
     shortcut("Ctrl+Z")
     assert session.bench.build == before
-    assert session.file.workshop.part(old.id or 0) == old
+    assert session.file.workshop.catalogue.part(old.id or 0) == old
     shortcut("Ctrl+Shift+Z")
     assert session.bench.build.parts["body"] == made
     assert session.bench.build.lines[plan] == line
@@ -203,9 +203,9 @@ def test_a_motor_is_not_made(window: Window, shortcut: Shortcut) -> None:
 
 
 def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> None:
-    window.edit_slot()
-    assert window.form is not None
-    push = window.form.recipe_push  # type: ignore[attr-defined]
+    window.parts.edit_slot()
+    assert window.parts.form is not None
+    push = window.parts.form.recipe_push  # type: ignore[attr-defined]
     assert push.isVisible()
     push.setFocus()
     press(Key.Key_Return)
@@ -214,8 +214,10 @@ def test_the_parts_form_leads_there(window: Window, plan: int, press: Press) -> 
 
 def test_the_form_of_a_motor_leads_to_no_recipe(window: Window) -> None:
     window.session.bench.choose_slot("motor")
-    window.edit_slot()
-    assert window.form is not None
-    seen = [one.accessibleName() for one in window.form.findChildren(QWidget) if one.isVisible()]
+    window.parts.edit_slot()
+    assert window.parts.form is not None
+    seen = [
+        one.accessibleName() for one in window.parts.form.findChildren(QWidget) if one.isVisible()
+    ]
     assert "save" in seen
     assert "how it is made" not in seen

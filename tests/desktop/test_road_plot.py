@@ -24,8 +24,8 @@ from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import LIMIT_NAMES
-from pennyspeed.services.axes import decimals, round_step, ticks
-from pennyspeed.services.charts.road import reading_at
+from pennyspeed.services.charts.axes import decimals, round_step, ticks
+from pennyspeed.services.charts.road_curves import reading_at
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.prediction.limits import BRAKING, stretches
 

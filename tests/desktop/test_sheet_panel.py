@@ -35,9 +35,10 @@ def rest(panel: SheetPanel) -> None:
 
 def opened(window: Window, shortcut: Shortcut) -> SheetPanel:
     shortcut("Ctrl+P")
-    assert window.sheet is not None
-    rest(window.sheet)
-    return window.sheet
+    panel = window.pages.currentWidget()
+    assert isinstance(panel, SheetPanel)
+    rest(panel)
+    return panel
 
 
 def speed(window: Window) -> str:
@@ -99,15 +100,16 @@ def test_choices_by_key_are_made_at_once_and_kept_with_the_build(
     assert "How fast" not in words(panel)
     build = window.session.bench.build
     assert build is not None
-    kept = from_text(window.session.file.workshop.sheet_choices(build))
+    kept = from_text(window.session.file.workshop.settings.sheet_choices(build))
     assert kept == panel.choices.choices
     assert "speed" not in kept.sections
     other = open_window()
-    other.show_sheet()
-    assert other.sheet is not None
-    rest(other.sheet)
-    assert other.sheet.choices.choices == kept
-    assert other.sheet.choices.sections.chosen == kept.sections
+    other.navigator.turn("sheet")
+    again = other.pages.currentWidget()
+    assert isinstance(again, SheetPanel)
+    rest(again)
+    assert again.choices.choices == kept
+    assert again.choices.sections.chosen == kept.sections
 
 
 def test_a_section_moves_by_key(window: Window, press: Press, shortcut: Shortcut) -> None:

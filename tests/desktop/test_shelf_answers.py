@@ -29,14 +29,13 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.measures import METRIC, Measures, percent
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.shelf.answer_columns import BEST_FIRST
 from pennyspeed.services.shelf.answers import Answers, Question
 from pennyspeed.services.shelf.arrangement import first_in_sight
 from pennyspeed.services.shelf.band_scale import scale_of
-from pennyspeed.services.shelf.row_texts import percent
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -418,8 +417,8 @@ def test_nothing_is_blocked_with_thousands_of_parts(
     path = tmp_path / "many.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
-        motors = workshop.parts("motor")
-        with workshop._work() as work:
+        motors = workshop.catalogue.parts("motor")
+        with workshop.begin() as work:
             for i in range(5000 - len(motors)):
                 base = motors[i % len(motors)]
                 kv = (base.number("kv_rpm_per_v") or 3000.0) * (0.9 + 0.2 * (i % 97) / 97)

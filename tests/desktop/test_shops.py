@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 from pennyspeed.desktop.shopping.basket_page import BasketPage
 from pennyspeed.desktop.shopping.left_page import LeftPage
 from pennyspeed.desktop.shopping.shops import ShopsPage
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.money.costs import costs
@@ -50,9 +50,9 @@ def part(window: Window) -> Part:
     motor = session.bench.build.parts["motor"]
     own = price(3000, "Seed box", STALE_AFTER_DAYS)
     session.catalogue.save_part(replace(motor, price=own))
-    for old in session.file.workshop.price_history(motor.id or 0):
+    for old in session.file.workshop.catalogue.price_history(motor.id or 0):
         if old != own:
-            session.file.workshop.delete_offer(motor.id or 0, old)
+            session.file.workshop.offers.delete(motor.id or 0, old)
     return session.bench.build.parts["motor"]
 
 
@@ -67,7 +67,7 @@ def page(window: Window, part: Part, shortcut: Shortcut, qtbot: QtBot) -> ShopsP
 
 def offers(window: Window, part: Part) -> dict[str, Price]:
     assert part.id is not None
-    return {one.supplier: one for one in window.session.file.workshop.offers([part.id])[part.id]}
+    return {one.supplier: one for one in window.session.file.workshop.offers.of([part.id])[part.id]}
 
 
 def test_an_offer_is_written_down_by_keys_alone_and_undone(
@@ -94,7 +94,7 @@ def test_a_new_price_keeps_the_old_one_in_the_history_and_the_build_follows_the_
     page.offers.stand_on(0, 1)
     press(Key.Key_Return, to=page.offers)
     press("28.40", Key.Key_Return)
-    assert window.session.file.workshop.price_history(part.id or 0) == [
+    assert window.session.file.workshop.catalogue.price_history(part.id or 0) == [
         price(2840, "Seed box"),
         price(3000, "Seed box", STALE_AFTER_DAYS),
     ]
@@ -160,7 +160,7 @@ def test_the_page_follows_the_slot_and_says_when_it_is_empty(
     window.session.bench.choose_slot("pack")
     assert window.session.bench.build is not None
     assert page.title.text == f"Offers for {window.session.bench.build.parts['pack'].name}"
-    window.take_out()
+    window.session.builds.take_out(window.session.bench.slot)
     assert "slot is empty" in page.note.text
     assert not page.new_push.isEnabled()
 
@@ -171,12 +171,12 @@ def test_a_shop_is_written_down_described_and_undone(
     page.suppliers.setFocus()
     press("n")
     press("Barn door", Key.Key_Tab, "5", Key.Key_Tab, "4.90", Key.Key_Tab, "60", Key.Key_Return)
-    stored = {one.name: one for one in window.session.file.workshop.suppliers()}["Barn door"]
+    stored = {one.name: one for one in window.session.file.workshop.suppliers.all()}["Barn door"]
     wanted = Supplier("Barn door", "EUR", Decimal("4.90"), Decimal(60), 5)
     assert stored == wanted
     for _ in range(5):
         shortcut("Ctrl+Z")
-    assert "Barn door" not in [one.name for one in window.session.file.workshop.suppliers()]
+    assert "Barn door" not in [one.name for one in window.session.file.workshop.suppliers.all()]
 
 
 def test_the_duty_of_a_shop_is_typed_in_percent(
@@ -186,7 +186,7 @@ def test_the_duty_of_a_shop_is_typed_in_percent(
     press(Key.Key_Return, to=page.suppliers)
     press("19.5 %", Key.Key_Return)
     assert {row[0]: row[5] for row in texts(page.suppliers)}["Seed box"] == "19.5"
-    stored = {one.name: one for one in window.session.file.workshop.suppliers()}["Seed box"]
+    stored = {one.name: one for one in window.session.file.workshop.suppliers.all()}["Seed box"]
     assert stored.duty_percent == Decimal("19.5")
 
 
@@ -208,16 +208,16 @@ def basket(window: Window, part: Part, shortcut: Shortcut, qtbot: QtBot) -> Bask
         build = build.with_line(place, bare)
     for slot in ("motor", "pack"):
         one = build.parts[slot]
-        for old in session.file.workshop.price_history(one.id or 0):
-            session.file.workshop.delete_offer(one.id or 0, old)
-        session.file.workshop.save_offer(one.id or 0, price(3000, "Seed box"))
-        session.file.workshop.save_offer(one.id or 0, price(3100, "Post counter"))
+        for old in session.file.workshop.catalogue.price_history(one.id or 0):
+            session.file.workshop.offers.delete(one.id or 0, old)
+        session.file.workshop.offers.save(one.id or 0, price(3000, "Seed box"))
+        session.file.workshop.offers.save(one.id or 0, price(3100, "Post counter"))
     workshop = session.file.workshop
-    for shop in workshop.suppliers():
-        workshop.delete_supplier(shop.name)
-    workshop.save_supplier(Supplier("Seed box", "EUR", Decimal(8)))
-    workshop.save_supplier(Supplier("Post counter", "EUR", Decimal(4), Decimal(62)))
-    fresh = workshop.build(build.id or 0)
+    for shop in workshop.suppliers.all():
+        workshop.suppliers.delete(shop.name)
+    workshop.suppliers.save(Supplier("Seed box", "EUR", Decimal(8)))
+    workshop.suppliers.save(Supplier("Post counter", "EUR", Decimal(4), Decimal(62)))
+    fresh = workshop.builds.get(build.id or 0)
     lines = replace(fresh, lines=build.lines, orders=(), event_date=None)
     assert session.builds.change(lines, "set lines", "put lines back")
     shortcut("Ctrl+Alt+B")
@@ -313,9 +313,9 @@ def test_a_page_that_was_left_hears_of_nothing_any_more(
     assert session.bench.build is not None
     pack = session.bench.build.parts["pack"]
     session.catalogue.save_part(replace(pack, note="seen"))
-    window.choose(speed_unit="mph")
+    window.preferences.choose(speed_unit="mph")
     window.money_pages.shopping.change_supplier(None, Supplier("Barn door"))
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget
 
 
 def test_how_long_a_shop_takes_says_by_when_to_order(

@@ -33,9 +33,9 @@ def usual(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def filled(path: Path, name: str) -> Path:
     with Workshop.open(path) as workshop:
-        made = workshop.create(name)
+        made = workshop.builds.create(name)
         assert made.id is not None
-        workshop.note_shown(made.id)
+        workshop.builds.note_shown(made.id)
     return path
 
 

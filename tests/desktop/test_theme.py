@@ -18,8 +18,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QMenu
 
 from pennyspeed.desktop.app import dress
-from pennyspeed.desktop.commands import menu_style as menu_marks
 from pennyspeed.desktop.session.settings import Settings
+from pennyspeed.desktop.widgets import menu_style as menu_marks
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.theme import DARK, LIGHT, THEMES, Theme, palette
 from pennyspeed.domain.checks import Level

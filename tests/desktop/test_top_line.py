@@ -43,7 +43,7 @@ def test_target_typed_in_place_changes_the_chance(window: Window, press: Press) 
     after = [row for row in window.verdict.rows if row.label.startswith("chance")]
     assert after[0].label == "chance of 80"
     assert after != before
-    assert "target 80" in window.plot.accessibleDescription()
+    assert "target 80" in window.home.stack.road.accessibleDescription()
 
 
 def test_a_unit_may_be_typed(window: Window, press: Press) -> None:
@@ -58,7 +58,7 @@ def test_a_shorter_road_makes_the_car_slower(window: Window, press: Press) -> No
     write(window, press, "road_m", "60")
     assert window.top.field("road_m").value == "60 m"
     assert float(window.verdict.speed) < before
-    assert "road of 60 m" in window.plot.accessibleDescription()
+    assert "road of 60 m" in window.home.stack.road.accessibleDescription()
 
 
 def test_cap_typed_in_place(window: Window, press: Press) -> None:
@@ -196,7 +196,7 @@ def test_what_cannot_be_stored_stays_typed(
 
 
 def test_a_bare_number_is_in_the_persons_unit(window: Window, press: Press) -> None:
-    window.choose(speed_unit="mph")
+    window.preferences.choose(speed_unit="mph")
     write(window, press, "target", "70")
     assert window.session.bench.build.target_kmh == pytest.approx(112.65408)
     assert window.top.field("target").value == "70 mph"

@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.bench import REST_MS
-from pennyspeed.desktop.verdict.verdict_words import NO_FIGURE
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.measures import say_chance
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import NO_FIGURE
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -66,7 +66,7 @@ def test_curve_cost_and_checks_come_at_once_and_the_chance_follows(shelf: Window
     assert trial is not None
     whole = forecast(trial.build, session.bench.measures)
     assert whole.prediction is not None
-    assert shelf.plot.layout_shown.ghost is not None
+    assert shelf.home.stack.road.layout_shown.ghost is not None
     assert (trial.costs, trial.checks) == (whole.costs, whole.checks)
     assert "with the part tried" in shelf.verdict.bar.accessibleDescription()
     speed = ring(shelf)
@@ -119,7 +119,7 @@ def test_what_is_tried_is_told_in_the_units_chosen_last(shelf: Window) -> None:
     step(shelf)
     assert session.bench.trial is not None
     before = session.bench.trial.checks
-    shelf.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
+    shelf.preferences.choose(speed_unit="mph", length_unit="in", mass_unit="oz")
     assert session.bench.trial is not None
     assert session.bench.trial.checks != before
     assert (
@@ -139,7 +139,7 @@ def test_enter_right_away_shows_the_full_figures(shelf: Window, qtbot) -> None:
     assert session.bench.forecast.band.chance == expected.chance
     chance = next(row for row in shelf.verdict.rows if row.label.startswith("chance of"))
     assert chance.figure == say_chance(expected.chance)
-    assert shelf.plot.layout_shown.band is not None
+    assert shelf.home.stack.road.layout_shown.band is not None
     with qtbot.assertNotEmitted(session.bench.trial_settled, wait=2 * REST_MS):
         pass
 
@@ -208,7 +208,7 @@ def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> 
         steps.append(dict(paints.painted))
     always = set.intersection(*(set(painted) for painted in steps))
     verdict, table = shelf.verdict, shelf.shelf.table
-    assert {shelf.plot.viewport(), table.viewport(), verdict.gauge, verdict} <= always
+    assert {shelf.home.stack.road.viewport(), table.viewport(), verdict.gauge, verdict} <= always
     titles, checks = table.horizontalHeader().viewport(), verdict.checks.viewport()
     assert not always & {titles, checks, verdict.next, shelf.slots, shelf.top, shelf.hints}
     least = min(painted[verdict] for painted in steps)
@@ -219,15 +219,15 @@ def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> 
 
 
 def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window, qtbot) -> None:
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     session, verdict = window.session, window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     before, rows = verdict.speed, [one.label for one in verdict.rows]
     row.slider.setSliderDown(True)
     row.slider.setValue(12)
     qtbot.waitUntil(lambda: verdict.speed != before)
-    metres = 12 * row.handle.step
+    metres = 12 * row.condition.step
     expected = forecast(
         session.bench.build.with_condition("road_m", metres), session.bench.measures
     )
@@ -245,10 +245,10 @@ def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window,
 
 
 def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbot) -> None:
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
@@ -264,15 +264,15 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     def refuse(_: object) -> None:
         raise UserError("the file is full")
 
-    window.ask_what_if()
+    window.home.ask_what_if()
     QApplication.processEvents()
     verdict = window.verdict
-    row = next(one for one in window.what_if.sliders if one.handle.key == "road_m")
+    row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
-    monkeypatch.setattr(window.session.file.workshop, "save", refuse)
+    monkeypatch.setattr(window.session.file.workshop.builds, "save", refuse)
     row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
-    window.what_if.follow()
+    window.home.what_if.follow()
     assert verdict.accessibleDescription() != said
     row.slider.setSliderDown(False)
     assert window.hints.trouble == "the file is full"

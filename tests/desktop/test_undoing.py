@@ -32,7 +32,7 @@ def names(window: Window, slot: str) -> list[str]:
 
 def edited(window: Window, part: Part, **texts: str) -> None:
     """Edit a part in its form."""
-    window.edit_part(part)
+    window.parts.edit_part(part)
     form = window.pages.currentWidget()
     assert isinstance(form, PartForm)
     for key, text in texts.items():
@@ -91,13 +91,13 @@ def test_undo_goes_on_past_an_edited_part(window: Window, shortcut: Shortcut) ->
 def test_a_mistyped_price_leaves_no_trace(window: Window, shortcut: Shortcut) -> None:
     session = window.session
     motor = session.bench.build.part("motor")
-    history = session.file.workshop.price_history(motor.id)
+    history = session.file.workshop.catalogue.price_history(motor.id)
     edited(window, motor, price="999.00")
-    assert len(session.file.workshop.price_history(motor.id)) == len(history) + 1
+    assert len(session.file.workshop.catalogue.price_history(motor.id)) == len(history) + 1
     was = session.bench.measures.money(motor.price.amount)
     assert window.menus.actions["undo"].text() == f"Undo: put back price {was} of {motor.name}"
     shortcut("Ctrl+Z")
-    assert session.file.workshop.price_history(motor.id) == history
+    assert session.file.workshop.catalogue.price_history(motor.id) == history
     assert (
         next(p for p in session.catalogue.parts("motor") if p.id == motor.id).price == motor.price
     )
@@ -153,10 +153,10 @@ def test_an_import_is_one_step(
     shortcut("Ctrl+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == before)
     assert window.shelf.rows.total == len(before)
-    assert [p.name for p in session.file.workshop.parts("pinion")] == before
+    assert [p.name for p in session.file.workshop.catalogue.parts("pinion")] == before
     shortcut("Ctrl+Shift+Z")
     qtbot.waitUntil(lambda: names(window, "pinion") == after)
-    assert [p.name for p in session.file.workshop.parts("pinion")] == after
+    assert [p.name for p in session.file.workshop.catalogue.parts("pinion")] == after
 
 
 def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
@@ -165,8 +165,8 @@ def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
     session = window.session
     session.imports.import_file(pinions(tmp_path / "pinion.csv", 2))
     used = next(p for p in session.catalogue.parts("pinion") if p.name == "P1")
-    build = session.file.workshop.create("Elsewhere")  # as another window would
-    session.file.workshop.save(build.with_part(used))
+    build = session.file.workshop.builds.create("Elsewhere")  # as another window would
+    session.file.workshop.builds.save(build.with_part(used))
     told = window.menus.actions["undo"].text()
     for _ in range(2):
         shortcut("Ctrl+Z")
@@ -174,7 +174,7 @@ def test_an_import_that_a_build_uses_by_now_stays_and_says_so(
         assert {"P0", "P1"} <= set(names(window, "pinion"))
         assert window.menus.actions["undo"].text() == told, "the step is still there to undo"
         assert not session.undo_stack.canRedo()
-    session.file.workshop.delete(build.id)
+    session.file.workshop.builds.delete(build.id)
     shortcut("Ctrl+Z")
     assert not {"P0", "P1"} & set(names(window, "pinion"))
     shortcut("Ctrl+Shift+Z")
@@ -187,7 +187,9 @@ def test_many_parts_that_a_build_uses_by_now_stay_where_they_are(
     session = window.session
     session.imports.import_file(pinions(tmp_path / "pinion.csv", AT_ONCE + 20))
     used = next(p for p in session.catalogue.parts("pinion") if p.name == "P1")
-    session.file.workshop.save(session.file.workshop.create("Elsewhere").with_part(used))
+    session.file.workshop.builds.save(
+        session.file.workshop.builds.create("Elsewhere").with_part(used)
+    )
     with qtbot.waitSignal(session.messages.troubled):
         shortcut("Ctrl+Z")
     assert session.undo_stack.canUndo()
@@ -207,14 +209,14 @@ def test_a_build_that_cannot_be_put_back_is_still_there_to_undo(
         raise FileTrouble("the disk is full")
 
     with monkeypatch.context() as patch:
-        patch.setattr(session.file.workshop, "save", refuse)
+        patch.setattr(session.file.workshop.builds, "save", refuse)
         shortcut("Ctrl+Z")
         assert window.hints.trouble == "the disk is full"
         assert (session.bench.build, session.undo_stack.index()) == (after, 1)
     shortcut("Ctrl+Z")
     assert session.bench.build == before
     with monkeypatch.context() as patch:
-        patch.setattr(session.file.workshop, "save", refuse)
+        patch.setattr(session.file.workshop.builds, "save", refuse)
         shortcut("Ctrl+Shift+Z")
         assert (session.bench.build, session.undo_stack.index()) == (before, 0)
     shortcut("Ctrl+Shift+Z")

@@ -32,7 +32,7 @@ from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
-from pennyspeed.services import views
+from pennyspeed.services.charts import views
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.swaps import demo_builds
 
@@ -611,17 +611,17 @@ def test_a_start_imports_no_other_view() -> None:
 def test_digits_choose_the_view_and_the_keyboard_stays(window: Window, press) -> None:
     window.shelf.focus_table()
     press("3")
-    assert window.stack.key == "forces"
+    assert window.home.stack.key == "forces"
     assert window.row.chosen == "forces"
     assert window.shelf.table.hasFocus()
     press("1")
-    assert window.stack.key == "road"
+    assert window.home.stack.key == "road"
 
 
 def test_digits_are_typed_in_a_field(window: Window, press) -> None:
-    window.go_to_field()
+    window.home.go_to_field()
     press("3")
-    assert window.stack.key == "road"
+    assert window.home.stack.key == "road"
     assert window.shelf.field.text() == "3"
 
 
@@ -629,20 +629,20 @@ def test_a_figure_on_the_top_line_may_begin_with_a_digit(window: Window, press) 
     field = window.top.fields[0]
     field.setFocus()
     press("3")
-    assert window.stack.key == "road"
+    assert window.home.stack.key == "road"
     assert QApplication.focusWidget() is not field
 
 
 def test_the_view_is_kept(open_window: Callable[..., Window], tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     first = open_window(Settings(theme=themes.BRIGHT), path)
-    first.choose_view("power")
+    first.navigator.choose_view("power")
     kept = settings_file.load(path)
     assert kept.view == "power"
     second = open_window(kept, path)
     assert second.row.chosen == "power"
-    assert second.stack.key == "power"
-    assert "the cells give" in second.stack.view.accessibleDescription()
+    assert second.home.stack.key == "power"
+    assert "the cells give" in second.home.stack.view.accessibleDescription()
 
 
 def test_a_view_that_there_is_not_is_the_road(open_window: Callable[..., Window]) -> None:
@@ -651,14 +651,14 @@ def test_a_view_that_there_is_not_is_the_road(open_window: Callable[..., Window]
 
 
 def test_trying_shows_in_every_view(window: Window, press) -> None:
-    window.choose_view("forces")
+    window.navigator.choose_view("forces")
     window.shelf.focus_table()
     for _ in range(6):
         press(Qt.Key.Key_Down)
         if window.session.bench.trial is not None:
             break
     assert window.session.bench.trial is not None
-    shown = window.stack.view.shown
+    shown = window.home.stack.view.shown
     assert shown.ghost.prediction is window.session.bench.trial.prediction
     assert shown.ghost_name == window.session.bench.tried_name
 
@@ -688,15 +688,15 @@ def test_the_plot_in_sight_is_saved_and_told(
     monkeypatch.setattr(
         QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "power.csv"), "")
     )
-    window.choose_view("power")
+    window.navigator.choose_view("power")
     shortcut("Ctrl+Alt+S")
     assert "the cells give [W]" in (tmp_path / "power.csv").read_text(encoding="utf-8-sig")
     assert "power.csv" in window.top.accessibleDescription()
 
 
 def test_a_click_on_the_view_that_shows_closes_the_form(window: Window) -> None:
-    window.new_part()
-    assert window.pages.currentWidget() is window.form
+    window.parts.new_part()
+    assert window.pages.currentWidget() is window.parts.form
     place = window.row.tabRect(window.row.currentIndex()).center()
     QTest.mouseClick(window.row, Qt.MouseButton.LeftButton, pos=place)
-    assert window.pages.currentWidget() is window.split
+    assert window.pages.currentWidget() is window.home.widget

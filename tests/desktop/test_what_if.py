@@ -11,8 +11,7 @@ from PySide6.QtTest import QTest
 
 from builds import a_build
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.whatif.sensitivity_bars import sentence, sorted_by_size
-from pennyspeed.desktop.whatif.sliders import HANDLES, SliderRow
+from pennyspeed.desktop.whatif.sliders import SliderRow
 from pennyspeed.desktop.whatif.what_if import WhatIfPanel
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -21,8 +20,14 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
 from pennyspeed.physics.air import standard_altitude, standard_pressure
 from pennyspeed.physics.predict import predict
+from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.sensitivity import Sensitivity, sensitivity
+from pennyspeed.services.prediction.sensitivity import (
+    Sensitivity,
+    sensitivity,
+    sentence,
+    sorted_by_size,
+)
 from pennyspeed.services.workshop import Workshop
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
@@ -49,7 +54,7 @@ def panel(session: Session, qtbot) -> Iterator[WhatIfPanel]:
 
 
 def row_of(panel: WhatIfPanel, key: str) -> SliderRow:
-    return next(row for row in panel.sliders if row.handle.key == key)
+    return next(row for row in panel.sliders if row.condition.key == key)
 
 
 # The strip ----------------------------------------------------------------------------------
@@ -141,7 +146,7 @@ def test_without_a_car_it_says_so(panel: WhatIfPanel, session: Session) -> None:
 # The sliders --------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("handle", HANDLES, ids=lambda handle: handle.key)
+@pytest.mark.parametrize("handle", CONDITION_RANGES, ids=lambda handle: handle.key)
 def test_a_slider_changes_what_it_says(
     handle: object, panel: WhatIfPanel, session: Session, qapp
 ) -> None:
@@ -261,24 +266,24 @@ def test_bars_wait_until_they_are_seen(session: Session, qtbot, monkeypatch) -> 
 
 def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) -> None:
     shortcut("F4")
-    assert window.what_if is not None
-    assert window.what_if.isVisible()
+    assert window.home.what_if is not None
+    assert window.home.what_if.isVisible()
     assert not window.shelf.isVisible()
     before = window.session.bench.build
     assert before is not None
-    row = row_of(window.what_if, "road_m")
+    row = row_of(window.home.what_if, "road_m")
     assert row.slider.hasFocus()
     press(Qt.Key.Key_PageUp)
     qapp.processEvents()
-    shown = window.plot.shown
+    shown = window.home.stack.road.shown
     assert shown is not None
     moved = row.slider.value() * 5.0
     assert moved > before.condition("road_m")
     assert shown.forecast.build.condition("road_m") == moved
     assert window.session.bench.build is before
-    window.what_if.keep()
+    window.home.what_if.keep()
     assert window.session.bench.build.condition("road_m") == moved
-    assert window.plot.shown.forecast is window.session.bench.forecast
+    assert window.home.stack.road.shown.forecast is window.session.bench.forecast
     assert f"{moved:.0f} m" in window.top.accessibleDescription()
     shortcut("Ctrl+Z")
     assert window.session.bench.build.condition("road_m") == before.condition("road_m")

@@ -13,7 +13,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from pennyspeed.desktop.car.slots import SlotsPanel
-from pennyspeed.desktop.verdict.verdict_words import money_rows
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
@@ -21,6 +20,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.verdict_rows import cost_rows
 from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
@@ -74,7 +74,7 @@ def test_the_first_look_shows_car_road_shelf_and_verdict(window: Window) -> None
     for slot, part in build.parts.items():
         assert name_in(window, slot) == part.name
     assert window.verdict.speed == speed_of(window)
-    assert window.plot.layout_shown is not None
+    assert window.home.stack.road.layout_shown is not None
     assert window.shelf.model.rowCount() == len(window.session.catalogue.parts("motor"))
     counted = window.session.bench.forecast.costs.counted
     assert window.verdict.money == str(counted)
@@ -92,7 +92,7 @@ def test_every_slot_is_in_sight_and_no_row_is_cut(window: Window, width: int, he
     assert window.slots.width() == (296 if width >= 1720 else 240)
     assert window.verdict.width() == (352 if width >= 1720 else 304)
     assert window.shelf.table.viewport().height() % 32 == 0
-    assert window.verdict.geometry().right() == window.bench.width() - 1
+    assert window.verdict.geometry().right() == window.body.width() - 1
 
 
 def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press) -> None:
@@ -100,16 +100,24 @@ def test_enter_on_a_row_swaps_and_saves(window: Window, file: Path, press: Press
     row = another_row(window)
     window.shelf.table.stand_on(row)
     part = window.shelf.rows.part(row)
-    before = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    before = (
+        window.verdict.speed,
+        window.verdict.money,
+        window.home.stack.road.accessibleDescription(),
+    )
     press(Key.Key_Return)
     assert name_in(window, "motor") == part.name
     assert window.shelf.rows.text(row, 0) == part.name
     assert window.shelf.rows.row_now == row
     assert window.verdict.speed == speed_of(window)
-    after = (window.verdict.speed, window.verdict.money, window.plot.accessibleDescription())
+    after = (
+        window.verdict.speed,
+        window.verdict.money,
+        window.home.stack.road.accessibleDescription(),
+    )
     assert all(old != new for old, new in zip(before, after, strict=True))
     with Workshop.open(file) as other:
-        stored = other.build(window.session.bench.build.id)
+        stored = other.builds.get(window.session.bench.build.id)
     assert stored.part("motor").name == part.name
 
 
@@ -138,7 +146,7 @@ def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
     tried = window.shelf.part_here()
     assert window.session.bench.tried == tried
-    assert tried.name in window.plot.accessibleDescription()
+    assert tried.name in window.home.stack.road.accessibleDescription()
     assert any(row.ring and tried.name in row.label for row in window.verdict.rows)
     press(Key.Key_Return)
     assert name_in(window, "controller") == tried.name
@@ -235,7 +243,7 @@ def test_delete_takes_out_and_the_empty_slot_says_so(window: Window, press: Pres
     assert row.name == "no motor yet"
     assert "Enter" in row.hint
     assert window.verdict.speed == "–"
-    assert "No motor yet" in window.plot.accessibleDescription()
+    assert "No motor yet" in window.home.stack.road.accessibleDescription()
     press(Key.Key_Return)
     assert window.shelf.table.hasFocus()
     window.session.undo_stack.undo()
@@ -347,7 +355,7 @@ def test_a_swap_that_cannot_be_stored_changes_nothing(
     def full(build: object) -> None:
         raise UnwritableFile("The disk is full; nothing was changed.")
 
-    window.session.file.workshop.save = full
+    window.session.file.workshop.builds.save = full
     before = (name_in(window, "motor"), window.verdict.speed)
     window.shelf.focus_table()
     window.shelf.table.stand_on(another_row(window))
@@ -370,7 +378,7 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
 
     paints = Paints()
     viewports = {
-        "plot": window.plot.viewport(),
+        "plot": window.home.stack.road.viewport(),
         "shelf": window.shelf.table.viewport(),
         "slots": window.slots.view.viewport(),
         "verdict": window.verdict,
@@ -450,7 +458,7 @@ def test_amounts_stand_with_their_decimals_below_each_other(
         assert len(set(prices.values())) == 1
         measures = window.session.bench.measures
         found = ends(window.verdict)
-        rows = [amount for *_, amount in money_rows(window.session.bench.forecast.costs, measures)]
+        rows = [amount for *_, amount in cost_rows(window.session.bench.forecast.costs, measures)]
         assert len({len(text) for text in rows}) > 1
         for column in (rows[:2], rows[2:]):
             assert len({found[text] for text in column}) == 1

@@ -180,7 +180,7 @@ def ask(folder: Path) -> None:
     said: dict[str, Any] = {"speed": speed(a_build()), "checks": outcomes(a_build())}
     file = folder / "data.sqlite3"
     with Workshop.open(file) as workshop:
-        servos = sorted(workshop.parts("servo"), key=train_of)
+        servos = sorted(workshop.catalogue.parts("servo"), key=train_of)
         said |= ask_kind(servos, workshop, folder)
         said |= ask_figures()
         said |= ask_files(folder, servos, workshop)
@@ -205,7 +205,7 @@ def ask_kind(servos: list[Part], workshop: Workshop, folder: Path) -> dict[str, 
     shelf.arrange()
     with_servo = build.with_part(servos[0])
     compared = compare([("A", forecast(build)), ("B", forecast(with_servo))])
-    catalogue = {key: workshop.parts(key) for key in BY_KEY if key != "extras"}
+    catalogue = {key: workshop.catalogue.parts(key) for key in BY_KEY if key != "extras"}
     change = cheapest_next_change(replace(with_servo, target_kmh=100.0), catalogue)
     return {
         "on its own": [speed(build.with_part(one)) for one in servos],
@@ -253,15 +253,15 @@ def ask_files(folder: Path, servos: list[Part], workshop: Workshop) -> dict[str,
     assert cli.run(["sheet", str(bare), "--out", str(folder / "bare.txt")]) == 0
     tables = [folder / "servos.csv", folder / "servos.ods"]
     for table in tables:
-        workshop.write_table(table, "parts", ["servo"])
+        workshop.tables.write(table, "parts", ["servo"])
     with Workshop.open(folder / "empty.sqlite3") as other:
-        for part in other.parts("servo"):
+        for part in other.catalogue.parts("servo"):
             assert part.id is not None
-            other.delete_part(part.id)
-        other.take_table(other.preview_table(tables[1]))
-        came = other.parts("servo")
+            other.catalogue.delete_part(part.id)
+        other.tables.take(other.tables.preview(tables[1]))
+        came = other.catalogue.parts("servo")
         other.import_file(path)
-        stored = other.build_named(build.name)
+        stored = other.builds.named(build.name)
     figures = figures_of(build)
     return {
         "read back": figures_of(read_build(path)) == figures,

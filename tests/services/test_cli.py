@@ -28,7 +28,7 @@ def file(tmp_path: Path) -> Path:
 def data(tmp_path: Path) -> Path:
     path = tmp_path / "parts.sqlite"
     with Workshop.open(path) as workshop:
-        workshop.save(a_build())
+        workshop.builds.save(a_build())
     return path
 
 
@@ -133,9 +133,11 @@ def test_parts_are_listed_with_their_columns(capsys: Captured, data: Path) -> No
 
 def test_parts_that_were_put_away_are_listed_on_demand(capsys: Captured, data: Path) -> None:
     with Workshop.open(data) as workshop:
-        part = next(one for one in workshop.parts("motor") if one.name == "Greenhouse 3100")
+        part = next(
+            one for one in workshop.catalogue.parts("motor") if one.name == "Greenhouse 3100"
+        )
         assert part.id is not None
-        workshop.archive_part(part.id)
+        workshop.catalogue.archive_part(part.id)
     assert "Greenhouse" not in ran(capsys, "--data", data, "parts", "motor")[1]
     assert "Greenhouse" in ran(capsys, "--data", data, "parts", "motor", "--archived")[1]
 
@@ -154,7 +156,7 @@ def test_export_and_import_carry_a_build_to_another_file(
     assert code == 0
     assert out
     with Workshop.open(other) as workshop:
-        found = workshop.build_named("Carried over")
+        found = workshop.builds.named("Carried over")
     assert found.parts["motor"].figures == a_build().parts["motor"].figures
 
 

@@ -43,8 +43,8 @@ def a_plan() -> Build:
 def data(tmp_path: Path) -> Path:
     path = tmp_path / "parts.sqlite"
     with Workshop.open(path) as workshop:
-        workshop.save(a_plan())
-        workshop.save_supplier(Supplier("Seed box", "EUR", lead_days=6))
+        workshop.builds.save(a_plan())
+        workshop.suppliers.save(Supplier("Seed box", "EUR", lead_days=6))
     return path
 
 
@@ -110,11 +110,11 @@ def test_a_report_says_by_when_to_order(capsys: Captured, data: Path) -> None:
 
 def test_the_cheapest_shops_for_all_that_is_left_to_buy(capsys: Captured, data: Path) -> None:
     with Workshop.open(data) as workshop:
-        motor = workshop.build_named("Allotment runner").parts["motor"]
+        motor = workshop.builds.named("Allotment runner").parts["motor"]
         assert motor.id is not None
         asked = Price(Money.of("15", "EUR"), date.today(), "Quay shop")
-        workshop.save_offer(motor.id, asked)
-        workshop.save_supplier(Supplier("Quay shop", "EUR", postage=Decimal("2.50"), lead_days=3))
+        workshop.offers.save(motor.id, asked)
+        workshop.suppliers.save(Supplier("Quay shop", "EUR", postage=Decimal("2.50"), lead_days=3))
     code, out, _ = ran(capsys, "--data", data, "basket", "Allotment runner")
     rows = [line.split("  ") for line in out.splitlines()]
     rows = [[cell.strip() for cell in row if cell] for row in rows]

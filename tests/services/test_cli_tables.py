@@ -17,7 +17,7 @@ Captured = pytest.CaptureFixture[str]
 def data(tmp_path: Path) -> Path:
     path = tmp_path / "parts.sqlite"
     with Workshop.open(path) as workshop:
-        workshop.save(a_build())
+        workshop.builds.save(a_build())
     return path
 
 
@@ -30,7 +30,7 @@ def ran(capsys: Captured, data: Path, *arguments: object) -> tuple[int, str, str
 
 def names(data: Path, kind: str = "pinion") -> set[str]:
     with Workshop.open(data) as workshop:
-        return {part.name for part in workshop.parts(kind)}
+        return {part.name for part in workshop.catalogue.parts(kind)}
 
 
 def test_a_look_says_what_would_be_and_writes_nothing(

@@ -11,7 +11,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.units import IN, KMH, MPH, OZ, RPM
-from pennyspeed.services.held import held_from_text, text_of_held
+from pennyspeed.services.file_settings import held_from_text, text_of_held
 from pennyspeed.services.prediction.comparison import EMPTY, NOTHING, Comparison, Row, compare
 from pennyspeed.services.prediction.forecast import forecast
 from services.swaps import demo_builds

@@ -22,13 +22,13 @@ import sys
 from pathlib import Path
 from pennyspeed.services.workshop import Workshop
 workshop = Workshop.open(Path(sys.argv[1]))
-build = workshop.shown_build()
-motors, pinions = workshop.parts("motor"), workshop.parts("pinion")
+build = workshop.builds.shown()
+motors, pinions = workshop.catalogue.parts("motor"), workshop.catalogue.parts("pinion")
 step = build.revision
 while True:
     step += 1
     build = build.with_part(motors[step % 7]).with_part(pinions[step % 7])
-    build = workshop.save(build.with_condition("road_m", float(100 + step % 7)))
+    build = workshop.builds.save(build.with_condition("road_m", float(100 + step % 7)))
     print(build.revision, flush=True)
 """
 
@@ -38,8 +38,8 @@ def test_a_kill_leaves_all_of_a_swap_or_nothing(demo_file: Path, tmp_path: Path)
     path = tmp_path / "file.sqlite3"
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
-        motors = [part.name for part in workshop.parts("motor")]
-        pinions = [part.name for part in workshop.parts("pinion")]
+        motors = [part.name for part in workshop.catalogue.parts("motor")]
+        pinions = [part.name for part in workshop.catalogue.parts("pinion")]
     safe = 0
     for lap in range(3):
         with subprocess.Popen(
@@ -58,7 +58,7 @@ def test_a_kill_leaves_all_of_a_swap_or_nothing(demo_file: Path, tmp_path: Path)
             assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
             assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
         with Workshop.open(path) as workshop:
-            build = workshop.shown_build()
+            build = workshop.builds.shown()
         assert build is not None
         assert safe <= build.revision <= safe + 1
         step = int(build.condition("road_m")) - 100

@@ -24,7 +24,7 @@ from services.demo_catalogue import parts
 def test_every_part_of_the_tables_is_in_the_catalogue(workshop: Workshop) -> None:
     # The tables are read here without the program's importer.
     for kind in KINDS:
-        stored = {part.name: part for part in workshop.parts(kind.key)}
+        stored = {part.name: part for part in workshop.catalogue.parts(kind.key)}
         assert len(stored) == len(parts(kind.key)), kind.plural
         for part in parts(kind.key):
             found = stored[part.name]
@@ -38,7 +38,7 @@ def test_the_builds_are_there_and_take_their_parts_from_the_catalogue(workshop: 
     files = sorted(resources.path("demo/builds").glob("*.build.json"))
     assert len(files) >= 3
     expected = [read_build(file) for file in files]
-    assert [workshop.build(entry.id) for entry in workshop.builds()] == [
+    assert [workshop.builds.get(entry.id) for entry in workshop.builds.entries()] == [
         stored_prices(build, workshop) for build in expected
     ]
 
@@ -47,7 +47,7 @@ def stored_prices(build: Build, workshop: Workshop) -> Build:
     """A build file holds no price, note and picture of a part; the catalogue adds them."""
 
     def of_catalogue(part: Part) -> Part:
-        return next(p for p in workshop.parts(part.kind_key) if p.name == part.name)
+        return next(p for p in workshop.catalogue.parts(part.kind_key) if p.name == part.name)
 
     return replace(
         build,
@@ -58,23 +58,23 @@ def stored_prices(build: Build, workshop: Workshop) -> Build:
 
 def test_the_first_build_is_shown(workshop: Workshop) -> None:
     first = min(resources.path("demo/builds").glob("*.build.json"))
-    shown = workshop.shown_build()
+    shown = workshop.builds.shown()
     assert shown is not None
     assert shown.name == read_build(first).name
-    assert workshop.builds()[0].id == shown.id
+    assert workshop.builds.entries()[0].id == shown.id
 
 
 def test_what_a_person_threw_away_stays_away(workshop: Workshop) -> None:
-    for entry in workshop.builds():
-        workshop.delete(entry.id)
+    for entry in workshop.builds.entries():
+        workshop.builds.delete(entry.id)
     for kind in BY_KEY:
-        for part in workshop.parts(kind):
+        for part in workshop.catalogue.parts(kind):
             assert part.id is not None
-            workshop.delete_part(part.id)
+            workshop.catalogue.delete_part(part.id)
     workshop.close()
     with Workshop.open(workshop.path) as again:
-        assert again.builds() == []
-        assert not any(again.parts(kind) for kind in BY_KEY)
+        assert again.builds.entries() == []
+        assert not any(again.catalogue.parts(kind) for kind in BY_KEY)
 
 
 def test_a_first_start_that_fails_leaves_no_half_a_demo(
@@ -89,8 +89,8 @@ def test_a_first_start_that_fails_leaves_no_half_a_demo(
         with pytest.raises(RuntimeError):
             Workshop.open(path)
     with Workshop.open(path) as workshop:
-        assert len(workshop.parts("motor")) == len(parts("motor"))
-        assert len(workshop.builds()) >= 3
+        assert len(workshop.catalogue.parts("motor")) == len(parts("motor"))
+        assert len(workshop.builds.entries()) >= 3
 
 
 KILLED = """
@@ -121,4 +121,4 @@ def test_a_first_start_that_is_killed_leaves_no_half_a_demo(tmp_path: Path) -> N
     assert done.returncode == -signal.SIGKILL
     with Workshop.open(path) as workshop:
         for kind in KINDS:
-            assert len(workshop.parts(kind.key)) == len(parts(kind.key))
+            assert len(workshop.catalogue.parts(kind.key)) == len(parts(kind.key))

@@ -25,9 +25,9 @@ import sys
 from pathlib import Path
 from pennyspeed.services.workshop import Workshop
 with Workshop.open(Path(sys.argv[1])) as workshop:
-    preview = workshop.preview_table(Path(sys.argv[2]))
+    preview = workshop.tables.preview(Path(sys.argv[2]))
     print("looked", flush=True)
-    workshop.take_table(preview)
+    workshop.tables.take(preview)
     print("taken", flush=True)
     sys.stdin.read()
 """
@@ -68,7 +68,7 @@ def test_a_killed_import_leaves_all_or_nothing(demo_file: Path, tmp_path: Path) 
     rows = "".join(f"thing {i},{i % 90},{i % 70}.50,mine\n" for i in range(ROWS))
     table.write_text(f"name,mass_g,price,note\n{rows}", encoding="utf-8")
     with Workshop.open(demo_file) as workshop:
-        before = len(workshop.parts("extras"))
+        before = len(workshop.catalogue.parts("extras"))
 
     def after_a_kill(name: str, delay: float | None) -> tuple[int, float]:
         path = tmp_path / f"{name}.sqlite3"
@@ -81,7 +81,7 @@ def test_a_killed_import_leaves_all_or_nothing(demo_file: Path, tmp_path: Path) 
                 "SELECT count(*) FROM price JOIN part ON part.id = part_id WHERE part.note = 'mine'"
             ).fetchone()[0]
         with Workshop.open(path) as workshop:
-            came = len(workshop.parts("extras")) - before
+            came = len(workshop.catalogue.parts("extras")) - before
         assert came in (0, ROWS)
         assert prices == came
         if said == "taken\n":

@@ -36,9 +36,9 @@ def write(tmp_path: Path) -> Write:
 
 def taken_in(workshop: Workshop, path: Path, kind: str = "pinion") -> list[Part]:
     """Import a file and return the parts of a kind that are new or changed."""
-    before = workshop.parts(kind)
+    before = workshop.catalogue.parts(kind)
     imported = workshop.import_file(path)
-    new = [part for part in workshop.parts(kind) if part not in before]
+    new = [part for part in workshop.catalogue.parts(kind) if part not in before]
     assert imported.parts == len(new)
     return new
 
@@ -86,7 +86,7 @@ def test_commas_between_quotes_are_taken_where_they_say_what_they_are(
 ) -> None:
     header = "kind,name,kv_rpm_per_v,resistance_mohm,max_rpm,shaft_mm\n"
     workshop.import_file(write(header + 'motor,tin,"2,5e3","0,125","1,234,567","3,17"\n', "a.csv"))
-    (tin,) = (part for part in workshop.parts("motor") if part.name == "tin")
+    (tin,) = (part for part in workshop.catalogue.parts("motor") if part.name == "tin")
     assert tin.figures == {
         "kv_rpm_per_v": 2500.0,
         "resistance_mohm": 0.125,
@@ -163,8 +163,8 @@ def test_a_rows_own_kind_counts_whatever_the_file_is_named_for(
 ) -> None:
     path = write("kind,name,teeth,module_mm\nspur,large,60,0.6\n,small,12,0.6\n", "pinion.csv")
     workshop.import_file(path)
-    assert "large" in {part.name for part in workshop.parts("spur")}
-    pinions = {part.name for part in workshop.parts("pinion")}
+    assert "large" in {part.name for part in workshop.catalogue.parts("spur")}
+    pinions = {part.name for part in workshop.catalogue.parts("pinion")}
     assert "small" in pinions
     assert "large" not in pinions
 
@@ -181,7 +181,7 @@ def test_a_column_names_the_kind(workshop: Workshop, write: Write) -> None:
     found = {
         part.kind_key: part.figures
         for kind in KINDS
-        for part in workshop.parts(kind.key)
+        for part in workshop.catalogue.parts(kind.key)
         if part.name in ("small", "large", "ballast")
     }
     assert found == {
@@ -204,7 +204,7 @@ def test_every_figure_of_every_kind_can_be_read(
     workshop: Workshop, write: Write, kind: str
 ) -> None:
     # From the demo's parts, written by label here and by key there.
-    known = max(workshop.parts(kind), key=lambda part: len(part.figures))
+    known = max(workshop.catalogue.parts(kind), key=lambda part: len(part.figures))
     fields = BY_KEY[kind].fields
     rows = [["name"], ["twin"]]
     for field in fields:
@@ -217,19 +217,19 @@ def test_every_figure_of_every_kind_can_be_read(
 
 
 def test_a_part_that_is_there_is_changed(workshop: Workshop, write: Write) -> None:
-    build = workshop.save(a_build())
+    build = workshop.builds.save(a_build())
     old = build.parts["pinion"]
-    workshop.save_part(replace(old, note="mine", price=price(500, 1)))
+    workshop.catalogue.save_part(replace(old, note="mine", price=price(500, 1)))
     path = write(f"name,mass_g,bore_mm,price,on\n{old.name},7.5,,4.80,2027-03-02\n")
     imported = workshop.import_file(path)
     assert imported.summary == "0 parts added, 1 changed."
-    new = workshop.build(build.id or 0).parts["pinion"]
+    new = workshop.builds.get(build.id or 0).parts["pinion"]
     assert new.id == old.id
     # A blank figure becomes 'not known'; what has no column stays.
     assert new.figures == {"teeth": 33, "module_mm": 0.6, "mass_g": 7.5}
     assert new.note == "mine"
     assert new.price == price(480, 2)
-    assert workshop.price_history(new.id or 0) == [price(480, 2), price(500, 1)]
+    assert workshop.catalogue.price_history(new.id or 0) == [price(480, 2), price(500, 1)]
 
 
 def price(minor: int, day: int) -> Price:
@@ -237,22 +237,22 @@ def price(minor: int, day: int) -> Price:
 
 
 def test_an_older_price_joins_the_history_only(workshop: Workshop, write: Write) -> None:
-    part = workshop.save_part(
+    part = workshop.catalogue.save_part(
         Part("pinion", "19 teeth", {"teeth": 19, "module_mm": 0.8}, price=price(490, 9))
     )
     path = write("name,price,on\n19 teeth,5.20,2027-03-02\n")
     for _ in range(2):
         workshop.import_file(path)
-        assert workshop.part(part.id or 0).price == price(490, 9)
-        assert workshop.price_history(part.id or 0) == [price(490, 9), price(520, 2)]
+        assert workshop.catalogue.part(part.id or 0).price == price(490, 9)
+        assert workshop.catalogue.price_history(part.id or 0) == [price(490, 9), price(520, 2)]
 
 
 def test_a_blank_price_leaves_the_price(workshop: Workshop, write: Write) -> None:
-    part = workshop.save_part(
+    part = workshop.catalogue.save_part(
         Part("pinion", "19 teeth", {"teeth": 19, "module_mm": 0.8}, price=price(490, 9))
     )
     workshop.import_file(write("name,price\n19 teeth,\n"))
-    assert workshop.part(part.id or 0).price == price(490, 9)
+    assert workshop.catalogue.part(part.id or 0).price == price(490, 9)
 
 
 MODULE = BY_KEY["pinion"].field("module_mm")
@@ -308,14 +308,14 @@ def test_what_is_refused_says_where_and_stores_nothing(
 ) -> None:
     about_gears = any(word in text for word in ("teeth", "tooth", "module"))
     path = write(text, "pinion.csv" if about_gears else "extras.csv")
-    before = [workshop.parts(kind.key) for kind in KINDS]
+    before = [workshop.catalogue.parts(kind.key) for kind in KINDS]
     with pytest.raises(BadInput) as caught:
         workshop.import_file(path)
     said = str(caught.value)
     for word in (str(path), *words):
         assert word in said
     assert "\n" not in said
-    assert [workshop.parts(kind.key) for kind in KINDS] == before
+    assert [workshop.catalogue.parts(kind.key) for kind in KINDS] == before
 
 
 @pytest.mark.parametrize(
@@ -337,16 +337,16 @@ def test_a_table_of_no_clear_kind_is_refused(
 
 
 def test_a_file_of_offers_adds_to_what_the_parts_cost(workshop: Workshop, write: Write) -> None:
-    part = workshop.save_part(
+    part = workshop.catalogue.save_part(
         Part("pinion", "19 teeth", {"teeth": 19, "module_mm": 0.8}, price=price(490, 9))
     )
-    before = workshop.price_history(part.id or 0)
+    before = workshop.catalogue.price_history(part.id or 0)
     path = write("kind,name,price,supplier,lead_days\npinion,19 teeth,5.20,Shed,4\n", "o.csv")
     imported = workshop.import_file(path)
-    assert {one.supplier for one in workshop.price_history(part.id or 0)} == {"Shed", ""}
-    assert workshop.part(part.id or 0).price == price(490, 9)
-    workshop.turn_back(imported.changes)
-    assert workshop.price_history(part.id or 0) == before
+    assert {one.supplier for one in workshop.catalogue.price_history(part.id or 0)} == {"Shed", ""}
+    assert workshop.catalogue.part(part.id or 0).price == price(490, 9)
+    workshop.catalogue.turn_back(imported.changes)
+    assert workshop.catalogue.price_history(part.id or 0) == before
 
 
 def test_files_that_cannot_be_read(workshop: Workshop, tmp_path: Path, write: Write) -> None:
@@ -373,12 +373,12 @@ def test_a_build_file_comes_with_its_parts_and_their_prices(
     assert imported.build is not None
     assert imported.parts == 10
     assert imported.summary == f"{a_build().name} added, with 10 parts new."
-    stored = workshop.build_named(a_build().name)
+    stored = workshop.builds.named(a_build().name)
     motor = stored.parts["motor"]
     assert motor.price is not None
     assert motor.price.amount == Money(6450, "EUR")
     # Away and back again, and the line still knows what the motor costs.
-    other = next(part for part in workshop.parts("motor") if part != motor)
+    other = next(part for part in workshop.catalogue.parts("motor") if part != motor)
     back = stored.with_part(other).with_part(motor).line("motor")
     assert back is not None
     assert str(back.unit_price) == "64.50"
@@ -393,7 +393,7 @@ def test_a_build_file_leaves_as_it_came(workshop: Workshop, tmp_path: Path) -> N
     first.write_text(json.dumps(data))
     build = workshop.import_file(first).build
     assert build is not None
-    write_build(workshop.build(build.id or 0), second)
+    write_build(workshop.builds.get(build.id or 0), second)
     write_build(read_build(first), first)
     assert json.loads(second.read_text()) == json.loads(first.read_text())
     assert json.loads(second.read_text())["parts"]["motor"]["colour"] == "green"
@@ -426,7 +426,7 @@ def test_a_line_that_gives_money_back_is_no_price(workshop: Workshop, tmp_path: 
 def test_a_bad_build_file_stores_nothing(workshop: Workshop, tmp_path: Path) -> None:
     path = tmp_path / "car.build.json"
     path.write_text(json.dumps(document(parts__spur__teeth=66.5)))
-    before = workshop.builds(), workshop.parts("motor")
+    before = workshop.builds.entries(), workshop.catalogue.parts("motor")
     with pytest.raises(UserError, match=r"car\.build\.json.*parts\.spur\.teeth.*66\.5"):
         workshop.import_file(path)
-    assert (workshop.builds(), workshop.parts("motor")) == before
+    assert (workshop.builds.entries(), workshop.catalogue.parts("motor")) == before

@@ -21,7 +21,8 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.prediction.forecast import forecast
-from pennyspeed.services.shelf.next_change import cheapest_next_change, say_change
+from pennyspeed.services.shelf.change_words import say_change
+from pennyspeed.services.shelf.next_change import cheapest_next_change
 from services.swaps import CATALOGUE, demo_builds
 
 

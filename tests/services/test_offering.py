@@ -19,7 +19,7 @@ def price(minor: int, supplier: str, day: str = "2027-03-01") -> Price:
 
 @pytest.fixture
 def part(workshop: Workshop) -> Part:
-    return workshop.save_part(Part("motor", "Wren 3000", {"kv_rpm_per_v": 3000.0}))
+    return workshop.catalogue.save_part(Part("motor", "Wren 3000", {"kv_rpm_per_v": 3000.0}))
 
 
 @pytest.fixture
@@ -31,45 +31,45 @@ def id(part: Part) -> int:
 def test_a_first_offer_is_the_parts_price_and_undoing_it_leaves_none(
     workshop: Workshop, id: int
 ) -> None:
-    change = workshop.change_offer(id, None, price(2990, "Seed box"))
-    assert workshop.part(id).price == price(2990, "Seed box")
-    workshop.turn_back([change])
-    assert workshop.part(id).price is None
-    assert workshop.offers([id])[id] == ()
+    change = workshop.offers.change(id, None, price(2990, "Seed box"))
+    assert workshop.catalogue.part(id).price == price(2990, "Seed box")
+    workshop.catalogue.turn_back([change])
+    assert workshop.catalogue.part(id).price is None
+    assert workshop.offers.of([id])[id] == ()
 
 
 def test_the_parts_own_price_stays_its_own_when_it_is_corrected(
     workshop: Workshop, id: int
 ) -> None:
     own = price(2990, "Seed box")
-    workshop.change_offer(id, None, own)
-    workshop.change_offer(id, None, price(2500, "Post counter"))
-    assert workshop.part(id).price == own
+    workshop.offers.change(id, None, own)
+    workshop.offers.change(id, None, price(2500, "Post counter"))
+    assert workshop.catalogue.part(id).price == own
 
     moved = replace(own, supplier="Seed shop", in_stock=4)
-    change = workshop.change_offer(id, own, moved)
-    assert workshop.part(id).price == moved
-    assert workshop.price_history(id).count(own) == 0
+    change = workshop.offers.change(id, own, moved)
+    assert workshop.catalogue.part(id).price == moved
+    assert workshop.catalogue.price_history(id).count(own) == 0
 
-    workshop.turn_back([change])
-    assert workshop.part(id).price == own
-    assert {one.supplier for one in workshop.offers([id])[id]} == {"Seed box", "Post counter"}
+    workshop.catalogue.turn_back([change])
+    assert workshop.catalogue.part(id).price == own
+    assert {one.supplier for one in workshop.offers.of([id])[id]} == {"Seed box", "Post counter"}
 
 
 def test_a_deleted_offer_comes_back_as_it_was(workshop: Workshop, id: int) -> None:
     own, other = price(2990, "Seed box"), replace(price(2500, "Post counter"), lead_days=6)
-    workshop.change_offer(id, None, own)
-    workshop.change_offer(id, None, other)
-    change = workshop.change_offer(id, other, None)
-    assert workshop.offers([id])[id] == (own,)
-    workshop.turn_back([change])
-    assert other in workshop.offers([id])[id]
-    assert workshop.part(id).price == own
+    workshop.offers.change(id, None, own)
+    workshop.offers.change(id, None, other)
+    change = workshop.offers.change(id, other, None)
+    assert workshop.offers.of([id])[id] == (own,)
+    workshop.catalogue.turn_back([change])
+    assert other in workshop.offers.of([id])[id]
+    assert workshop.catalogue.part(id).price == own
 
 
 def test_what_is_not_there_cannot_be_changed_and_nothing_is(workshop: Workshop, id: int) -> None:
-    workshop.change_offer(id, None, price(2990, "Seed box"))
-    before = workshop.price_history(id)
+    workshop.offers.change(id, None, price(2990, "Seed box"))
+    before = workshop.catalogue.price_history(id)
     with pytest.raises(NotFound):
-        workshop.change_offer(id, price(1, "Nobody"), price(2, "Nobody"))
-    assert workshop.price_history(id) == before
+        workshop.offers.change(id, price(1, "Nobody"), price(2, "Nobody"))
+    assert workshop.catalogue.price_history(id) == before

@@ -23,11 +23,11 @@ ORDERED, CAME = date(2027, 3, 1), date(2027, 3, 9)
 def a_motor(workshop: Workshop, name: str, price: str) -> Part:
     part = replace(a_build().parts["motor"], name=name)
     asked = Price(Money.of(price, "EUR"), ORDERED, "Quay shop")
-    return workshop.save_part(replace(part, price=asked))
+    return workshop.catalogue.save_part(replace(part, price=asked))
 
 
 def came_from_the_quay(workshop: Workshop) -> list[tuple[str, date, date]]:
-    return [one for one in workshop.arrivals() if one[0] == "Quay shop"]
+    return [one for one in workshop.suppliers.arrivals() if one[0] == "Quay shop"]
 
 
 @pytest.fixture
@@ -36,7 +36,9 @@ def bought(workshop: Workshop) -> Build:
     build = Build("First plan").with_part(a_motor(workshop, "Alder 30", "50.00"))
     build = build.with_order(Order("Q-1", "Quay shop", postage=Decimal(4), ordered=ORDERED))
     line = replace(build.lines[0], status=Status.RECEIVED, order="Q-1", arrived=CAME)
-    return workshop.save(build.with_line(0, line).with_rate(Rate("USD", Decimal("0.9"), CAME)))
+    return workshop.builds.save(
+        build.with_line(0, line).with_rate(Rate("USD", Decimal("0.9"), CAME))
+    )
 
 
 def test_a_bought_part_swapped_out_is_paid_for_and_goes_in_again_for_nothing(
@@ -44,38 +46,38 @@ def test_a_bought_part_swapped_out_is_paid_for_and_goes_in_again_for_nothing(
 ) -> None:
     paid = book(bought).spent
     assert paid == Money(5400, "EUR")
-    other = workshop.save(bought.with_part(a_motor(workshop, "Birch 40", "30.00")))
+    other = workshop.builds.save(bought.with_part(a_motor(workshop, "Birch 40", "30.00")))
     assert (book(other).spent, book(other).planned) == (paid, Money(3000, "EUR"))
-    out = workshop.save(other.without_part("motor"))
+    out = workshop.builds.save(other.without_part("motor"))
     assert (book(out).spent, book(out).counted) == (paid, paid)
-    (part,) = [one for one in workshop.parts("motor") if one.name == "Alder 30"]
-    again = workshop.save(out.with_part(part))
+    (part,) = [one for one in workshop.catalogue.parts("motor") if one.name == "Alder 30"]
+    again = workshop.builds.save(out.with_part(part))
     assert again.lines == bought.lines
     assert book(again).counted == paid
 
 
 def test_the_drawer_knows_a_part_by_its_new_name(workshop: Workshop, bought: Build) -> None:
-    other = workshop.save(bought.with_part(a_motor(workshop, "Birch 40", "30.00")))
-    (part,) = [one for one in workshop.parts("motor") if one.name == "Alder 30"]
-    change = workshop.change_part(replace(part, name="Alder 30 S"))
-    renamed = workshop.build(other.id or 0)
+    other = workshop.builds.save(bought.with_part(a_motor(workshop, "Birch 40", "30.00")))
+    (part,) = [one for one in workshop.catalogue.parts("motor") if one.name == "Alder 30"]
+    change = workshop.catalogue.change_part(replace(part, name="Alder 30 S"))
+    renamed = workshop.builds.get(other.id or 0)
     assert {line.name for line in renamed.lines} == {"Birch 40", "Alder 30 S"}
     assert change.after.part is not None
     assert book(renamed.with_part(change.after.part)).counted == Money(5400, "EUR")
-    workshop.turn_back([change])
-    assert workshop.build(other.id or 0).lines == other.lines
+    workshop.catalogue.turn_back([change])
+    assert workshop.builds.get(other.id or 0).lines == other.lines
 
 
 def test_a_name_that_two_parts_share_stays_with_the_other(workshop: Workshop) -> None:
     one = a_motor(workshop, "Alder 30", "50.00")
     a_motor(workshop, "Alder 30", "55.00")
-    build = workshop.save(Build("b").with_part(one))
-    workshop.save_part(replace(one, name="Alder 30 S"))
-    assert [line.name for line in workshop.build(build.id or 0).lines] == ["Alder 30"]
+    build = workshop.builds.save(Build("b").with_part(one))
+    workshop.catalogue.save_part(replace(one, name="Alder 30 S"))
+    assert [line.name for line in workshop.builds.get(build.id or 0).lines] == ["Alder 30"]
 
 
 def test_a_copy_is_another_plan_for_the_same_purchases(workshop: Workshop, bought: Build) -> None:
-    copy = workshop.copy(bought, "Second plan")
+    copy = workshop.builds.copy(bought, "Second plan")
     assert (copy.lines, copy.orders, copy.rates) == (bought.lines, bought.orders, bought.rates)
     assert book(copy).spent == book(bought).spent
     # One parcel came, whatever plans it is part of: it teaches one lead time.
@@ -84,10 +86,10 @@ def test_a_copy_is_another_plan_for_the_same_purchases(workshop: Workshop, bough
 
 def test_a_deleted_build_comes_back_with_all_its_money(workshop: Workshop, bought: Build) -> None:
     assert bought.id is not None
-    gone = workshop.delete(bought.id)
+    gone = workshop.builds.delete(bought.id)
     assert came_from_the_quay(workshop) == []
-    back = workshop.save(gone)
-    assert workshop.build(bought.id) == back == bought
+    back = workshop.builds.save(gone)
+    assert workshop.builds.get(bought.id) == back == bought
     assert came_from_the_quay(workshop) == [("Quay shop", ORDERED, CAME)]
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.orders import Rate
-from pennyspeed.services.importers.rates import read_rates, said
+from pennyspeed.services.importers.tables.rates import read_rates, said
 
 
 def table(tmp_path: Path, text: str) -> Path:

@@ -27,10 +27,11 @@ from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers.cells import day, yes_or_no
-from pennyspeed.services.importers.delimited import text_of
-from pennyspeed.services.importers.preview import Preview
-from pennyspeed.services.importers.rows import Change, Verdict
+from pennyspeed.services.importers.importer import Imported
+from pennyspeed.services.importers.tables.cells import day, yes_or_no
+from pennyspeed.services.importers.tables.delimited import text_of
+from pennyspeed.services.importers.tables.preview import Preview
+from pennyspeed.services.importers.tables.rows import Change, Verdict
 from pennyspeed.services.workshop import Workshop
 
 Write = Callable[..., Path]
@@ -60,14 +61,14 @@ def verdicts(preview: Preview) -> list[str]:
 
 def catalogue(workshop: Workshop) -> dict[int | None, tuple[Part, list[Price]]]:
     """Return all that the catalogue holds, by number."""
-    parts = (part for kind in KINDS for part in workshop.parts(kind.key, archived=True))
-    return {part.id: (part, workshop.price_history(part.id or 0)) for part in parts}
+    parts = (part for kind in KINDS for part in workshop.catalogue.parts(kind.key, archived=True))
+    return {part.id: (part, workshop.catalogue.price_history(part.id or 0)) for part in parts}
 
 
 def said_of(workshop: Workshop, path: Path) -> str:
     """Return what a person reads of a file that may be no table."""
     try:
-        return f"{path.name}: {workshop.preview_table(path).summary}"
+        return f"{path.name}: {workshop.tables.preview(path).summary}"
     except UserError as error:
         return str(error)
 
@@ -75,13 +76,37 @@ def said_of(workshop: Workshop, path: Path) -> str:
 MARCH = date(2027, 3, 1)
 
 
+def parts_before(taken: Imported) -> list[Part]:
+    return [one.before.part for one in taken.changes if one.before.part is not None]
+
+
+def parts_after(taken: Imported) -> list[Part]:
+    return [one.after.part for one in taken.changes if one.after.part is not None]
+
+
+def new_ids(taken: Imported) -> list[int]:
+    return [one.after.id for one in taken.changes if one.before.part is None]
+
+
+def undo(workshop: Workshop, taken: Imported) -> None:
+    workshop.catalogue.turn_back(taken.changes)
+    if taken.build_before is not None:
+        workshop.builds.save(taken.build_before)
+
+
+def redo(workshop: Workshop, taken: Imported) -> None:
+    workshop.catalogue.turn_back([one.reversed() for one in reversed(taken.changes)])
+    if taken.build is not None:
+        workshop.builds.save(taken.build)
+
+
 def test_each_row_says_what_it_would_do_and_nothing_is_written(
     workshop: Workshop, write: Write
 ) -> None:
-    workshop.save_part(pinion("twelve", 12, price=price(490, MARCH)))
-    workshop.save_part(pinion("thirteen", 13))
+    workshop.catalogue.save_part(pinion("twelve", 12, price=price(490, MARCH)))
+    workshop.catalogue.save_part(pinion("thirteen", 13))
     before = catalogue(workshop)
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(
             "name,teeth,module_mm,price,on\n"
             "twelve,12,0.8,4.90,2027-03-01\n"
@@ -117,13 +142,13 @@ def test_a_preview_with_refused_rows_is_taken_only_without_them(
     workshop: Workshop, write: Write
 ) -> None:
     before = catalogue(workshop)
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write("name,teeth,module_mm\nfifteen,15,0.8\nsixteen,many,0.8\n")
     )
     with pytest.raises(BadInput, match=r"pinion\.csv, row 3, column teeth: 'many' was given"):
-        workshop.take_table(preview)
+        workshop.tables.take(preview)
     assert catalogue(workshop) == before
-    taken = workshop.take_table(preview, leave_out_refused=True)
+    taken = workshop.tables.take(preview, leave_out_refused=True)
     assert taken.summary == "1 part added, 0 changed, 1 left out."
     assert {part.name for part, _ in catalogue(workshop).values()} - {
         part.name for part, _ in before.values()
@@ -134,10 +159,10 @@ def test_what_was_taken_in_is_taken_out_again_and_in_once_more(
     workshop: Workshop, write: Write
 ) -> None:
     february = date(2027, 2, 1)
-    workshop.save_part(pinion("twelve", 12, price=price(490, MARCH), note="mine"))
-    workshop.save_part(pinion("thirteen", 13, price=price(510, MARCH)))
+    workshop.catalogue.save_part(pinion("twelve", 12, price=price(490, MARCH), note="mine"))
+    workshop.catalogue.save_part(pinion("thirteen", 13, price=price(510, MARCH)))
     before = catalogue(workshop)
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(
             "name,teeth,price,on,module_mm\n"
             "twelve,11,4.50,2027-03-02,0.8\n"
@@ -146,10 +171,10 @@ def test_what_was_taken_in_is_taken_out_again_and_in_once_more(
         )
     )
     assert verdicts(preview) == ["changed", "changed", "new"]
-    taken = workshop.take_table(preview)
+    taken = workshop.tables.take(preview)
     after = catalogue(workshop)
-    assert [part.name for part in taken.before] == ["twelve", "thirteen"]
-    (new_id,) = taken.new_ids
+    assert [part.name for part in parts_before(taken)] == ["twelve", "thirteen"]
+    (new_id,) = new_ids(taken)
     assert after[new_id] == (
         pinion("fifteen", 15, price=price(600, MARCH)),
         [price(600, MARCH)],
@@ -162,51 +187,51 @@ def test_what_was_taken_in_is_taken_out_again_and_in_once_more(
     thirteen, prices = by_name["thirteen"]
     assert thirteen.price == price(510, MARCH)
     assert prices == [price(510, MARCH), price(550, february)]
-    workshop.undo_table(taken)
+    undo(workshop, taken)
     assert catalogue(workshop) == before
-    workshop.redo_table(taken)
+    redo(workshop, taken)
     assert catalogue(workshop) == after
-    assert verdicts(workshop.preview_table(preview.path)) == ["same"] * 3
+    assert verdicts(workshop.tables.preview(preview.path)) == ["same"] * 3
 
 
 def test_a_part_in_a_build_is_not_taken_out_from_under_it(workshop: Workshop, write: Write) -> None:
-    taken = workshop.take_table(
-        workshop.preview_table(write("name,teeth,module_mm\nfifteen,15,0.6\nsixteen,16,0.6\n"))
+    taken = workshop.tables.take(
+        workshop.tables.preview(write("name,teeth,module_mm\nfifteen,15,0.6\nsixteen,16,0.6\n"))
     )
-    part = workshop.part(taken.new_ids[1])
-    build = workshop.save(a_build().with_part(part))
+    part = workshop.catalogue.part(new_ids(taken)[1])
+    build = workshop.builds.save(a_build().with_part(part))
     before = catalogue(workshop)
     with pytest.raises(InUse, match=build.name):
-        workshop.undo_table(taken)
+        undo(workshop, taken)
     assert catalogue(workshop) == before
 
 
 def test_what_changed_since_the_preview_is_not_written_over(
     workshop: Workshop, write: Write
 ) -> None:
-    part = workshop.save_part(pinion("twelve", 12))
+    part = workshop.catalogue.save_part(pinion("twelve", 12))
     path = write("name,teeth,module_mm\nfirst,9,0.8\ntwelve,13,0.8\n")
-    preview = workshop.preview_table(path)
-    workshop.save_part(replace(part, note="measured today"))
+    preview = workshop.tables.preview(path)
+    workshop.catalogue.save_part(replace(part, note="measured today"))
     before = catalogue(workshop)
     with pytest.raises(UserError, match=r"twelve was changed since pinion\.csv was looked at"):
-        workshop.take_table(preview)
+        workshop.tables.take(preview)
     assert catalogue(workshop) == before
-    workshop.take_table(workshop.preview_table(path))
-    assert workshop.part(part.id or 0).note == "measured today"
+    workshop.tables.take(workshop.tables.preview(path))
+    assert workshop.catalogue.part(part.id or 0).note == "measured today"
     # The same for a part that came meanwhile.
-    again = workshop.preview_table(write("name,teeth,module_mm\nlate,9,0.8\n"))
-    workshop.save_part(pinion("late", 9))
+    again = workshop.tables.preview(write("name,teeth,module_mm\nlate,9,0.8\n"))
+    workshop.catalogue.save_part(pinion("late", 9))
     with pytest.raises(UserError, match="late was changed"):
-        workshop.take_table(again)
+        workshop.tables.take(again)
 
 
 def test_a_disk_that_fills_up_on_the_way_leaves_the_catalogue_as_it_was(
     workshop: Workshop, write: Write
 ) -> None:
-    workshop.save_part(pinion("twelve", 12))
+    workshop.catalogue.save_part(pinion("twelve", 12))
     before = catalogue(workshop)
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(f"name,teeth,module_mm,note\nfirst,9,0.8,\ntwelve,12,0.8,{'n' * 100_000}\n")
     )
     assert verdicts(preview) == ["new", "changed"]
@@ -217,12 +242,12 @@ def test_a_disk_that_fills_up_on_the_way_leaves_the_catalogue_as_it_was(
         # Room for the new part, and not for the long note.
         driver.execute(f"PRAGMA max_page_count={pages + 8}")
     with pytest.raises(UnwritableFile, match="disk is full"):
-        workshop.take_table(preview)
+        workshop.tables.take(preview)
     assert catalogue(workshop) == before
 
 
 def test_headers_that_others_write_are_understood(workshop: Workshop, write: Write) -> None:
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(
             "Artikel;Zähne;TEETH;Module_mm;Bore [in];Preis (GBP);Lieferant;Datum;Lager\n"
             "nine;;9;0,8;0,125;4,90;Saatkiste;1.3.2027;7\n",
@@ -244,15 +269,15 @@ def test_headers_that_others_write_are_understood(workshop: Workshop, write: Wri
     assert trouble is not None
     assert "'Zähne' was given, expected a figure's key or label" in str(trouble)
     assert preview.columns[0].samples == ("nine",)
-    taken = workshop.take_table(preview)
-    (nine,) = taken.after
+    taken = workshop.tables.take(preview)
+    (nine,) = parts_after(taken)
     assert nine.figures == pytest.approx({"teeth": 9, "module_mm": 0.8, "bore_mm": 3.175})
     assert nine.price == Price(Money(490, "GBP"), MARCH, "Saatkiste", in_stock=7)
 
 
 def test_a_person_corrects_what_a_column_is_taken_for(workshop: Workshop, write: Write) -> None:
     path = write("Was;Zahn;mass;module\nnine;9;1;0,8\n", "liste.csv")
-    first = workshop.preview_table(path)
+    first = workshop.tables.preview(path)
     assert str(first.trouble) == (
         "row 1: 'Was, Zahn, mass, module' was given, expected column names, one of them name."
     )
@@ -260,16 +285,16 @@ def test_a_person_corrects_what_a_column_is_taken_for(workshop: Workshop, write:
     assert [column.target for column in first.columns] == ["", "", "mass_g", "module_mm"]
     assert first.columns[0].samples == ("nine",)
     with pytest.raises(BadInput, match="column names"):
-        workshop.take_table(first)
-    second = workshop.preview_table(path, mapping={0: "name", 1: "teeth", 2: "mass (oz)"})
+        workshop.tables.take(first)
+    second = workshop.tables.preview(path, mapping={0: "name", 1: "teeth", 2: "mass (oz)"})
     assert "a column kind, or a file named for a kind" in str(second.trouble)
-    third = workshop.preview_table(
+    third = workshop.tables.preview(
         path, mapping={0: "name", 1: "teeth", 2: "mass (oz)"}, kind="pinion"
     )
     assert verdicts(third) == ["new"]
     # 1 oz = 28.349523125 g, exactly (international pound, 1959).
     assert third.rows[0].value.part.figures["mass_g"] == pytest.approx(28.349523125)
-    fourth = workshop.preview_table(path, mapping={0: "name", 1: "teeth", 2: ""}, kind="pinion")
+    fourth = workshop.tables.preview(path, mapping={0: "name", 1: "teeth", 2: ""}, kind="pinion")
     assert "mass_g" not in fourth.rows[0].value.part.figures
     offered = dict(third.choices)
     assert offered["name"] == "name"
@@ -281,15 +306,15 @@ def test_a_person_corrects_what_a_column_is_taken_for(workshop: Workshop, write:
 def test_every_choice_of_a_mapping_is_understood(workshop: Workshop, write: Write) -> None:
     for what in ("parts", "offers", "lines"):
         path = write("a;b\nx;y\n", f"{what}.csv")
-        for header, _ in workshop.preview_table(path).choices:
-            column = workshop.preview_table(path, mapping={1: header}).columns[1]
+        for header, _ in workshop.tables.preview(path).choices:
+            column = workshop.tables.preview(path, mapping={1: header}).columns[1]
             assert (column.target, column.trouble) == (header, None)
 
 
 def test_a_number_that_reads_two_ways_refuses_its_row_alone(
     workshop: Workshop, write: Write
 ) -> None:
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write("name;teeth;module_mm;bore_mm\na;9;1;3,2\nb;9;1;3.175\nc;9;1;3.2\n")
     )
     assert verdicts(preview) == ["new", "refused", "new"]
@@ -298,7 +323,7 @@ def test_a_number_that_reads_two_ways_refuses_its_row_alone(
 
 
 def test_columns_that_are_missing_or_twice_are_told(workshop: Workshop, write: Write) -> None:
-    preview = workshop.preview_table(write("name,teeth,module_mm,Teeth,\na,9,1,10,x\n"))
+    preview = workshop.tables.preview(write("name,teeth,module_mm,Teeth,\na,9,1,10,x\n"))
     assert [str(c.trouble) for c in preview.left_out] == [
         "row 1: 'Teeth' was given, expected no second column for teeth.",
         "row 1: nothing was given, expected a name for every column.",
@@ -399,10 +424,10 @@ def test_a_workbook_is_read(workshop: Workshop, tmp_path: Path, suffix: str) -> 
         workbook(path, {"notes": [["a heap of words"]], "gears": rows})
     else:
         document(path, ROWS)
-    preview = workshop.preview_table(path)
+    preview = workshop.tables.preview(path)
     assert verdicts(preview) == ["new", "new"]
-    taken = workshop.take_table(preview)
-    nine, ten = taken.after
+    taken = workshop.tables.take(preview)
+    nine, ten = parts_after(taken)
     # A number of a workbook reads one way: 3.175 is no 3175, although "3,2" has a comma.
     assert nine.figures == {"teeth": 9, "module_mm": 0.8, "bore_mm": 3.175}
     assert nine.price == price(490, MARCH)
@@ -416,11 +441,11 @@ def test_a_workbook_has_sheets_to_choose_from(workshop: Workshop, tmp_path: Path
         name: [["name", "teeth", "module_mm"], [name, 9, 0.8]] for name in ("first", "second")
     }
     path = workbook(tmp_path / "pinion.xlsx", sheets)
-    assert workshop.preview_table(path).sheets == ("first", "second")
-    assert workshop.preview_table(path).rows[0].name == "first"
-    assert workshop.preview_table(path, sheet="second").rows[0].name == "second"
+    assert workshop.tables.preview(path).sheets == ("first", "second")
+    assert workshop.tables.preview(path).rows[0].name == "first"
+    assert workshop.tables.preview(path, sheet="second").rows[0].name == "second"
     with pytest.raises(BadInput, match="'third' was given, expected one of first, second"):
-        workshop.preview_table(path, sheet="third")
+        workshop.tables.preview(path, sheet="third")
 
 
 @pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
@@ -437,7 +462,7 @@ def test_a_damaged_workbook_is_refused_in_a_sentence(
     for cut in (0, 3, len(whole) // 2, len(whole) - 10):
         path.write_bytes(whole[:cut])
         with pytest.raises((FileTrouble, BadInput), match=path.name):
-            workshop.preview_table(path)
+            workshop.tables.preview(path)
     for _ in range(30):
         damaged = bytearray(whole)
         for _ in range(20):
@@ -455,7 +480,7 @@ def test_a_cell_far_from_the_others_is_refused_before_it_fills_the_memory(
     book.active["XFD1048576"] = "far"  # the last cell that the format has
     book.save(path)
     with pytest.raises(FileTrouble, match=r"pinion\.xlsx.*17,179,869,184.*far from the others"):
-        workshop.preview_table(path)
+        workshop.tables.preview(path)
 
 
 def test_a_workbook_that_fills_the_memory_once_it_is_unpacked_is_refused(
@@ -468,18 +493,18 @@ def test_a_workbook_that_fills_the_memory_once_it_is_unpacked_is_refused(
     content[size : size + 4] = (400_000_001).to_bytes(4, "little")
     path.write_bytes(content)
     with pytest.raises(FileTrouble, match=r"pinion\.xlsx.*unpacked it is larger than 400 MB"):
-        workshop.preview_table(path)
+        workshop.tables.preview(path)
 
 
 # Offers -------------------------------------------------------------------------------------
 
 
 def test_offers_find_their_parts(workshop: Workshop, write: Write) -> None:
-    twelve = workshop.save_part(pinion("twelve", 12, price=price(490, MARCH, "Seed box")))
-    workshop.save_part(Part("spur", "both", {"teeth": 60, "module_mm": 0.8}))
-    workshop.save_part(pinion("both", 60))
+    twelve = workshop.catalogue.save_part(pinion("twelve", 12, price=price(490, MARCH, "Seed box")))
+    workshop.catalogue.save_part(Part("spur", "both", {"teeth": 60, "module_mm": 0.8}))
+    workshop.catalogue.save_part(pinion("both", 60))
     before = catalogue(workshop)
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(
             "name,supplier,price,currency,date,stock,lead days,link\n"
             "twelve,Seed box,4.90,EUR,2027-03-01,,,\n"
@@ -508,30 +533,30 @@ def test_offers_find_their_parts(workshop: Workshop, write: Write) -> None:
         "in stock",
         "lead time in days",
     ]
-    taken = workshop.take_table(preview, leave_out_refused=True)
+    taken = workshop.tables.take(preview, leave_out_refused=True)
     newer = price(470, date(2027, 3, 5), "Seed box", link="https://example.org", in_stock=3)
     newer = replace(newer, lead_days=2)
     other = Price(Money(600, "JPY"), date(2027, 3, 5), "Barn", lead_days=9)
     # The supplier whose price is the part's own has a newer one; another's stands beside it.
-    assert workshop.part(twelve.id or 0).price == newer
-    assert set(workshop.price_history(twelve.id or 0)) == {
+    assert workshop.catalogue.part(twelve.id or 0).price == newer
+    assert set(workshop.catalogue.price_history(twelve.id or 0)) == {
         newer,
         other,
         price(490, MARCH, "Seed box"),
     }
-    assert verdicts(workshop.preview_table(preview.path))[:3] == ["same"] * 3
+    assert verdicts(workshop.tables.preview(preview.path))[:3] == ["same"] * 3
     after = catalogue(workshop)
-    workshop.undo_table(taken)
+    undo(workshop, taken)
     assert catalogue(workshop) == before
-    workshop.redo_table(taken)
+    redo(workshop, taken)
     assert catalogue(workshop) == after
 
 
 def test_two_offers_of_one_shop_and_day_are_not_both_taken(
     workshop: Workshop, write: Write
 ) -> None:
-    workshop.save_part(pinion("twelve", 12))
-    preview = workshop.preview_table(
+    workshop.catalogue.save_part(pinion("twelve", 12))
+    preview = workshop.tables.preview(
         write(
             "name,supplier,price,date,stock\n"
             "twelve,Barn,4.90,2027-03-01,1\n"
@@ -556,7 +581,7 @@ def test_lines_go_into_a_build(workshop: Workshop, write: Write) -> None:
         Line("", "screws", Decimal(1), Decimal("3.50"), arrives=MARCH),
         Line("extras", "ballast", status=Status.OWNED),
     )
-    build = workshop.save(replace(a_build(), lines=(*a_build().lines, *lines)))
+    build = workshop.builds.save(replace(a_build(), lines=(*a_build().lines, *lines)))
     first = len(a_build().lines)
     path = write(
         "part,name,quantity,unit price,currency,status,counts,order,ordered,arrives\n"
@@ -567,8 +592,8 @@ def test_lines_go_into_a_build(workshop: Workshop, write: Write) -> None:
         "wing,flap,1,,,planned,yes,,,\n"
         ",glue,1,-2,,planned,perhaps,,,\n"
     )
-    assert "a build that the lines go into" in str(workshop.preview_table(path).trouble)
-    preview = workshop.preview_table(path, build=build)
+    assert "a build that the lines go into" in str(workshop.tables.preview(path).trouble)
+    preview = workshop.tables.preview(path, build=build)
     assert preview.what == "lines"
     assert verdicts(preview) == ["same", "changed", "new", "refused", "refused", "refused"]
     assert preview.rows[1].changes == (
@@ -584,8 +609,8 @@ def test_lines_go_into_a_build(workshop: Workshop, write: Write) -> None:
         "counts",
         "unit price",
     ]
-    taken = workshop.take_table(preview, leave_out_refused=True)
-    stored = workshop.build(build.id or 0)
+    taken = workshop.tables.take(preview, leave_out_refused=True)
+    stored = workshop.builds.get(build.id or 0)
     assert stored.lines[: first + 1] == build.lines[: first + 1]
     assert stored.lines[first + 1] == replace(
         lines[1],
@@ -605,17 +630,17 @@ def test_lines_go_into_a_build(workshop: Workshop, write: Write) -> None:
         arrives=date(2027, 4, 1),
     )
     assert taken.build_before == build
-    assert taken.build_after == stored
-    workshop.undo_table(taken)
-    assert workshop.build(build.id or 0).lines == build.lines
-    workshop.redo_table(taken)
-    assert workshop.build(build.id or 0).lines == stored.lines
+    assert taken.build == stored
+    undo(workshop, taken)
+    assert workshop.builds.get(build.id or 0).lines == build.lines
+    redo(workshop, taken)
+    assert workshop.builds.get(build.id or 0).lines == stored.lines
 
 
 def test_a_second_line_of_a_slot_lies_in_the_drawer(workshop: Workshop, write: Write) -> None:
-    build = workshop.save(a_build())
+    build = workshop.builds.save(a_build())
     motor = build.parts["motor"].name
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(f"part,name,quantity\nmotor,{motor},1\nmotor,{motor},1\nmotor,other,1\n", "a.csv"),
         build=build,
     )
@@ -635,7 +660,7 @@ def test_a_second_line_of_a_slot_lies_in_the_drawer(workshop: Workshop, write: W
 def test_a_figure_of_a_line_stays_within_its_range(
     workshop: Workshop, write: Write, header: str, good: str, bad: str, expected: str
 ) -> None:
-    preview = workshop.preview_table(
+    preview = workshop.tables.preview(
         write(f"name,{header}\npaint,{good}\nglue,{bad}\n", "a.csv"), "lines", build=a_build()
     )
     assert verdicts(preview) == ["new", "refused"]
@@ -647,13 +672,13 @@ def test_a_figure_of_a_line_stays_within_its_range(
 def test_lines_of_a_build_that_changed_meanwhile_are_not_taken(
     workshop: Workshop, write: Write
 ) -> None:
-    build = workshop.save(a_build())
-    preview = workshop.preview_table(write("name,quantity\npaint,1\n", "a.csv"), build=build)
+    build = workshop.builds.save(a_build())
+    preview = workshop.tables.preview(write("name,quantity\npaint,1\n", "a.csv"), build=build)
     other = replace(build, lines=(*build.lines, Line("", "glue")))
-    workshop.save(other)
+    workshop.builds.save(other)
     with pytest.raises(UserError, match=f"{build.name} was changed since"):
-        workshop.take_table(preview)
-    assert workshop.build(build.id or 0).lines == other.lines
+        workshop.tables.take(preview)
+    assert workshop.builds.get(build.id or 0).lines == other.lines
 
 
 # Anything -----------------------------------------------------------------------------------
@@ -683,7 +708,7 @@ def test_any_cells_below_good_headers_have_a_verdict(
     header = mark.join(["name", "teeth", "module_mm", "price", "on"])
     quoted = [mark.join('"' + cell.replace('"', '""') + '"' for cell in row) for row in rows]
     path.write_text("\n".join([header, *quoted]), encoding="utf-8")
-    preview = workshop.preview_table(path)
+    preview = workshop.tables.preview(path)
     for row in preview.rows:
         assert (row.value is None) == (row.verdict is Verdict.REFUSED) == bool(row.refusals)
 
@@ -700,7 +725,8 @@ def test_packages_for_workbooks_are_loaded_with_the_first_workbook() -> None:
         [
             sys.executable,
             "-c",
-            "import sys, pennyspeed.services.importers.preview, pennyspeed.services.exporters;"
+            "import sys, pennyspeed.services.importers.tables.preview;"
+            "import pennyspeed.services.exporters;"
             "print(sorted({'xlsxwriter', 'python_calamine'} & set(sys.modules)))",
         ],
         env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},

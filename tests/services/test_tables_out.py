@@ -38,7 +38,7 @@ from pennyspeed.services.exporters import (
     parts_table,
     write_table,
 )
-from pennyspeed.services.importers.rows import Verdict
+from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 
 SUFFIXES = [one.suffix for one in FORMATS]
@@ -83,7 +83,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Workshop,
 
 
 def verdicts(workshop: Workshop, path: Path, **options: Any) -> list[Verdict]:
-    preview = workshop.preview_table(path, **options)
+    preview = workshop.tables.preview(path, **options)
     assert preview.trouble is None
     assert not preview.left_out
     refusals = [str(one) for row in preview.rows for one in row.refusals]
@@ -153,15 +153,15 @@ def test_any_name_that_goes_out_comes_back_as_the_same(
     workshop, folder = shared
     price = Price(Money(1234, "EUR"), MARCH, supplier, note)
     part = Part("spur", name.strip()[:200], {"teeth": 60, "module_mm": 0.8}, price=price, note=note)
-    part = workshop.save_part(part)
+    part = workshop.catalogue.save_part(part)
     path = folder / f"table{suffix}"
     try:
         for exported in (parts_table([part]), offers_table([(part, [price])])):
             write_table(exported, path)
-            preview = workshop.preview_table(path, what=exported.name)
+            preview = workshop.tables.preview(path, what=exported.name)
             assert [row.verdict for row in preview.rows] == [Verdict.SAME], preview.rows
     finally:
-        workshop.delete_part(part.id or 0)
+        workshop.catalogue.delete_part(part.id or 0)
 
 
 @pytest.mark.parametrize("suffix", SUFFIXES)
@@ -175,11 +175,11 @@ def test_the_whole_catalogue_comes_back_as_the_same(
 ) -> None:
     for i, text in enumerate((*NASTY, *ODD)):
         part = Part("pinion", text, {"teeth": 9 + i, "module_mm": 1.125}, note=text)
-        workshop.save_part(replace(part, provenance={"teeth": Provenance.MEASURED}))
-    shell = workshop.parts("body")[0]
+        workshop.catalogue.save_part(replace(part, provenance={"teeth": Provenance.MEASURED}))
+    shell = workshop.catalogue.parts("body")[0]
     lift = {**shell.figures, "downforce_front": -0.25, "downforce_rear": -1.125}
-    workshop.save_part(Part("body", "lift", lift, note="-"))
-    parts = [part for kind in KINDS for part in workshop.parts(kind.key)]
+    workshop.catalogue.save_part(Part("body", "lift", lift, note="-"))
+    parts = [part for kind in KINDS for part in workshop.catalogue.parts(kind.key)]
     path = tmp_path / f"all{suffix}"
     write_table(parts_table(parts, measures), path, measures.decimal if measures else ".")
     assert verdicts(workshop, path) == [Verdict.SAME] * len(parts)
@@ -187,13 +187,15 @@ def test_the_whole_catalogue_comes_back_as_the_same(
     shutil.copy(demo_file, tmp_path / "other.sqlite3")
     with Workshop.open(tmp_path / "other.sqlite3") as other:
         for kind in KINDS:
-            for part in other.parts(kind.key):
+            for part in other.catalogue.parts(kind.key):
                 if part.id is not None and not other_builds_use(other, part):
-                    other.delete_part(part.id)
-        other.take_table(other.preview_table(path))
+                    other.catalogue.delete_part(part.id)
+        other.tables.take(other.tables.preview(path))
         for kind in KINDS:
-            for part in workshop.parts(kind.key):
-                (found,) = (one for one in other.parts(kind.key) if one.name == part.name.strip())
+            for part in workshop.catalogue.parts(kind.key):
+                (found,) = (
+                    one for one in other.catalogue.parts(kind.key) if one.name == part.name.strip()
+                )
                 assert figures(found) == pytest.approx(figures(part))
                 assert (found.price, found.provenance) == (part.price, part.provenance)
 
@@ -207,7 +209,7 @@ def figures(part: Part) -> dict[str, Any]:
 
 
 def other_builds_use(workshop: Workshop, part: Part) -> bool:
-    builds = [workshop.build(entry.id) for entry in workshop.builds()]
+    builds = [workshop.builds.get(entry.id) for entry in workshop.builds.entries()]
     return any(
         part.id in {one.id for one in (*build.parts.values(), *build.extras)} for build in builds
     )
@@ -317,7 +319,7 @@ def test_any_lines_come_back_as_the_same(
     build = replace(a_build(), lines=tuple(lines))
     path = folder / f"lines{suffix}"
     write_table(lines_table(build), path, decimal)
-    preview = workshop.preview_table(path, build=build)
+    preview = workshop.tables.preview(path, build=build)
     assert preview.trouble is None
     assert [(row.verdict, row.changes) for row in preview.rows] == [(Verdict.SAME, ())] * len(
         lines
@@ -335,22 +337,22 @@ def test_an_amount_of_many_digits_keeps_them_all(
     write_table(lines_table(build), path)
     header, row = cells_of(path)
     assert row[header.index("unit_price")] == str(amount)
-    (read,) = workshop.preview_table(path, build=replace(build, lines=())).rows
+    (read,) = workshop.tables.preview(path, build=replace(build, lines=())).rows
     assert read.value.line.unit_price == amount
 
 
 @pytest.mark.parametrize("suffix", SUFFIXES)
 def test_offers_come_back_as_the_same(workshop: Workshop, tmp_path: Path, suffix: str) -> None:
-    part = workshop.parts("motor")[0]
+    part = workshop.catalogue.parts("motor")[0]
     offers = [
         Price(Money(2490, "EUR"), MARCH, "Barn", "https://example.org/=1", 3, 9),
         Price(Money(4100, "JPY"), MARCH, "=Yard"),
         Price(Money(12345, "KWD"), date(2027, 1, 9), "", in_stock=0),
     ]
-    workshop.take_table(workshop.preview_table(_written(tmp_path, part, offers, ".csv")))
-    path = _written(tmp_path, part, workshop.price_history(part.id or 0), suffix)
+    workshop.tables.take(workshop.tables.preview(_written(tmp_path, part, offers, ".csv")))
+    path = _written(tmp_path, part, workshop.catalogue.price_history(part.id or 0), suffix)
     assert set(verdicts(workshop, path)) == {Verdict.SAME}
-    assert set(offers) <= set(workshop.price_history(part.id or 0))
+    assert set(offers) <= set(workshop.catalogue.price_history(part.id or 0))
 
 
 def _written(folder: Path, part: Part, offers: list[Price], suffix: str) -> Path:

@@ -13,8 +13,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.physics.car import LIMIT_NAMES, Car
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.prediction.sensitivity import FIGURES, STEP, sensitivity
-from pennyspeed.services.views import (
+from pennyspeed.services.charts.views import (
     STACKED,
     car_of,
     forces_over_speed,
@@ -23,6 +22,7 @@ from pennyspeed.services.views import (
     power_over_speed,
     state_over_run,
 )
+from pennyspeed.services.prediction.sensitivity import FIGURES, STEP, sensitivity
 from services.swaps import demo_builds
 
 BUILDS = range(4)

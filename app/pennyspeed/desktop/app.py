@@ -96,7 +96,7 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     window = Window(session, settings, settings_path)
     session.setParent(window)
     # First of what follows the first frame: opening the file imports much more.
-    window.bench.painted.connect(_collect_again)
+    window.body.painted.connect(_collect_again)
     loading = JobQueue(window)
     # A process that ends in the middle of an import may crash.
     session.file.closed.connect(loading.wait)
@@ -118,10 +118,10 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
         session.preload(
             seen.build, [(entry.id, entry.name) for entry in seen.entries], list(seen.parts)
         )
-        window.bench.painted.connect(load_file)
+        window.body.painted.connect(load_file)
     else:
         session.file.open()
-        window.bench.painted.connect(load_views)
+        window.body.painted.connect(load_views)
     return window
 
 

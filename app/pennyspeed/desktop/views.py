@@ -17,7 +17,9 @@ from PySide6.QtWidgets import (
 
 from pennyspeed.desktop.charts import CHARTS, Canvas, View
 from pennyspeed.desktop.charts.views.road import RoadChart
+from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
@@ -26,6 +28,12 @@ from pennyspeed.services.prediction.forecast import Forecast
 
 HEIGHT, MARGIN = 40, 24
 GAP, TIGHT_GAP, PAD, BAR = 16, 0, 4, 3
+
+VIEW_NAMES = KeyMap(
+    "In the row of views",
+    KeyRow((LEFT, RIGHT), "view"),
+    KeyRow(("1", "2", "3"), "…"),
+)
 
 
 class ViewsRow(Scaled, QTabBar):
@@ -37,9 +45,12 @@ class ViewsRow(Scaled, QTabBar):
         The key of the view that a person chose.
     """
 
+    keys = VIEW_NAMES
     view_chosen = Signal(str)
 
-    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, views: Sequence[View | PageDeclaration] = CHARTS, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.views = tuple(views)
         self._by_hand = True

@@ -148,6 +148,17 @@ class Measures:
 METRIC = Measures()
 
 
+def percent(chance: float) -> str:
+    """Return a chance in percent; never a certainty that the draws do not carry.
+
+    >>> percent(0.124), percent(0.0), percent(1.0)
+    ('12', '<1', '>99')
+    """
+    if chance < 0.005:
+        return "<1"
+    return ">99" if chance > 0.995 else f"{100 * chance:.0f}"
+
+
 def say_chance(chance: float) -> str:
     """Return a chance as people say it; never a certainty that the draws do not carry.
 

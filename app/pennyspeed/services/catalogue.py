@@ -1,51 +1,37 @@
-"""The catalogue's use cases: parts kept, changed, brought in, and all of that taken back."""
+"""The catalogue's use cases: parts kept, changed, and all of that taken back."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
+from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.changes import Kept, PartChange
 
 if TYPE_CHECKING:
-    from pennyspeed.services.importers import Imported
-    from pennyspeed.storage.database import Engine, Work
+    pass
 
 __all__ = ["Catalogue", "PartChange", "counted"]
 
 
-class Catalogue:
-    """The parts in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    engine : Engine
-    """
-
-    def __init__(self, engine: Engine) -> None:
-        self._engine = engine
-
-    def _work(self, reading: bool = False) -> Work:
-        from pennyspeed.storage.database import Work
-
-        return Work(self._engine, reading=reading)
+class Catalogue(InTransactions):
+    """The parts in one open file."""
 
     def parts(self, kind_key: str, archived: bool = False) -> list[Part]:
         """Return the parts of a kind by name; with `archived` those put away too."""
-        with self._work(reading=True) as work:
+        with self._begin(reading=True) as work:
             return work.parts.of_kind(kind_key, archived)
 
     def part(self, id: int) -> Part:
         """Return one part, or raise NotFound."""
-        with self._work(reading=True) as work:
+        with self._begin(reading=True) as work:
             return work.parts.get(id)
 
     def price_history(self, id: int) -> list[Price]:
         """Return what a part cost, newest first."""
-        with self._work(reading=True) as work:
+        with self._begin(reading=True) as work:
             return work.parts.price_history(id)
 
     # Changing -------------------------------------------------------------------------------
@@ -56,7 +42,7 @@ class Catalogue:
         A changed price becomes the current one; the old one stays in the history.
         """
         checked_name(part.name, "name")
-        with self._work() as work:
+        with self._begin() as work:
             before = Kept(0) if part.id is None else work.parts.kept(part.id)
             id = work.parts.save(part).id
             assert id is not None
@@ -72,7 +58,7 @@ class Catalogue:
 
     def archive_part(self, id: int, archived: bool = True) -> PartChange:
         """Put a part away, or bring it back; builds keep it."""
-        with self._work() as work:
+        with self._begin() as work:
             before = work.parts.kept(id)
             work.parts.save(replace(work.parts.get(id), archived=archived))
             after = work.parts.kept(id)
@@ -87,7 +73,7 @@ class Catalogue:
         InUse
             Where builds use it; the error names them.
         """
-        with self._work() as work:
+        with self._begin() as work:
             before = work.parts.kept(id)
             work.parts.delete(id)
             work.commit()
@@ -103,30 +89,9 @@ class Catalogue:
         InUse
             Where that takes away a part that builds use; the error names them.
         """
-        with self._work() as work:
+        with self._begin() as work:
             work.parts.turn_back(reversed(changes))
             work.commit()
-
-    def import_file(self, path: Path) -> Imported:
-        """Take in a file of parts or a build file, all of it or nothing.
-
-        Raises
-        ------
-        BadInput
-            With file, place, value and what was expected.
-        FileTrouble
-            Where the file cannot be read.
-        """
-        from pennyspeed.services.importers import importer_for
-
-        path = Path(path)
-        importer = importer_for(path)
-        with self._work() as work:
-            work.parts.watch()
-            imported = importer.take(work, path)
-            imported = replace(imported, changes=work.parts.changes())
-            work.commit()
-        return imported
 
 
 def counted(number: int) -> str:

@@ -17,7 +17,7 @@ from pennyspeed.domain.parts.parts import Price
 from pennyspeed.domain.parts.recipes import recipe_from_document
 from pennyspeed.resources import path
 from pennyspeed.services.build_files import read_build
-from pennyspeed.services.importers.table_file import take_file
+from pennyspeed.services.importers.table_file import TABLE_FILE
 
 if TYPE_CHECKING:
     from pennyspeed.storage.database import Work
@@ -29,7 +29,7 @@ def fill(work: Work) -> Build | None:
     The caller commits: a start that is cut short leaves no half a demo.
     """
     for table in sorted(path("demo/parts").glob("*.csv")):
-        take_file(work, table)
+        TABLE_FILE.take(work, table)
     saved = {
         (part.kind_key, part.name): part for kind in KINDS for part in work.parts.of_kind(kind.key)
     }

@@ -1,8 +1,9 @@
-"""The tables of a workshop: looked at, taken in, taken out again, and written."""
+"""The tables of a workshop: looked at, taken in, and written."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,21 +11,18 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.services.transactions import InTransactions
 
 if TYPE_CHECKING:
-    from pennyspeed.services.importers.preview import Preview
-    from pennyspeed.services.importers.rows import Told
-    from pennyspeed.services.importers.table_import import ImportedTable
-    from pennyspeed.storage.database import Work
+    from pennyspeed.services.importers.importer import Imported
+    from pennyspeed.services.importers.tables.preview import Preview
+    from pennyspeed.services.importers.tables.rows import Told
 
 
-class Tables:
-    """What comes into a workshop and leaves it as tables; every method is one transaction."""
+class Tables(InTransactions):
+    """What comes into one open file and leaves it as tables."""
 
-    def _work(self, reading: bool = False) -> Work:
-        raise NotImplementedError
-
-    def preview_table(
+    def preview(
         self,
         path: Path,
         what: str | None = None,
@@ -37,19 +35,19 @@ class Tables:
     ) -> Preview:
         """Say what a file of parts, offers or lines would do; nothing is written.
 
-        See :func:`~pennyspeed.services.importers.preview.preview`.
+        See :func:`~pennyspeed.services.importers.tables.preview.preview`.
         """
-        from pennyspeed.services.importers.preview import preview
-        from pennyspeed.services.importers.table_import import stock_of
+        from pennyspeed.services.importers.tables.preview import preview
+        from pennyspeed.services.importers.tables.table_import import stock_of
 
-        with self._work(reading=True) as work:
+        with self._begin(reading=True) as work:
             return preview(
                 Path(path), stock_of(work), what, mapping, build, kind, sheet, measures, told
             )
 
-    def take_table(
+    def take(
         self, preview: Preview, leave_out_refused: bool = False, told: Told | None = None
-    ) -> ImportedTable:
+    ) -> Imported:
         """Take a preview in, all of it or nothing.
 
         Raises
@@ -59,36 +57,16 @@ class Tables:
         UserError
             Where what it changes was changed since the preview.
         """
-        from pennyspeed.services.importers.table_import import take
+        from pennyspeed.services.importers.tables.table_import import take
 
-        with self._work() as work:
+        with self._begin() as work:
+            work.parts.watch()
             taken = take(work, preview, leave_out_refused, told)
+            taken = replace(taken, changes=work.parts.changes())
             work.commit()
         return taken
 
-    def undo_table(self, taken: ImportedTable) -> None:
-        """Put back what was there before a table was taken in.
-
-        Raises
-        ------
-        InUse
-            Where a build uses a part that came with it; the error names them.
-        """
-        from pennyspeed.services.importers.table_import import undo_import
-
-        with self._work() as work:
-            undo_import(work, taken)
-            work.commit()
-
-    def redo_table(self, taken: ImportedTable) -> None:
-        """Take the same in once more, under the same numbers."""
-        from pennyspeed.services.importers.table_import import redo_import
-
-        with self._work() as work:
-            redo_import(work, taken)
-            work.commit()
-
-    def write_table(
+    def write(
         self,
         path: Path,
         what: str = "parts",
@@ -123,7 +101,7 @@ class Tables:
             table = exporters.lines_table(build)
         else:
             keys = kinds or [kind.key for kind in KINDS]
-            with self._work(reading=True) as work:
+            with self._begin(reading=True) as work:
                 parts = [part for key in keys for part in work.parts.of_kind(key)]
                 offers = work.offers.of(part.id or 0 for part in parts) if what == "offers" else {}
             if what == "offers":

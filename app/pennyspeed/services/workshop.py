@@ -5,44 +5,62 @@ Importing this module costs nothing; SQLAlchemy is loaded when a workshop opens.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pennyspeed.domain.builds import Build
-from pennyspeed.domain.errors import NotFound, UnwritableFile
-from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.domain.errors import UnwritableFile
+from pennyspeed.services.builds import Builds
 from pennyspeed.services.catalogue import Catalogue
-from pennyspeed.services.held import HELD_BUILDS, held_from_text, text_of_held
-from pennyspeed.services.offering import Offering
-from pennyspeed.services.short_ids import id_in
+from pennyspeed.services.file_settings import FileSettings
+from pennyspeed.services.offers import Offers, Suppliers
 from pennyspeed.services.table_files import Tables
 from pennyspeed.storage.place import default_path
-from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
+from pennyspeed.storage.rows import SHOWN_BUILD
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from pennyspeed.domain.builds import Build
+    from pennyspeed.services.importers import Imported
+    from pennyspeed.services.money.baskets import Basket
     from pennyspeed.storage.database import Engine
 
 _FILLED = "demo"
-_SHEET = "sheet of {}"
-_LONGEST_LIST = 10
 
 
-class Workshop(Catalogue, Offering, Tables):
-    """One open file: its builds, and its catalogue.
+class Workshop:
+    """One open file, and what it holds.
 
-    Every method is one transaction, on the disk when it returns.
+    Every method, here and of what it holds, is one transaction, on the disk when it returns.
     Methods may be called from any thread; one at a time is served.
 
     Attributes
     ----------
     path : Path
+    begin : callable
+        Begins a transaction.
+    builds : Builds
+    catalogue : Catalogue
+    offers : Offers
+    suppliers : Suppliers
+    tables : Tables
+    settings : FileSettings
     """
 
     def __init__(self, engine: Engine, path: Path) -> None:
-        super().__init__(engine)
+        from pennyspeed.storage.database import Work
+
         self.path = path
+        self._engine = engine
+        self.begin = partial(Work, engine)
+        self.builds = Builds(self.begin)
+        self.catalogue = Catalogue(self.begin)
+        self.offers = Offers(self.begin)
+        self.suppliers = Suppliers(self.begin)
+        self.tables = Tables(self.begin)
+        self.settings = FileSettings(self.begin)
         self._version = self._data_version()
 
     @classmethod
@@ -91,12 +109,12 @@ class Workshop(Catalogue, Offering, Tables):
         return data_version(self._engine)
 
     def _fill(self) -> None:
-        with self._work(reading=True) as work:
+        with self.begin(reading=True) as work:
             if work.settings.get(_FILLED) is not None:
                 return
         from pennyspeed.services.demo import fill
 
-        with self._work() as work:
+        with self.begin() as work:
             if work.settings.get(_FILLED) is None:
                 shown = fill(work)
                 if shown is not None:
@@ -109,123 +127,32 @@ class Workshop(Catalogue, Offering, Tables):
         before, self._version = self._version, self._data_version()
         return self._version != before
 
-    # builds
-
-    def builds(self) -> list[BuildEntry]:
-        """Return every build, the one changed last first."""
-        with self._work(reading=True) as work:
-            return work.builds.entries()
-
-    def build(self, id: int) -> Build:
-        """Return one build, or raise NotFound."""
-        with self._work(reading=True) as work:
-            return work.builds.get(id)
-
-    def build_named(self, name_or_code: str) -> Build:
-        """Return the build of that name or code; case counts only where it tells two apart.
-
-        What the code on a printed sheet says is understood as well.
-
-        Raises
-        ------
-        NotFound
-            With the names that there are.
-        """
-        wanted = id_in(name_or_code).strip()
-        with self._work(reading=True) as work:
-            entries = work.builds.entries()
-            found = (
-                [entry for entry in entries if entry.name == wanted]
-                or [entry for entry in entries if entry.code == wanted.upper()]
-                or [entry for entry in entries if entry.name.casefold() == wanted.casefold()]
-            )
-            if len(found) == 1:
-                return work.builds.get(found[0].id)
-        names = [entry.name for entry in found or entries]
-        listed = ", ".join(names[:_LONGEST_LIST]) + (", …" if len(names) > _LONGEST_LIST else "")
-        there = f"there are {listed}" if names else "there is none yet"
-        raise NotFound(f"No build is called {wanted!r}; {there}.")
-
-    def save(self, build: Build) -> Build:
-        """Store a build; return it with its number, its code and its new revision.
-
-        Parts without a number are found in the catalogue or added to it. A build that was deleted
-        comes back under its number and code.
+    def import_file(self, path: Path) -> Imported:
+        """Take in a file of parts or a build file, all of it or nothing.
 
         Raises
         ------
         BadInput
-            Where another build has the name.
+            With file, place, value and what was expected.
+        FileTrouble
+            Where the file cannot be read.
         """
-        checked_name(build.name, "name")
-        with self._work() as work:
-            saved = work.builds.save(build)
+        from pennyspeed.services.importers import importer_for
+
+        path = Path(path)
+        importer = importer_for(path)
+        with self.begin() as work:
+            work.parts.watch()
+            imported = importer.take(work, path)
+            imported = replace(imported, changes=work.parts.changes())
             work.commit()
-        return saved
+        return imported
 
-    def create(self, name: str) -> Build:
-        """Store an empty build."""
-        return self.save(Build(checked_name(name, "name")))
+    def basket(self, build: Build, today: date) -> Basket:
+        """Return where a build's planned lines are cheapest together, here by its event."""
+        from pennyspeed.services.money.shopping import basket_of
 
-    def copy(self, build: Build, name: str) -> Build:
-        """Store a copy of a build under a name of its own.
-
-        It is another plan for the same purchases: its book holds the same lines, spent and promised
-        included. Nothing adds the books of two builds, so that no money counts twice.
-        """
-        name = checked_name(name, "name")
-        return self.save(replace(build, name=name, id=None, code="", revision=0))
-
-    def rename(self, id: int, name: str) -> Build:
-        """Give a build another name."""
-        name = checked_name(name, "name")
-        with self._work() as work:
-            saved = work.builds.save(replace(work.builds.get(id), name=name))
-            work.commit()
-        return saved
-
-    def delete(self, id: int) -> Build:
-        """Delete a build and return what it was; :meth:`save` of that undoes it."""
-        with self._work() as work:
-            build = work.builds.delete(id)
-            work.commit()
-        return build
-
-    def shown_build(self) -> Build | None:
-        """Return the build that was shown last, else the newest, else None."""
-        with self._work(reading=True) as work:
-            ids = [entry.id for entry in work.builds.entries()]
-            noted = work.settings.get(SHOWN_BUILD)
-            if noted is not None and int(noted) in ids:
-                return work.builds.get(int(noted))
-            return work.builds.get(ids[0]) if ids else None
-
-    def note_shown(self, id: int) -> None:
-        """Remember which build is shown."""
-        with self._work() as work:
-            if work.settings.get(SHOWN_BUILD) != str(id):
-                work.settings.put(SHOWN_BUILD, str(id))
-                work.commit()
-
-    def held(self) -> list[tuple[str, Build]]:
-        """Return the builds that were held beside the one shown, each with its label."""
-        with self._work(reading=True) as work:
-            text = work.settings.get(HELD_BUILDS)
-        return [] if text is None else held_from_text(text)
-
-    def note_held(self, held: Sequence[tuple[str, Build]]) -> None:
-        """Remember which builds are held beside the one shown."""
-        with self._work() as work:
-            work.settings.put(HELD_BUILDS, text_of_held(held))
-            work.commit()
-
-    def sheet_choices(self, build: Build) -> str | None:
-        """Return what was noted of a build's sheet; None where nothing was."""
-        with self._work(reading=True) as work:
-            return work.settings.get(_SHEET.format(build.code))
-
-    def note_sheet_choices(self, build: Build, text: str) -> None:
-        """Remember what a person wants on a stored build's sheet."""
-        with self._work() as work:
-            work.settings.put(_SHEET.format(build.code), text)
-            work.commit()
+        ids = [part.id for part in (*build.parts.values(), *build.extras) if part.id is not None]
+        return basket_of(
+            build, self.offers.of(ids), self.suppliers.all(), today, self.suppliers.leads()
+        )

@@ -6,7 +6,9 @@ import os
 import sys
 from pathlib import Path
 
-FILE_NAME = "pennyspeed.sqlite3"
+DATA_SUFFIX = ".sqlite3"
+"""End of the names of data files, lower case."""
+FILE_NAME = f"pennyspeed{DATA_SUFFIX}"
 
 
 def default_path() -> Path:

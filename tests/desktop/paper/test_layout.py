@@ -10,15 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builds import a_build
-from pennyspeed.desktop.buildsheet.paper import type as letters
-from pennyspeed.desktop.buildsheet.paper.layout import arranged, lay_out
-from pennyspeed.desktop.buildsheet.paper.placed import Element, Fill, Page, Pages, Run, Stroke, Type
+from pennyspeed.desktop.buildsheet.paper import fonts
+from pennyspeed.desktop.buildsheet.paper.page_layout import arranged, lay_out
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.sheet.choices import PAPERS, Choices
 from pennyspeed.services.sheet.document import (
     Sizes,
 )
 from pennyspeed.services.sheet.look import shipped
+from pennyspeed.services.sheet.paper.page_items import Element, Fill, Page, Pages, Run, Stroke, Type
 from sheets import a_sheet, in_other_letters, stored, with_long_names, with_many_extras
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -35,7 +35,7 @@ BUILDS: dict[str, Build] = {
 
 
 def runs(page: Page) -> list[Run]:
-    return [one for one in page.things if isinstance(one, Run)]
+    return [one for one in page.items if isinstance(one, Run)]
 
 
 def is_plate(run: Run) -> bool:
@@ -55,10 +55,10 @@ def test_everything_lies_between_the_margins(name: str, paper: str) -> None:
     pages = laid(BUILDS[name], paper, "run-day")
     margin = shipped().sizes.margin_mm
     for page in pages.pages:
-        for thing in page.things:
+        for thing in page.items:
             if isinstance(thing, Run):
                 assert thing.x >= margin - 0.01
-                right = thing.x + letters.width(thing.text, thing.type)
+                right = thing.x + fonts.width(thing.text, thing.type)
                 assert right <= pages.width - margin + 0.3, thing.text
                 assert margin < thing.y <= pages.height - margin + 0.01
             elif isinstance(thing, Stroke):
@@ -75,7 +75,7 @@ def test_no_line_of_text_is_written_over_another(name: str) -> None:
             if one.element is not None and one.element.kind == "Figure":
                 continue
             high = 0.7 * one.type.size * 25.4 / 72
-            wide = letters.width(one.text, one.type)
+            wide = fonts.width(one.text, one.type)
             boxes.append((one.x, one.y - high, one.x + wide, one.y, one.text))
         boxes.sort(key=lambda box: box[1])
         for i, first in enumerate(boxes):
@@ -148,7 +148,7 @@ def _plot_height(pages: Pages) -> float:
     heights = [
         y
         for page in pages.pages
-        for one in page.things
+        for one in page.items
         if isinstance(one, Stroke) and one.element is not None and one.element.kind == "Figure"
         for _, y in one.points
     ]
@@ -166,16 +166,16 @@ def test_letters_and_room_follow_the_look() -> None:
 @given(st.text(st.sampled_from("ab 1·×km/h"), max_size=80), st.floats(3.0, 60.0))
 def test_lines_lose_no_letter_and_are_no_wider_than_their_room(text: str, room: float) -> None:
     type = Type(9.0)
-    found = letters.lines(text, type, room)
+    found = fonts.lines(text, type, room)
     assert "".join("".join(found).split()) == "".join(text.split())
     for line in found:
-        assert letters.width(line, type) <= room or len(line.strip()) <= 1
+        assert fonts.width(line, type) <= room or len(line.strip()) <= 1
 
 
 def test_a_figure_keeps_its_unit_on_its_line() -> None:
     text = "goes 120 km/h and 35.8 mm on 240 m of road for 64.50 EUR, 99 % of its 139 × 43 × 26 mm"
     for room in range(24, 90, 3):
-        for line in letters.lines(text, Type(9.0), float(room)):
+        for line in fonts.lines(text, Type(9.0), float(room)):
             assert not line.startswith(("km/h", "mm", "m ", "EUR", "%", "×"))
             assert not line.endswith(("120", "35.8", "240", "64.50", "99", "×"))
 

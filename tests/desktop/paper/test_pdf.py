@@ -24,10 +24,10 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from desktop.paper.pdf_reading import Reader
-from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+from pennyspeed.desktop.buildsheet.paper.fonts import DOTS_PER_INCH
+from pennyspeed.desktop.buildsheet.paper.page_layout import lay_out
 from pennyspeed.desktop.buildsheet.paper.painting import paint
 from pennyspeed.desktop.buildsheet.paper.pdf import sheet_pdf
-from pennyspeed.desktop.buildsheet.paper.type import DOTS_PER_INCH
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import forecast

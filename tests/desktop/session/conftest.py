@@ -52,7 +52,7 @@ def open_file(file: Path, messages: Messages, jobs: JobQueue) -> Iterator[OpenFi
 def bench(open_file: OpenFile) -> Bench:
     """The bench, with the demo's build on it."""
     made = Bench(open_file)
-    made.show(open_file.workshop.shown_build())
+    made.show(open_file.workshop.builds.shown())
     return made
 
 

@@ -64,9 +64,9 @@ def test_a_build_that_is_shown_has_its_whole_forecast(bench: Bench, told: list[s
 
 
 def test_the_file_remembers_which_build_was_shown(bench: Bench, open_file: OpenFile) -> None:
-    other = open_file.workshop.create("Second")
+    other = open_file.workshop.builds.create("Second")
     bench.show(other)
-    again = open_file.workshop.shown_build()
+    again = open_file.workshop.builds.shown()
     assert again is not None
     assert again.id == other.id
 
@@ -126,9 +126,9 @@ def test_a_build_read_anew_is_shown_only_where_it_is_another(
     bench: Bench, open_file: OpenFile, told: list[str]
 ) -> None:
     bench.read_anew()
-    bench.show_saved(open_file.workshop.shown_build())
+    bench.show_saved(open_file.workshop.builds.shown())
     assert told == []
-    open_file.workshop.save(replace(shown(bench), target_kmh=61.0))
+    open_file.workshop.builds.save(replace(shown(bench), target_kmh=61.0))
     bench.read_anew()
     assert shown(bench).target_kmh == 61.0
     assert told == ["build_changed"]

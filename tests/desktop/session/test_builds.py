@@ -39,10 +39,10 @@ def test_a_change_is_stored_shown_and_told(
     before = shown(bench)
     assert builds.change(replace(before, target_kmh=61.0), "aimed at 61", "aimed as before")
     assert shown(bench).target_kmh == 61.0
-    assert open_file.workshop.build(before.id or 0).target_kmh == 61.0
+    assert open_file.workshop.builds.get(before.id or 0).target_kmh == 61.0
     undo_stack.undo()
     assert shown(bench).target_kmh == before.target_kmh
-    assert open_file.workshop.build(before.id or 0).target_kmh == before.target_kmh
+    assert open_file.workshop.builds.get(before.id or 0).target_kmh == before.target_kmh
     undo_stack.redo()
     assert shown(bench).target_kmh == 61.0
     assert heard.said == ["aimed at 61", "aimed as before", "aimed at 61"]
@@ -60,7 +60,7 @@ def test_a_change_that_cannot_be_stored_changes_nothing(
         raise FileTrouble("The disk is full.")
 
     before = shown(bench)
-    monkeypatch.setattr(open_file.workshop, "save", refuse)
+    monkeypatch.setattr(open_file.workshop.builds, "save", refuse)
     assert not builds.change(replace(before, target_kmh=61.0), "did", "undid")
     assert bench.build is before
     assert undo_stack.count() == 0
@@ -79,7 +79,7 @@ def test_an_undo_that_is_refused_stays_to_be_undone(
         raise FileTrouble("The disk is full.")
 
     builds.change(replace(shown(bench), target_kmh=61.0), "did", "undid")
-    monkeypatch.setattr(open_file.workshop, "save", refuse)
+    monkeypatch.setattr(open_file.workshop.builds, "save", refuse)
     undo_stack.undo()
     assert (undo_stack.index(), shown(bench).target_kmh) == (1, 61.0)
     assert heard.troubled == ["The disk is full."]
@@ -182,10 +182,10 @@ def test_what_came_with_a_build_goes_and_comes_with_it(
     builds: Builds, bench: Bench, catalogue: Catalogue, open_file: OpenFile, undo_stack: UndoStack
 ) -> None:
     part = replace(other_motor(bench, catalogue), id=None, name="Came along 3000")
-    change = open_file.workshop.change_part(part)
+    change = open_file.workshop.catalogue.change_part(part)
     assert change.after.part is not None
     catalogue.follow((change,))
-    build = open_file.workshop.save(Build("Guest").with_part(change.after.part))
+    build = open_file.workshop.builds.save(Build("Guest").with_part(change.after.part))
     builds.add(build, "brought in Guest", "removed Guest", (change,))
     undo_stack.undo()
     assert "Came along 3000" not in [one.name for one in catalogue.parts("motor")]

@@ -130,7 +130,7 @@ def test_parts_that_were_read_before_a_change_are_refused(
     catalogue: Catalogue, bench: Bench, open_file: OpenFile
 ) -> None:
     part = spare(catalogue, bench)
-    version, read = catalogue.version, {"spur": open_file.workshop.parts("spur")}
+    version, read = catalogue.version, {"spur": open_file.workshop.catalogue.parts("spur")}
     catalogue.archive_part(part, True)
     assert not catalogue.add_loaded(version, read)
     assert "spur" not in catalogue.loaded_parts()
@@ -147,7 +147,7 @@ def test_forgotten_parts_are_read_again(
     catalogue: Catalogue, bench: Bench, open_file: OpenFile
 ) -> None:
     part, version = spare(catalogue, bench), catalogue.version
-    open_file.workshop.archive_part(part.id or 0)  # as another window would
+    open_file.workshop.catalogue.archive_part(part.id or 0)  # as another window would
     assert part.name in names(catalogue)
     catalogue.forget()
     assert part.name not in names(catalogue)
@@ -196,7 +196,9 @@ def test_an_undo_that_is_refused_says_why_and_stays(
     part = replace(spare(catalogue, bench), id=None, name="New 2800")
     new = catalogue.save_part(part)
     assert bench.build is not None
-    open_file.workshop.save(replace(bench.build.with_part(new), id=None, code="", name="Elsewhere"))
+    open_file.workshop.builds.save(
+        replace(bench.build.with_part(new), id=None, code="", name="Elsewhere")
+    )
     undo_stack.undo()
     assert len(heard.troubled) == 1
     assert "Elsewhere" in heard.troubled[0]

@@ -91,7 +91,7 @@ def test_what_is_tried_is_held_with_its_parts(compared: ComparedBuilds, bench: B
 def test_another_build_of_the_file_is_held_by_its_name(
     compared: ComparedBuilds, open_file: OpenFile, heard: Heard
 ) -> None:
-    other = open_file.workshop.create("Second")
+    other = open_file.workshop.builds.create("Second")
     assert compared.hold_saved(other.id or 0) == "B"
     assert held(compared) == [("B", "Second")]
     assert compared.hold_saved(9999) == ""
@@ -135,7 +135,7 @@ def test_what_is_held_is_there_when_the_file_is_opened_next(
 def test_forecasts_are_worked_out_once_and_anew_in_other_units(
     compared: ComparedBuilds, bench: Bench, open_file: OpenFile
 ) -> None:
-    compared.hold(open_file.workshop.create("Second"))
+    compared.hold(open_file.workshop.builds.create("Second"))
     (entry,) = compared.entries
     assert compared.known(entry) is None
     found = compared.forecast(entry)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from pytestqt.qtbot import QtBot
@@ -24,11 +25,9 @@ class FakeWorkshop:
     def __init__(self, path: Path) -> None:
         self.path = path
         self.shown: Build | None = a_build()
+        self.builds = SimpleNamespace(shown=lambda: self.shown)
         self.has_changed = False
         self.is_closed = False
-
-    def shown_build(self) -> Build | None:
-        return self.shown
 
     def changed_elsewhere(self) -> bool:
         return self.has_changed

@@ -92,8 +92,8 @@ def test_what_another_window_changed_is_shown(
 ) -> None:
     session.file.open()
     with Workshop.open(file) as other:
-        made = other.create("From elsewhere")
-        other.note_shown(made.id or 0)
+        made = other.builds.create("From elsewhere")
+        other.builds.note_shown(made.id or 0)
     del told[:]
     session.file.check_for_changes()
     assert told == ["builds", "build", "parts"]

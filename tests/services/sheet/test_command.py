@@ -24,8 +24,8 @@ Captured = pytest.CaptureFixture[str]
 def data(tmp_path: Path) -> Path:
     path = tmp_path / "parts.sqlite"
     with Workshop.open(path) as workshop:
-        workshop.save(a_build())
-        workshop.save(a_build(name="Tall gears", parts__pinion__teeth=38))
+        workshop.builds.save(a_build())
+        workshop.builds.save(a_build(name="Tall gears", parts__pinion__teeth=38))
     return path
 
 
@@ -90,10 +90,10 @@ def test_what_was_chosen_in_the_window_holds_unless_an_option_says_otherwise(
     capsys: Captured, data: Path, tmp_path: Path
 ) -> None:
     with Workshop.open(data) as workshop:
-        build = workshop.build_named("Allotment runner")
+        build = workshop.builds.named("Allotment runner")
         chosen = Choices(sections=("before",), before=("Flag up",), units="imperial")
-        workshop.note_sheet_choices(build, text_of(chosen))
-        workshop.note_held([("Held one", a_build(parts__pinion__teeth=30))])
+        workshop.settings.note_sheet_choices(build, text_of(chosen))
+        workshop.settings.note_held([("Held one", a_build(parts__pinion__teeth=30))])
     path = tmp_path / "sheet.txt"
     assert ran(capsys, "--data", data, "sheet", build.code, "-o", path)[0] == 0
     text = path.read_text(encoding="utf-8")
@@ -122,8 +122,8 @@ def test_black_and_white_or_colour_is_as_the_option_says(
     assert colours("--mono") == {"#000000", "#FFFFFF"}
     assert len(colours()) > 2
     with Workshop.open(data) as workshop:
-        build = workshop.build_named("Allotment runner")
-        workshop.note_sheet_choices(build, text_of(Choices(mono=True)))
+        build = workshop.builds.named("Allotment runner")
+        workshop.settings.note_sheet_choices(build, text_of(Choices(mono=True)))
     assert colours() == {"#000000", "#FFFFFF"}
     assert len(colours("--colour")) > 2
 

@@ -166,20 +166,20 @@ def test_a_build_from_a_file_has_no_code_to_carry() -> None:
 
 
 def test_the_code_opens_its_build_again(workshop: Workshop) -> None:
-    build = workshop.save(a_build())
+    build = workshop.builds.save(a_build())
     text = code_text(build)
     assert text == f"pennyspeed:{build.code}@{build.revision}"
-    assert workshop.build_named(text).id == build.id
-    assert workshop.build_named(text.upper()).id == build.id
+    assert workshop.builds.named(text).id == build.id
+    assert workshop.builds.named(text.upper()).id == build.id
     assert id_in("Allotment runner") == "Allotment runner"
 
 
 def test_choices_are_remembered_for_each_build(workshop: Workshop) -> None:
-    first, second = workshop.save(a_build()), workshop.save(a_build(name="Other"))
+    first, second = workshop.builds.save(a_build()), workshop.builds.save(a_build(name="Other"))
     chosen = Choices("run-day", ("runs", "before"), "imperial", "letter", True, ("Flag up",))
-    workshop.note_sheet_choices(first, text_of(chosen))
-    assert from_text(workshop.sheet_choices(first)) == chosen
-    assert from_text(workshop.sheet_choices(second)) == Choices()
+    workshop.settings.note_sheet_choices(first, text_of(chosen))
+    assert from_text(workshop.settings.sheet_choices(first)) == chosen
+    assert from_text(workshop.settings.sheet_choices(second)) == Choices()
 
 
 @pytest.mark.parametrize(

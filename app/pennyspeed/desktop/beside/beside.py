@@ -9,11 +9,13 @@ from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.beside_table import BesideTable
 from pennyspeed.desktop.charts.views.beside import TITLE as TITLE
 from pennyspeed.desktop.charts.views.beside import BesideChart
+from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds, Entry
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -57,6 +59,7 @@ class BesidePanel(Scaled, LazyPanel):
         The person goes back.
     """
 
+    keys = BESIDE
     left_behind = Signal()
 
     def __init__(
@@ -86,6 +89,8 @@ class BesidePanel(Scaled, LazyPanel):
         self.table.removed.connect(held.remove)
         self.table.hold_wanted.connect(held.hold_present)
         self.table.left_behind.connect(self.left_behind)
+        self.plot.saved.connect(session.messages.noted)
+        self.plot.troubled.connect(session.messages.troubled)
         held.changed.connect(self._changed)
         session.bench.build_changed.connect(self._changed)
         session.bench.measures_changed.connect(self._changed)
@@ -134,6 +139,10 @@ class BesidePanel(Scaled, LazyPanel):
     def is_busy(self) -> bool:
         """Whether forecasts of held builds are on their way."""
         return self._jobs.is_busy
+
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.left_behind, self.focus_table, self.stand_on)
 
     def focus_table(self) -> None:
         """Go to the table, or to what can be done where nothing is held."""

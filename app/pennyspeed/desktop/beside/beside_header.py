@@ -11,8 +11,8 @@ from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.charts.strokes import pen_of
 from pennyspeed.desktop.charts.views.beside import stroke_of
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.painted_table import TableHeader
 from pennyspeed.desktop.widgets.theme import px
 
 MARGIN, ROW, HEAD, SIDE, GAP = 24, 21, 80, 176, 8

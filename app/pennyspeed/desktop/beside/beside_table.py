@@ -6,13 +6,15 @@ from PySide6.QtCore import QModelIndex, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
+from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.beside.beside_header import GAP, HEAD, MARGIN, ROW, SIDE, BesideHeader
 from pennyspeed.desktop.beside.beside_model import BesideModel
 from pennyspeed.desktop.beside.kept_column import KeptColumn
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.model_index import Index
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable, is_enter, is_plain
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.prediction.comparison import LETTERS, Cell
 
@@ -46,6 +48,7 @@ class BesideTable(PaintedTable):
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
+        self._keys = KeyHandler(BESIDE, hold=self.hold_wanted.emit, remove=self._remove)
         self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
@@ -176,18 +179,18 @@ class BesideTable(PaintedTable):
         return self.beside.letters[column] if 0 <= column < len(self.beside.letters) else ""
 
     def do_key(self, event: QKeyEvent) -> bool:
-        key, plain = event.key(), is_plain(event)
         letter, here = event.text().upper(), self.letter_here
+        # On some keyboards another key makes it.
         if event.text() == "=":
             self.switched.emit()
-        elif plain and letter and letter in LETTERS[1:]:
+        elif is_plain(event) and letter and letter in LETTERS[1:]:
             self.restore_wanted.emit(letter)
         elif is_enter(event) and here > LETTERS[0]:
             self.restore_wanted.emit(here)
-        elif key == Qt.Key.Key_Delete and plain and here > LETTERS[0]:
-            self.removed.emit(here)
-        elif key == Qt.Key.Key_Space and plain:
-            self.hold_wanted.emit()
         else:
-            return False
+            return self._keys.act(event)
         return True
+
+    def _remove(self) -> None:
+        if self.letter_here > LETTERS[0]:
+            self.removed.emit(self.letter_here)

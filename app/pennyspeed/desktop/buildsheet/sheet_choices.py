@@ -16,22 +16,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.commands.menu_style import marks
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.menu_style import marks
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.sheet.choices import (
-    A4,
-    KINDS,
-    LETTER,
-    PAPERS,
-    UNITS,
-    Choices,
-)
-from pennyspeed.services.sheet.look import SECTIONS, Look
+from pennyspeed.services.sheet.choices import A4, KINDS, LETTER, PAPERS, UNITS, Choices
+from pennyspeed.services.sheet.look import Look
 
 _KIND_WORDS = {
     "bench": "bench",
@@ -71,7 +64,7 @@ class SectionList(QListWidget):
         self._is_filling = True
         row = self.currentRow()
         self.clear()
-        for key in (*chosen, *(one for one in SECTIONS if one not in chosen)):
+        for key in (*chosen, *(one for one in look.titles if one not in chosen)):
             item = QListWidgetItem(look.titles[key], self)
             item.setData(Qt.ItemDataRole.UserRole, key)
             ticked = Qt.CheckState.Checked if key in chosen else Qt.CheckState.Unchecked

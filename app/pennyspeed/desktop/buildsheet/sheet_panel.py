@@ -14,10 +14,12 @@ from PySide6.QtCore import QStandardPaths, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
+from pennyspeed.desktop.buildsheet import SHEET
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
 from pennyspeed.desktop.buildsheet.sheet_pages import SheetPages
 from pennyspeed.desktop.buildsheet.sheet_printer import SheetPrinter
-from pennyspeed.desktop.buildsheet.sheet_work import Made, Recipe, make, write
+from pennyspeed.desktop.buildsheet.sheet_work import Made, make, write
+from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -34,6 +36,7 @@ from pennyspeed.services.sheet.look import Look, look_beside, shipped
 SIDE, LEAST_SIDE, MARGIN = 328, 224, 24
 _SIDE_SHARE = 0.45
 """Of the panel's width, where that is less than the choices would take."""
+_NOT_IN_NAMES = str.maketrans(dict.fromkeys('<>:"/\\|?*', "-"))
 _NO_PRINTER = "The printer takes nothing: see whether it is on and has paper."
 _FILTERS = "PDF (*.pdf);;Web page (*.html);;Text (*.txt)"
 
@@ -53,6 +56,7 @@ class SheetPanel(Scaled, ClosablePanel):
         Something went well, in words.
     """
 
+    keys = SHEET
     said = Signal(str)
 
     def __init__(
@@ -97,10 +101,15 @@ class SheetPanel(Scaled, ClosablePanel):
         self.setup_button.clicked.connect(self.ask_page_set_up)
         self.save_button.clicked.connect(self.ask_and_save)
         self.back_button.clicked.connect(self.closed)
+        self.said.connect(self._session.messages.noted)
         self._session.bench.build_changed.connect(self._show_build)
         self._session.bench.measures_changed.connect(self.make)
         self._session.file.closed.connect(self.wait)
         self._held.changed.connect(self.make)
+
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.closed)
 
     @property
     def buttons(self) -> tuple[Button, ...]:
@@ -152,7 +161,7 @@ class SheetPanel(Scaled, ClosablePanel):
         if build is None or not self.isVisible():
             return
         file = self._session.file
-        kept = file.workshop.sheet_choices(build) if file.is_open else None
+        kept = file.workshop.settings.sheet_choices(build) if file.is_open else None
         choices = from_text(kept)
         if choices != self.choices.choices or self.choices.sections.count() == 0:
             self.choices.show_choices(choices, self._look)
@@ -162,7 +171,7 @@ class SheetPanel(Scaled, ClosablePanel):
         build = self._session.bench.build
         if build is not None and self._session.file.is_open:
             with self._session.messages.reporting():
-                self._session.file.workshop.note_sheet_choices(build, text_of(choices))
+                self._session.file.workshop.settings.note_sheet_choices(build, text_of(choices))
         self.make()
 
     def make(self) -> None:
@@ -171,29 +180,24 @@ class SheetPanel(Scaled, ClosablePanel):
         if session.bench.build is None or not self.isVisible():
             return
         self.status.say("Making the sheet …")
-        work = partial(make, self._recipe(), self.pages.page_pixels)
-        self._making.submit(work, self._show_made)
-
-    def _recipe(self) -> Recipe:
-        session, choices = self._session, self.choices.choices
-        assert session.bench.build is not None
+        choices = self.choices.choices
         entries = self._held.entries if choices.kind == BESIDE else ()
-        return Recipe(
-            make=partial(
-                gathered,
-                session.bench.build,
-                choices,
-                session.bench.measures,
-                date.today(),
-                others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
-                gears=(session.catalogue.parts("pinion"), session.catalogue.parts("spur")),
-                suppliers=session.file.workshop.suppliers() if session.file.is_open else (),
-                look=self._look,
-                folder=self._folder,
-                found=session.bench.forecast,
-            ),
-            choices=choices,
+        gather = partial(
+            gathered,
+            session.bench.build,
+            choices,
+            session.bench.measures,
+            date.today(),
+            others=[(one.name, one.build) for one in entries[: MOST_BESIDE - 1]],
+            pinions=session.catalogue.parts("pinion"),
+            spurs=session.catalogue.parts("spur"),
+            suppliers=session.file.workshop.suppliers.all() if session.file.is_open else (),
+            look=self._look,
+            folder=self._folder,
+            found=session.bench.forecast,
         )
+        work = partial(make, gather, choices, self.pages.page_pixels)
+        self._making.submit(work, self._show_made)
 
     def _show_made(self, made: Made) -> None:
         self.made = made
@@ -230,9 +234,7 @@ class SheetPanel(Scaled, ClosablePanel):
         if self.made is None or self.made.sheet is None:
             return
         folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        name = "".join(
-            "-" if sign in '<>:"/\\|?*' else sign for sign in self.made.sheet.masthead.title
-        )
+        name = self.made.sheet.masthead.title.translate(_NOT_IN_NAMES)
         path, chosen = QFileDialog.getSaveFileName(
             self, "Save the sheet", str(Path(folder) / f"{name}.pdf"), _FILTERS
         )

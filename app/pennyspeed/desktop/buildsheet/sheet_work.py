@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtGui import QImage
 
-from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+from pennyspeed.desktop.buildsheet.paper.page_layout import lay_out
 from pennyspeed.desktop.buildsheet.paper.pdf import pages_pdf
-from pennyspeed.desktop.buildsheet.paper.placed import Pages
 from pennyspeed.desktop.buildsheet.paper.printing import pictures
 from pennyspeed.domain.errors import UserError
 from pennyspeed.services.sheet.choices import PAPERS, Choices
 from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.files import PDF, rendered, suffix_of
+from pennyspeed.services.sheet.paper.page_items import Pages
 from pennyspeed.services.whole_files import write_whole
 
 
@@ -30,23 +30,14 @@ class Made:
     trouble: str = ""
 
 
-@dataclass(frozen=True)
-class Recipe:
-    """How a sheet is made, to be followed in another thread."""
-
-    make: partial[Sheet]
-    choices: Choices
-
-
-def make(recipe: Recipe, width: int) -> Made:
+def make(gather: Callable[[], Sheet], choices: Choices, width: int) -> Made:
     """Make a sheet and its pictures, `width` pixels wide; what a person can mend is told."""
     try:
-        sheet = recipe.make()
+        sheet = gather()
     except UserError as error:
-        return Made(None, None, recipe.choices, trouble=str(error))
-    pages = lay_out(sheet, *PAPERS[recipe.choices.paper])
-    images = tuple(pictures(pages, recipe.choices, width))
-    return Made(sheet, pages, recipe.choices, images)
+        return Made(None, None, choices, trouble=str(error))
+    pages = lay_out(sheet, *PAPERS[choices.paper])
+    return Made(sheet, pages, choices, tuple(pictures(pages, choices, width)))
 
 
 def write(made: Made, path: Path) -> str:

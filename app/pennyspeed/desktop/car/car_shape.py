@@ -1,44 +1,20 @@
-"""Shape of the car from above: every part as an outline in millimetres, from the build's figures.
-
-The front axle stands at x = 0 and the front points left; y grows to the right-hand side of the car.
-Wheelbase, tyres, motor, pack, its bay and the gears are to scale. Gears are laid flat, so that
-their mesh shows. What no figure gives (track, plate, body, electronics) is in usual proportion to
-the wheelbase.
-"""
+"""Shape of the car from above: its outlines as paths that can be painted and hit."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.parts.parts import Part
-
-USUAL_WHEELBASE = 260.0
-TRACK_SHARE = 0.76
-"""Outside width over wheelbase: common practice, no source."""
-TYRE_WIDTH_SHARE = 0.42
-
-
-class Look(Enum):
-    """How an outline is painted."""
-
-    BODY = "body"
-    PLATE = "plate"
-    SOLID = "solid"
-    PACK = "pack"
-    BAY = "bay"
-    BOX = "box"
-    AXLE = "axle"
-    EXCESS = "excess"
+from pennyspeed.services.reports import car_outlines
+from pennyspeed.services.reports.car_outlines import Box, Circle, Look, Polygon, Shape
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """One piece of the drawing, back to front in the list.
+    """One piece of the drawing in millimetres, back to front in the list.
 
     Attributes
     ----------
@@ -56,184 +32,29 @@ class Outline:
 
 def outlines(build: Build) -> list[Outline]:
     """Return the drawing of a build."""
-    return _Car(build).outlines
+    return [
+        Outline(one.slot, one.look, _path(one.shapes), one.there)
+        for one in car_outlines.outlines(build)
+    ]
 
 
-def excesses(build: Build) -> list[tuple[str, str, float]]:
-    """Return what is larger than its room, as (slot, in words how, by how many millimetres)."""
-    chassis, pack, motor = (build.part(slot) for slot in ("chassis", "pack", "motor"))
-    found = []
-    bay, size = _size(chassis, "pack_bay_mm"), _size(pack, "size_mm")
-    if bay is not None and size is not None:
-        for side, much, room in zip(("long", "wide", "high"), size, bay, strict=True):
-            if much > room:
-                found.append(("pack", f"too {side} for its bay", much - room))
-    for key, limit, how in (
-        ("can_mm", "motor_can_mm", "too thick for the chassis"),
-        ("length_mm", "motor_length_max_mm", "too long for the chassis"),
-    ):
-        motors, most = _number(motor, key), _number(chassis, limit)
-        if motors is not None and most is not None and motors > most:
-            found.append(("motor", how, motors - most))
-    return found
-
-
-def _number(part: Part | None, key: str) -> float | None:
-    return None if part is None else part.known_number(key)
-
-
-def _size(part: Part | None, key: str) -> tuple[float, float, float] | None:
-    value = None if part is None else part.figure(key)
-    return value if isinstance(value, tuple) else None
-
-
-def _box(x: float, y: float, long: float, wide: float, round_by: float = 0.0) -> QPainterPath:
+def _path(shapes: tuple[Shape, ...]) -> QPainterPath:
     path = QPainterPath()
-    path.addRoundedRect(QRectF(x, y, long, wide), round_by, round_by)
+    for shape in shapes:
+        if isinstance(shape, Box):
+            box = QRectF(shape.x, shape.y, shape.long, shape.wide)
+            path.addRoundedRect(box, shape.radius, shape.radius)
+        elif isinstance(shape, Circle):
+            path.addEllipse(QPointF(shape.x, shape.y), shape.radius, shape.radius)
+        elif isinstance(shape, Polygon):
+            path.addPolygon(QPolygonF([QPointF(x, y) for x, y in shape.points]))
+            path.closeSubpath()
+        else:
+            start, *others = shape.points
+            path.moveTo(*start)
+            for point in others:
+                if len(point) == 2:
+                    path.lineTo(*point)
+                else:
+                    path.quadTo(*point)
     return path
-
-
-def _polygon(*points: tuple[float, float]) -> QPainterPath:
-    path = QPainterPath()
-    path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points]))
-    path.closeSubpath()
-    return path
-
-
-class _Car:
-    def __init__(self, build: Build) -> None:
-        self.build = build
-        self.outlines: list[Outline] = []
-        self.base = _number(build.part("chassis"), "wheelbase_mm") or USUAL_WHEELBASE
-        self.half = self.base * TRACK_SHARE / 2
-        self.unit = self.base / USUAL_WHEELBASE
-        """Grows what has no figure with the car."""
-        self.tyre = _number(build.part("tyres"), "diameter_mm") or 64.0 * self.unit
-        self.tyre_width = self.tyre * TYRE_WIDTH_SHARE
-        self.inside = self.half - self.tyre_width - 4 * self.unit
-        self._body()
-        self._plate()
-        self._axles_and_tyres()
-        self._pack()
-        self._drive()
-        self._electronics()
-
-    def _add(self, slot: str, look: Look, path: QPainterPath) -> None:
-        there = slot == "extras" or self.build.part(slot) is not None
-        self.outlines.append(Outline(slot, look, path, there))
-
-    def _body(self) -> None:
-        front, rear = -0.3 * self.base, 1.38 * self.base
-        side = self.half + 6 * self.unit
-        path = QPainterPath()
-        path.moveTo(rear, -side * 0.94)
-        path.lineTo(rear, side * 0.94)
-        path.quadTo(rear - 0.1 * self.base, side, rear - 0.25 * self.base, side)
-        path.lineTo(front + 0.32 * self.base, side)
-        path.quadTo(front, side * 0.95, front, side * 0.45)
-        path.lineTo(front, -side * 0.45)
-        path.quadTo(front, -side * 0.95, front + 0.32 * self.base, -side)
-        path.lineTo(rear - 0.25 * self.base, -side)
-        path.quadTo(rear - 0.1 * self.base, -side, rear, -side * 0.94)
-        self._add("body", Look.BODY, path)
-
-    def _plate(self) -> None:
-        base, wide, nose, tail = self.base, self.inside, 0.42 * self.inside, 0.62 * self.inside
-        half = (
-            (-0.16 * base, nose),
-            (-0.06 * base, nose),
-            (0.07 * base, wide),
-            (0.72 * base, wide),
-            (0.86 * base, tail),
-            (1.22 * base, tail),
-        )
-        points = [(x, -y) for x, y in half] + [(x, y) for x, y in reversed(half)]
-        self._add("chassis", Look.PLATE, _polygon(*points))
-
-    def _axles_and_tyres(self) -> None:
-        axle = 4 * self.unit
-        for x in (0.0, self.base):
-            path = _box(x - axle / 2, -self.half, axle, 2 * self.half)
-            self._add("chassis", Look.AXLE, path)
-        tyres = QPainterPath()
-        for x in (0.0, self.base):
-            for y in (-self.half, self.half - self.tyre_width):
-                tyres.addPath(
-                    _box(x - self.tyre / 2, y, self.tyre, self.tyre_width, 0.09 * self.tyre)
-                )
-        self._add("tyres", Look.SOLID, tyres)
-
-    def _pack(self) -> None:
-        """The pack starts at the front of its bay; what is too much sticks out behind, outwards."""
-        x, y = 0.13 * self.base, 0.05 * self.inside
-        size, bay = (
-            _size(self.build.part("pack"), "size_mm"),
-            _size(self.build.part("chassis"), "pack_bay_mm"),
-        )
-        usual = bay or (138.0 * self.unit, 46.0 * self.unit, 28.0)
-        long, wide, _ = size or usual
-        self._add("pack", Look.PACK, _box(x, y, long, wide, 3 * self.unit))
-        if bay is None:
-            return
-        self._add("chassis", Look.BAY, _box(x, y, bay[0], bay[1]))
-        if size is None:
-            return
-        if long > bay[0]:
-            self._add("pack", Look.EXCESS, _box(x + bay[0], y, long - bay[0], wide))
-        if wide > bay[1]:
-            self._add("pack", Look.EXCESS, _box(x, y + bay[1], long, wide - bay[1]))
-
-    def _drive(self) -> None:
-        """The spur at the driven end, the pinion meshing, the motor before it."""
-        chassis, motor = self.build.part("chassis"), self.build.part("motor")
-        module = (
-            _number(self.build.part("spur"), "module_mm")
-            or _number(self.build.part("pinion"), "module_mm")
-            or 0.8
-        )
-        spur = (_number(self.build.part("spur"), "teeth") or 54.0) * module / 2
-        pinion = (_number(self.build.part("pinion"), "teeth") or 24.0) * module / 2
-        can = _number(motor, "can_mm") or 36.0 * self.unit
-        long = _number(motor, "length_mm") or 52.0 * self.unit
-        y = -0.05 * self.inside - max(can / 2, min(spur, 0.5 * self.inside))
-        ratio = _number(chassis, "internal_ratio") or 1.0
-        # Without further gears the spur sits on the axle, otherwise on a shaft before it.
-        spur_x = self.base if ratio <= 1.0 else self.base - spur - 6 * self.unit
-        pinion_x = spur_x - spur - pinion
-        end = pinion_x - pinion - 4 * self.unit
-        shaft = 2.5 * self.unit
-        self._add("motor", Look.AXLE, _box(end, y - shaft, pinion_x - end, 2 * shaft))
-        self._add("motor", Look.SOLID, _box(end - long, y - can / 2, long, can, 4 * self.unit))
-        for slot, x, radius in (("spur", spur_x, spur), ("pinion", pinion_x, pinion)):
-            path = QPainterPath()
-            path.addEllipse(QPointF(x, y), radius, radius)
-            path.addEllipse(QPointF(x, y), 3 * self.unit, 3 * self.unit)
-            self._add(slot, Look.BOX, path)
-        room, longest = (
-            _number(chassis, "motor_can_mm"),
-            _number(chassis, "motor_length_max_mm"),
-        )
-        if motor is not None and room is not None and can > room:
-            much = (can - room) / 2
-            for edge in (y - can / 2, y + can / 2 - much):
-                self._add("motor", Look.EXCESS, _box(end - long, edge, long, much))
-        if motor is not None and longest is not None and long > longest:
-            much = long - longest
-            self._add("motor", Look.EXCESS, _box(end - long, y - can / 2, much, can))
-        self.motor_front = end - long
-
-    def _electronics(self) -> None:
-        left, gap = 0.13 * self.base, 5 * self.unit
-        right = self.motor_front - gap
-        long, wide = 36 * self.unit, 34 * self.unit
-        top = -0.92 * self.inside
-        self._add("controller", Look.BOX, _box(left, top, long, wide, 3 * self.unit))
-        side = 17 * self.unit
-        x, y = left + long + gap, top
-        for _ in self.build.extras:
-            if x + side > right:
-                x, y = left + long + gap, y + side + gap
-                if x + side > right or y + side > 0:
-                    break
-            self._add("extras", Look.BOX, _box(x, y, side, side, 2 * self.unit))
-            x += side + gap

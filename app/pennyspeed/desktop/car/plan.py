@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from pennyspeed.desktop.car.car_shape import Look, Outline, excesses, outlines
+from pennyspeed.desktop.car.car_shape import Outline, outlines
 from pennyspeed.desktop.charts.strokes import AA, dashed, hatch
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -26,7 +26,8 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import MM
+from pennyspeed.services.reports.car_outlines import Look
+from pennyspeed.services.reports.part_room import room_words
 
 
 class PlanView(Scaled, QWidget):
@@ -80,20 +81,7 @@ class PlanView(Scaled, QWidget):
 
     def words_for(self, slot: str) -> str:
         """Return what the tooltip of a slot says."""
-        build, measures = self._build, self._measures
-        kind = BY_KEY[slot]
-        if build is None:
-            return ""
-        if kind.many:
-            return f"{kind.label}: " + ", ".join(part.name for part in build.extras)
-        part = build.part(slot)
-        if part is None:
-            return f"No {kind.label} yet"
-        texts = [f"{kind.label}: {part.name}"]
-        for where, how, much in excesses(build):
-            if where == slot:
-                texts.append(f"{measures.with_unit(much, MM, 0 if much >= 1 else 1)} {how}")
-        return ", ".join(texts)
+        return "" if self._build is None else room_words(self._build, slot, self._measures)
 
     def slot_at(self, place: QPointF) -> str | None:
         """Return the slot whose part is drawn at a place of the widget, the topmost."""

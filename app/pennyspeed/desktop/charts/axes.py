@@ -11,7 +11,7 @@ from PySide6.QtCore import QRectF
 from pennyspeed.desktop.charts.layout import Frame, Label
 from pennyspeed.desktop.widgets.theme import CENTRE, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
-from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.charts.axes import decimals, round_step, ticks
 
 MOST_UPRIGHT, MOST_LEVEL = 8, 14
 """Ticks on each axis; more would be read as a wall of lines."""

@@ -33,6 +33,7 @@ from pennyspeed.desktop.charts.painting import Layer, paint_empty, paint_frame, 
 from pennyspeed.desktop.charts.reader import Crosshair, Reader
 from pennyspeed.desktop.charts.strokes import AA
 from pennyspeed.desktop.widgets import theme as themes
+from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.charts.no_curve import empty_words
@@ -40,6 +41,15 @@ from pennyspeed.services.prediction.forecast import Forecast
 
 if TYPE_CHECKING:
     from pennyspeed.services.charts.table import Table
+
+
+PLOT = KeyMap(
+    "In a plot",
+    KeyRow((LEFT, RIGHT), "read along the curve"),
+    KeyRow(("L",), "marked point"),
+    KeyRow(("Ctrl C",), "copy"),
+    KeyRow(("Ctrl S",), "save the plot"),
+)
 
 
 class Canvas(pg.GraphicsView):  # type: ignore[misc]
@@ -54,6 +64,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         The chart was written, or could not be: one sentence.
     """
 
+    keys = PLOT
     saved = Signal(str)
     troubled = Signal(str)
 

@@ -14,7 +14,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.axes import thinned
+from pennyspeed.services.charts.axes import thinned
 from pennyspeed.services.charts.chart import TARGET, Stroke
 
 TARGET_IN_SIGHT = 2.0

@@ -17,8 +17,8 @@ from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.chart import Chart
 from pennyspeed.services.charts.no_curve import empty_summary
 from pennyspeed.services.charts.table import Table
+from pennyspeed.services.charts.views import car_of
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import car_of
 
 
 class SeriesChart(Canvas):

@@ -23,7 +23,7 @@ from pennyspeed.desktop.charts.textures import filled
 from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import RIGHT, Words, px, words
 from pennyspeed.domain.measures import Measures
-from pennyspeed.services.axes import round_step
+from pennyspeed.services.charts.axes import round_step
 from pennyspeed.services.charts.chart import GHOST, Chart, Panel, Series
 
 LIMIT_IN_SIGHT = 1.6

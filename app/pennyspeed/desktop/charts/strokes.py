@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.services.charts.chart import Stroke
-from pennyspeed.services.charts.spending_steps import CROSSED, FULL, HALF
+from pennyspeed.services.money.status_circles import CROSSED, FULL, HALF
 
 AA = QPainter.RenderHint.Antialiasing
 
@@ -76,3 +76,29 @@ def paint_circle(
         reach = radius + px(2)
         p.drawLine(QLineF(at.x() - reach, at.y() + reach, at.x() + reach, at.y() - reach))
     p.restore()
+
+
+def hatched(p: QPainter, box: QRectF, colour: QColor) -> None:
+    """Fill a box with slanting lines: what is promised."""
+    if box.width() < 1 or box.height() < 1:
+        return
+    p.save()
+    p.setClipRect(box, Qt.ClipOperation.IntersectClip)
+    hatch(p, box, colour, 5 * px(1), 1.3 * px(1))
+    p.restore()
+
+
+def crossed(p: QPainter, box: QRectF, ground: QColor, colour: QColor) -> None:
+    """Fill a box with lines both ways in a frame: what is past the cap."""
+    one = px(1)
+    p.fillRect(box, ground)
+    hatched(p, box, colour)
+    p.save()
+    # Mirrored in its own middle, the same hatching leans the other way.
+    p.translate(2 * box.center().x(), 0)
+    p.scale(-1, 1)
+    hatched(p, box, colour)
+    p.restore()
+    p.setPen(QPen(colour, 2 * one))
+    p.setBrush(Qt.BrushStyle.NoBrush)
+    p.drawRect(box.adjusted(one, one, -one, -one))

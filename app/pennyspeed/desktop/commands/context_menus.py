@@ -8,19 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QPoint
-from PySide6.QtGui import QContextMenuEvent, QGuiApplication
+from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication
 from PySide6.QtWidgets import QAbstractItemView, QMenu, QWidget
 
-from pennyspeed.desktop.commands.menu_style import dress
-from pennyspeed.desktop.money.money_pages import MADE_KINDS
+from pennyspeed.desktop.commands.targets import Targets
+from pennyspeed.desktop.parts import MADE_KINDS
+from pennyspeed.desktop.widgets.menu_style import dress
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts.parts import Part
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.window import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,21 +48,25 @@ class ContextMenus(QObject):
 
     Parameters
     ----------
-    window : Window
+    targets : Targets
+    actions : dict of QAction
+        The window's, by their keys.
     """
 
-    def __init__(self, window: Window) -> None:
-        super().__init__(window)
-        self._window = window
+    def __init__(self, targets: Targets, actions: dict[str, QAction]) -> None:
+        super().__init__(targets.window)
+        self._targets, self._actions = targets, actions
+        self._session, self._home, self._parts = targets.session, targets.home, targets.parts
+        self._shelf, self._slots = targets.home.shelf, targets.slots.view
+        self._checks, self._columns = targets.verdict.checks, targets.columns
         self.menu: QMenu | None = None
-        slots, shelf = window.slots.view, window.shelf.table
-        checks, header = window.verdict.checks, window.shelf.table.horizontalHeader()
+        shelf, header = self._shelf.table, self._shelf.table.horizontalHeader()
         self._places: dict[QObject, Callable[[QPoint, bool], Offers]] = {}
         for view, offers in (
-            (slots, self._of_slot),
+            (self._slots, self._of_slot),
             (shelf, self._of_part),
             (header, self._of_columns),
-            (checks, self._of_check),
+            (self._checks, self._of_check),
         ):
             # The pointer's event comes to the viewport, the menu key's to the view.
             for place in (view.viewport(), view):
@@ -86,10 +87,9 @@ class ContextMenus(QObject):
 
     def open(self, offers: Offers, at: QPoint) -> QMenu:
         """Open a menu of these entries."""
-        window = self._window
         if self.menu is not None:
             self.menu.deleteLater()
-        menu = self.menu = QMenu(window)
+        menu = self.menu = QMenu(self._targets.window)
         dress(menu)
         for offer in offers:
             if isinstance(offer, Offer):
@@ -100,7 +100,7 @@ class ContextMenus(QObject):
                     action.setCheckable(True)
                     action.setChecked(offer.holds)
             elif offer:
-                menu.addAction(window.menus.actions[offer])
+                menu.addAction(self._actions[offer])
             else:
                 menu.addSeparator()
         menu.popup(at)
@@ -116,37 +116,36 @@ class ContextMenus(QObject):
 
     def open_columns(self) -> None:
         """Open the menu of the shelf's columns below their titles."""
-        header = self._window.shelf.table.horizontalHeader()
+        header = self._shelf.table.horizontalHeader()
         at = header.mapToGlobal(QPoint(0, header.height()))
         self.open(self._of_columns(QPoint(), False), at)
 
     # Places ---------------------------------------------------------------------------------
 
     def _of_slot(self, at: QPoint, by_pointer: bool) -> Offers:
-        window, session = self._window, self._window.session
-        view = window.slots.view
+        session, view, editing = self._session, self._slots, self._parts
         if by_pointer:
             index = view.indexAt(at)
             if index.isValid():
                 view.setCurrentIndex(index)
         kind, build = BY_KEY[session.bench.slot], session.bench.build
-        offers: Offers = [Offer(f"Show the {kind.plural}", "Enter", window.go_to_shelf)]
+        offers: Offers = [Offer(f"Show the {kind.plural}", "Enter", self._home.go_to_shelf)]
         parts: list[Part] = []
         if build is not None:
             part = None if kind.many else build.part(kind.key)
             parts = list(build.extras) if kind.many else [part] if part is not None else []
         if parts:
             last = parts[-1]
-            offers.append(Offer(f"Edit {last.name}…", "F2", window.edit_slot))
-            offers.append(Offer(f"Take out {last.name}", "Del", window.take_out))
+            offers.append(Offer(f"Edit {last.name}…", "F2", editing.edit_slot))
+            take_out = partial(session.builds.take_out, kind.key)
+            offers.append(Offer(f"Take out {last.name}", "Del", take_out))
             offers.append("offers")
             if kind.key in MADE_KINDS:
                 offers.append("recipe")
         return [*offers, "", "new_part", "narrow"]
 
     def _of_part(self, at: QPoint, by_pointer: bool) -> Offers:
-        window = self._window
-        shelf, table = window.shelf, window.shelf.table
+        shelf, table, editing = self._shelf, self._shelf.table, self._parts
         column = ""
         if by_pointer:
             index = table.indexAt(at)
@@ -166,28 +165,26 @@ class ContextMenus(QObject):
         figures = {field.key: field.label for field in part.kind.fields}
         if column in figures:
             text = f"Edit its {figures[column]}…"
-            offers.append(Offer(text, "", lambda: window.edit_part(part, column)))
-            offers.append(Offer("Edit it in its row", "F3", window.edit_figure))
-        offers.append(Offer(f"Edit {part.name}…", "F2", lambda: window.edit_part(part)))
+            offers.append(Offer(text, "", lambda: editing.edit_part(part, column)))
+            offers.append(Offer("Edit it in its row", "F3", editing.edit_figure))
+        offers.append(Offer(f"Edit {part.name}…", "F2", lambda: editing.edit_part(part)))
         if part.kind_key in MADE_KINDS:
-            made = partial(window.money_pages.edit_recipe, part)
-            offers.append(Offer("How it is made…", "", made))
+            offers.append(Offer("How it is made…", "", partial(editing.edit_recipe, part)))
         words = "Fetch it back" if part.archived else "Put it away (archive)"
-        archive = window.session.catalogue.archive_part
+        archive = self._session.catalogue.archive_part
         offers.append(Offer(words, "", lambda: archive(part, not part.archived)))
         return [*offers, "", "new_part", "archived", "narrow", "columns"]
 
     def _of_columns(self, at: QPoint, by_pointer: bool) -> Offers:
-        window = self._window
-        table, columns = window.shelf.table, window.shelf.rows.columns
+        table, columns = self._shelf.table, self._shelf.rows.columns
         column = table.horizontalHeader().logicalIndexAt(at) if by_pointer else -1
         offers: Offers = []
         if 0 <= column < len(columns):
             title = columns[column].title
-            order = window.shelf.model.sorted_by[1]
+            order = self._shelf.model.sorted_by[1]
             offers.append(Offer(f"Sort by {title}", "", lambda: table.sort_by(column, order)))
         offers += ["sort", "turn", ""]
-        choices = window.column_choices
+        choices = self._columns
         for i, one in enumerate(columns):
             if choices.can_hide(i):
                 turn = partial(choices.turn, one.key)
@@ -195,12 +192,11 @@ class ContextMenus(QObject):
         return [*offers, "", Offer("Show all columns", "", choices.show_all)]
 
     def _of_check(self, at: QPoint, by_pointer: bool) -> Offers:
-        window = self._window
-        checks = window.verdict.checks
+        checks = self._checks
         if by_pointer and checks.indexAt(at).isValid():
             checks.setCurrentIndex(checks.indexAt(at))
         row = checks.currentIndex().row()
-        shown = window.verdict.model.shown
+        shown = self._targets.verdict.model.shown
         if not 0 <= row < len(shown):
             return ["keys"]
         check = shown[row]
@@ -209,7 +205,7 @@ class ContextMenus(QObject):
             text = f"Go to the {BY_KEY[check.slots[0]].label}"
             offers.append(Offer(text, "Enter", lambda: checks.slot_wanted.emit(check.slots[0])))
             label = f"Show the {BY_KEY[check.slots[0]].plural} that could go in"
-            offers.append(Offer(label, "", lambda: window.go_to_slot(check.slots[0])))
+            offers.append(Offer(label, "", lambda: self._home.go_to_slot(check.slots[0])))
         words = f"{check.text} {check.advice}".strip()
         clipboard = QGuiApplication.clipboard()
         offers.append(Offer("Copy the sentence", "", lambda: clipboard.setText(words)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, QRect, Qt, Signal
+from PySide6.QtCore import QAbstractListModel, QEvent, QModelIndex, QObject, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
@@ -13,14 +13,13 @@ from PySide6.QtGui import (
     QKeyEvent,
     QPaintEvent,
 )
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.model_index import Index
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.scrolling import ScrollBar
+from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.search import SearchEntry, find
 
@@ -34,118 +33,76 @@ class FoundModel(QAbstractListModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.things: list[SearchEntry] = []
+        self.found: list[SearchEntry] = []
 
-    def show(self, things: list[SearchEntry]) -> None:
+    def show(self, found: list[SearchEntry]) -> None:
         """Show other answers."""
         self.beginResetModel()
-        self.things = things
+        self.found = found
         self.endResetModel()
 
     def rowCount(self, parent: QModelIndex = _NO_INDEX) -> int:  # type: ignore[override]
-        return 0 if parent.isValid() else len(self.things)
+        return 0 if parent.isValid() else len(self.found)
 
     def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # type: ignore[override]
         if not index.isValid():
             return None
-        thing = self.things[index.row()]
+        entry = self.found[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return thing.name
+            return entry.name
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return said(thing)
+            return said(entry)
         return None
 
 
-def said(thing: SearchEntry) -> str:
+def said(entry: SearchEntry) -> str:
     """Return how a screen reader says a row."""
-    return ", ".join(filter(None, (thing.name, thing.group, thing.note)))
+    return ", ".join(filter(None, (entry.name, entry.group, entry.note)))
 
 
-class FoundView(QListView):
-    """The answers, painted; the keyboard stays in the line above."""
+class FoundDelegate(RowDelegate):
+    """Paints an answer: its icon, its name, where it belongs, and what else is to be said."""
+
+    def __init__(self, view: FoundView, model: FoundModel) -> None:
+        super().__init__(view)
+        self._model = model
+
+    def row_height(self, row: int) -> int:
+        return px(ROW)
+
+    def paint_row(self, painter: Painter, row: int, height: int, has_focus: bool) -> None:
+        entry, is_current, colours = self._model.found[row], self.is_current(row), painter.theme
+        if is_current:
+            painter.fill(0, 0, painter.width, height, colours.tint)
+            painter.fill(0, 0, px(4), height, colours.accent)
+        left, right, side = px(PAD), painter.width - px(PAD), px(18)
+        if entry.icon:
+            colour = colours.accent if is_current else colours.ink2
+            painter.icon(left, (height - side) / 2, side, entry.icon, colour)
+        line = baseline(0, height, "body")
+        if entry.note:
+            right -= painter.text(right, line, entry.note, "label", colours.ink2, RIGHT) + px(12)
+        start = left + px(ICON)
+        role = "name_chosen" if is_current else "name"
+        group = theme.words(entry.group, "label").width + px(12)
+        room = right - start - group
+        width = painter.text(start, line, entry.name, role, colours.ink, room=room)
+        x = start + width + px(12)
+        painter.text(x, line, entry.group, "label", colours.ink2, room=right - x)
+
+
+class FoundView(PaintedList):
+    """The answers; the keyboard stays in the line above."""
 
     def __init__(self, model: FoundModel, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._model = model
-        self.setModel(model)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setVerticalScrollBar(ScrollBar("ground", self))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        super().__init__(model, "ground", parent)
+        self.setItemDelegate(FoundDelegate(self, model))
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerItem)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setUniformItemSizes(True)
         self.setMouseTracking(True)
         self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAccessibleName("what was found")
-
-    def visualRect(self, index: Index) -> QRect:
-        top = (index.row() - self.verticalOffset()) * px(ROW)
-        return QRect(0, top, self.viewport().width(), px(ROW))
-
-    def indexAt(self, point: Any) -> QModelIndex:
-        row = point.y() // px(ROW) + self.verticalOffset()
-        return self._model.index(row) if 0 <= row < self._model.rowCount() else QModelIndex()
-
-    def verticalOffset(self) -> int:
-        return self.verticalScrollBar().value()
-
-    def doItemsLayout(self) -> None:
-        """Rows are placed here."""
-        self.updateGeometries()
-
-    def updateGeometries(self) -> None:
-        shown = max(self.viewport().height() // px(ROW), 1)
-        bar = self.verticalScrollBar()
-        bar.setRange(0, max(self._model.rowCount() - shown, 0))
-        bar.setPageStep(shown)
-        bar.setSingleStep(1)
-
-    def scrollTo(
-        self,
-        index: Index,
-        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
-    ) -> None:
-        bar = self.verticalScrollBar()
-        row, shown = index.row(), bar.pageStep()
-        if row < bar.value():
-            bar.setValue(row)
-        elif row >= bar.value() + shown:
-            bar.setValue(row - shown + 1)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        with painting(self.viewport(), "ground") as painter:
-            high, current = px(ROW), self.currentIndex().row()
-            for row in range(self.verticalOffset(), self._model.rowCount()):
-                top = (row - self.verticalOffset()) * high
-                if top > event.rect().bottom():
-                    break
-                self._paint_row(painter, self._model.things[row], top, row == current)
-
-    def _paint_row(self, painter: Painter, thing: SearchEntry, top: int, chosen: bool) -> None:
-        colours, high = painter.theme, px(ROW)
-        if chosen:
-            painter.fill(0, top, painter.width, high, colours.tint)
-            painter.fill(0, top, px(4), high, colours.accent)
-        left, right, side = px(PAD), painter.width - px(PAD), px(18)
-        if thing.icon:
-            colour = colours.accent if chosen else colours.ink2
-            painter.icon(left, top + (high - side) / 2, side, thing.icon, colour)
-        line = baseline(top, high, "body")
-        if thing.note:
-            right -= painter.text(right, line, thing.note, "label", colours.ink2, RIGHT) + px(12)
-        start = left + px(ICON)
-        role = "name_chosen" if chosen else "name"
-        group = theme.words(thing.group, "label").width + px(12)
-        room = right - start - group
-        width = painter.text(start, line, thing.name, role, colours.ink, room=room)
-        x = start + width + px(12)
-        painter.text(x, line, thing.group, "label", colours.ink2, room=right - x)
-
-    def currentChanged(self, current: Index, previous: Index) -> None:
-        super().currentChanged(current, previous)
-        self.scrollTo(current)
-        self.viewport().update()
 
 
 class FindLine(Scaled, QWidget):
@@ -167,7 +124,7 @@ class FindLine(Scaled, QWidget):
     def __init__(self, gather: Callable[[], list[SearchEntry]], parent: QWidget) -> None:
         super().__init__(parent)
         self._gather = gather
-        self._things: list[SearchEntry] = []
+        self._entries: list[SearchEntry] = []
         self._before: QWidget | None = None
         self.setAccessibleName("find anything")
         self.field = LineEdit("find anything: a part, a build, or what to do", self)
@@ -202,7 +159,7 @@ class FindLine(Scaled, QWidget):
 
     def renew(self) -> None:
         """Gather anew what can be found, while the line stays as it is."""
-        self._things = self._gather()
+        self._entries = self._gather()
         if self.isVisible():
             self._narrow(self.field.text())
 
@@ -214,7 +171,7 @@ class FindLine(Scaled, QWidget):
         self.hide()
         if give_back and before is not None:
             before.setFocus(Qt.FocusReason.OtherFocusReason)
-        self._things = []
+        self._entries = []
         self.closed.emit()
 
     def rescale(self) -> None:
@@ -231,17 +188,17 @@ class FindLine(Scaled, QWidget):
         self.setGeometry((parent.width() - width) // 2, px(4), width, height)
         self.field.setGeometry(px(PAD), px(6), width - 2 * px(PAD), px(FIELD) - px(10))
         self.view.setGeometry(1, px(FIELD), width - 2, rows * px(ROW))
-        self.view.updateGeometries()
+        self.view.doItemsLayout()
 
     # Finding --------------------------------------------------------------------------------
 
     @property
     def found(self) -> list[SearchEntry]:
         """What answers to the letters, best first."""
-        return self.model.things
+        return self.model.found
 
     def _narrow(self, text: str) -> None:
-        self.model.show(find(self._things, text))
+        self.model.show(find(self._entries, text))
         if self.model.rowCount():
             self.view.setCurrentIndex(self.model.index(0))
         self._lay_out()
@@ -269,9 +226,9 @@ class FindLine(Scaled, QWidget):
 
     def _go(self, row: int) -> None:
         if 0 <= row < len(self.found):
-            thing = self.found[row]
+            entry = self.found[row]
             self.leave()
-            thing.act()
+            entry.act()
 
     # Hands ----------------------------------------------------------------------------------
 

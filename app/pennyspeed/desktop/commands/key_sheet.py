@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 
-from pennyspeed.desktop.commands.key_hints import Hint, keys_width, paint_keys, spoken
+from pennyspeed.desktop.commands.actions import is_plain
+from pennyspeed.desktop.commands.key_hints import Hint, hints_of, keys_width, paint_keys, spoken
+from pennyspeed.desktop.commands.places import PLACES
+from pennyspeed.desktop.commands.search_index import NATIVE, listed, words_of
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -32,6 +35,20 @@ class KeyGroup:
 
     title: str
     hints: tuple[Hint, ...]
+
+
+def key_groups(main: QMenu) -> list[KeyGroup]:
+    """Return every key that does something, by menu and then by place."""
+    gathered: dict[str, list[Hint]] = {}
+    for title, action in listed(main):
+        keys = [one.toString(NATIVE) for one in action.shortcuts() if is_plain(one)]
+        if keys:
+            hint = (" or ".join(keys),), words_of(title, action)
+            gathered.setdefault(title, []).append(hint)
+    own = main.menuAction().shortcut().toString(NATIVE)
+    gathered.setdefault("Help", []).append(((own,), "Menu with everything"))
+    groups = [KeyGroup(title, tuple(hints)) for title, hints in gathered.items()]
+    return groups + [KeyGroup(place.title, hints_of(place.own)) for place in PLACES]
 
 
 Laid = list[tuple[int, list[str]]]

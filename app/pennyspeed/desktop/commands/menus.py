@@ -1,211 +1,120 @@
-"""Menus: the window's actions, by menu, and the sheet of all their keys."""
+"""Menus: the rows of the actions as a window's menus and keys."""
 
 from __future__ import annotations
 
-from functools import partial
-from typing import TYPE_CHECKING
-
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtCore import QObject, QPoint
+from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QMenu
 
 from pennyspeed.desktop.commands.actions import (
-    SEPARATOR,
+    MENUS,
+    Choice,
     Command,
     Entry,
-    Standard,
-    commands,
-    is_plain,
+    Submenu,
+    Toggle,
     sequences,
 )
-from pennyspeed.desktop.commands.menu_style import dress
-from pennyspeed.desktop.widgets import theme
-from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.commands.key_hints import Hint
-    from pennyspeed.desktop.commands.key_sheet import KeyGroup
-    from pennyspeed.desktop.window import Window
+from pennyspeed.desktop.commands.targets import Targets
+from pennyspeed.desktop.widgets.menu_style import dress
 
 
-class Menus:
-    """The window's actions and the menus that show them.
+class Menus(QObject):
+    """A window's actions and the menus that show them.
 
     Parameters
     ----------
-    window : Window
+    targets : Targets
+    main : QMenu
+        Takes up everything.
+    actions : dict of QAction
+        Takes them up by the keys of their rows.
     """
 
-    def __init__(self, window: Window) -> None:
-        self._window = window
-        self.actions: dict[str, QAction] = {}
-        self.main = QMenu("Menu", window)
+    def __init__(self, targets: Targets, main: QMenu, actions: dict[str, QAction]) -> None:
+        window = targets.window
+        super().__init__(window)
+        self._targets, self._session = targets, targets.session
+        self._preferences = targets.preferences
+        self.main, self.actions = main, actions
         self.builds = QMenu("Builds", window)
         self.builds.aboutToShow.connect(self._fill_builds)
-        for title, entries in commands(window).items():
+        for title, entries in MENUS.items():
             self._add(self.main.addMenu(title), entries)
-            if title == "Build":
-                self._edit_menu()
-        self._view_menu()
-        self._units_menu()
-        self._add(
-            self.main.addMenu("Help"),
-            [
-                Command("find", "Find anything", ("Ctrl+K",), window.find_anything),
-                Command("keys", "All keys", (Standard.HelpContents, "F1"), window.show_keys),
-                Command("cautions", "Cautions", ("Shift+F1",), window.show_cautions),
-            ],
-        )
-        for action in self.actions.values():
-            window.addAction(action)
-        more = (window.files.recent_files, window.files.recent_imports)
-        for menu in (self.main, self.builds, *more, *self.main.findChildren(QMenu)):
-            dress(menu)
-
-    def _add(self, menu: QMenu, entries: list[Entry]) -> None:
-        for entry in entries:
-            if entry is None:
-                menu.addSeparator()
-            elif isinstance(entry, QMenu):
-                menu.addMenu(entry)
-            else:
-                menu.addAction(self._action(entry))
-
-    def _action(self, command: Command) -> QAction:
-        action = QAction(command.text, self._window)
-        action.setShortcuts(sequences(command.shortcuts))
-        action.triggered.connect(lambda _=False: command.act())
-        self.actions[command.key] = action
-        return action
-
-    def _edit_menu(self) -> None:
-        stack = self._window.session.undo_stack
-        menu = self.main.addMenu("Edit")
-        self._add(
-            menu,
-            [
-                Command("undo", "Undo", (Standard.Undo,), stack.undo),
-                Command("redo", "Redo", (Standard.Redo, "Ctrl+Shift+Z", "Ctrl+Y"), stack.redo),
-            ],
-        )
+        opener = self.main.menuAction()
+        opener.setShortcut("F10")
+        opener.triggered.connect(self.open_main)
+        window.addAction(opener)
+        targets.preferences.chosen.connect(self._show_choices)
+        stack = targets.session.undo_stack
         stack.indexChanged.connect(lambda _: self._renew_undo())
         self._renew_undo()
+        recent = self._targets.files.recent.values()
+        for menu in (self.main, self.builds, *recent, *self.main.findChildren(QMenu)):
+            dress(menu)
 
-    def _renew_undo(self) -> None:
-        stack = self._window.session.undo_stack
-        back = stack.command(stack.index() - 1) if stack.canUndo() else None
-        again = stack.command(stack.index()) if stack.canRedo() else None
-        undo, redo = self.actions["undo"], self.actions["redo"]
-        undo.setEnabled(back is not None)
-        redo.setEnabled(again is not None)
-        undid, did = getattr(back, "undid", ""), getattr(again, "did", "")
-        undo.setText(f"Undo: {undid}" if undid else "Undo")
-        redo.setText(f"Redo: {did}" if did else "Redo")
-        self._window.hints.show_undo(undid)
+    # Filling --------------------------------------------------------------------------------
 
-    def _view_menu(self) -> None:
-        window = self._window
-        menu = self.main.addMenu("View")
-        entries: list[Entry] = [
-            Command(
-                f"view_{view.key}",
-                f"{view.title}: {view.help[0].lower()}{view.help[1:]}",
-                (str(place),),
-                partial(window.choose_view, view.key),
-            )
-            for place, view in enumerate(window.row.views, start=1)
-        ]
-        what_if = Command("what_if", "What if: a tenth more, other roads", ("F4",),
-                          window.ask_what_if)  # fmt: skip
-        save = Command("save_plot", "Save the plot…", ("Ctrl+Alt+S",), window.save_plot)
-        self._add(menu, [*entries, what_if, save, SEPARATOR])
-        words = {
-            theme.SYSTEM: "As the system has it",
-            theme.BRIGHT: "Light",
-            theme.DARKNESS: "Dark",
-        }
-        self._choice(menu, "theme", [(words[one], one) for one in theme.CHOICES])
-        menu.addSeparator()
-        sizes = menu.addMenu("Text size")
-        percents: list[tuple[str, object]] = [(f"{one} %", one) for one in theme.TEXT_PERCENTS]
-        self._choice(sizes, "text_percent", percents)
-        self._add(
-            menu,
-            [
-                Command(
-                    "larger",
-                    "Larger text",
-                    (Standard.ZoomIn, "Ctrl+="),
-                    lambda: window.size_text(1),
-                ),
-                Command(
-                    "smaller", "Smaller text", (Standard.ZoomOut,), lambda: window.size_text(-1)
-                ),
-                SEPARATOR,
-                Command("taller", "Taller plot", ("Ctrl+Alt+Down",), lambda: window.share(1)),
-                Command("lower", "Taller shelf", ("Ctrl+Alt+Up",), lambda: window.share(-1)),
-            ],
-        )
-        archived = QAction("Show archived parts", window)
-        archived.setCheckable(True)
-        archived.setShortcut(QKeySequence("Ctrl+H"))
-        archived.setChecked(window.settings.show_archived)
-        archived.toggled.connect(lambda on: window.choose(show_archived=on))
-        self.actions["archived"] = archived
-        menu.addAction(archived)
+    def _add(self, menu: QMenu, entries: tuple[Entry, ...]) -> None:
+        for entry in entries:
+            match entry:
+                case None:
+                    menu.addSeparator()
+                case Submenu(recent=key) if key:
+                    menu.addMenu(self._targets.files.recent[key])
+                case Submenu():
+                    self._add(menu.addMenu(entry.title), entry.entries)
+                case Choice():
+                    self._add_choice(menu, entry)
+                case Command() | Toggle():
+                    menu.addAction(self._action(entry))
 
-    def _units_menu(self) -> None:
-        menu = self.main.addMenu("Units")
-        for key, units in (
-            ("speed_unit", SPEED_UNITS),
-            ("length_unit", LENGTH_UNITS),
-            ("mass_unit", MASS_UNITS),
-        ):
-            self._choice(menu, key, [(unit.symbol, unit.symbol) for unit in units])
-            menu.addSeparator()
+    def _action(self, row: Command | Toggle) -> QAction:
+        action = QAction(row.text, self._targets.window)
+        action.setShortcuts(sequences(row.shortcuts))
+        if isinstance(row, Command):
+            act, targets = row.act, self._targets
+            action.triggered.connect(lambda _=False: act(targets))
+        else:
+            setting = row.setting
+            action.setCheckable(True)
+            action.setChecked(bool(getattr(self._preferences.settings, setting)))
+            action.toggled.connect(lambda on: self._preferences.choose(**{setting: on}))
+        self._targets.window.addAction(action)
+        self.actions[row.key] = action
+        return action
 
-    def _choice(self, menu: QMenu, key: str, options: list[tuple[str, object]]) -> None:
+    def _add_choice(self, menu: QMenu, choice: Choice) -> None:
         """Add a group of which one holds."""
-        window = self._window
-        group = QActionGroup(menu)
-        for text, value in options:
+        group, key = QActionGroup(menu), choice.key
+        for text, value in choice.options:
             action = QAction(text, menu)
             action.setCheckable(True)
-            action.setChecked(getattr(window.settings, key) == value)
-            action.triggered.connect(lambda _=False, value=value: window.choose(**{key: value}))
+            action.setChecked(getattr(self._preferences.settings, key) == value)
+            action.triggered.connect(
+                lambda _=False, value=value: self._preferences.choose(**{key: value})
+            )
             group.addAction(action)
             menu.addAction(action)
             self.actions[f"{key}={value}"] = action
 
-    def show_choice(self, key: str, value: object) -> None:
-        """Mark a choice that was made elsewhere."""
-        action = self.actions.get(f"{key}={value}")
-        if action is not None:
-            action.setChecked(True)
+    def _show_choices(self, choices: dict[str, object]) -> None:
+        """Mark choices that were made elsewhere."""
+        for key, value in choices.items():
+            action = self.actions.get(f"{key}={value}")
+            if action is not None:
+                action.setChecked(True)
 
-    def key_groups(self) -> list[KeyGroup]:
-        """Return every key that does something, by menu and then by place."""
-        from pennyspeed.desktop.commands.key_hints import HINTS, LAST, PLACES
-        from pennyspeed.desktop.commands.key_sheet import KeyGroup
-        from pennyspeed.desktop.commands.search_index import NATIVE, listed, words_of
-
-        gathered: dict[str, list[Hint]] = {}
-        for title, action in listed(self.main):
-            keys = [one.toString(NATIVE) for one in action.shortcuts() if is_plain(one)]
-            if keys:
-                gathered.setdefault(title, []).append(
-                    ((" or ".join(keys),), words_of(title, action))
-                )
-        own = self.main.menuAction().shortcut().toString(NATIVE)
-        gathered.setdefault("Help", []).append(((own,), "Menu with everything"))
-        groups = [KeyGroup(title, tuple(hints)) for title, hints in gathered.items()]
-        for place, hints in HINTS.items():
-            here = tuple(hint for hint in hints if hint not in LAST)
-            groups.append(KeyGroup(PLACES.get(place, place.capitalize()), here))
-        return groups
+    def _renew_undo(self) -> None:
+        stack = self._session.undo_stack
+        undo, redo = self.actions["undo"], self.actions["redo"]
+        undo.setEnabled(stack.canUndo())
+        redo.setEnabled(stack.canRedo())
+        undo.setText(f"Undo: {stack.undid}" if stack.undid else "Undo")
+        redo.setText(f"Redo: {stack.did}" if stack.did else "Redo")
 
     def _fill_builds(self) -> None:
-        window, menu = self._window, self.builds
-        session = window.session
+        session, menu = self._session, self.builds
         menu.clear()
         group = QActionGroup(menu)
         shown = session.bench.build.id if session.bench.build is not None else None
@@ -221,3 +130,16 @@ class Menus:
         menu.addSeparator()
         for key in ("bring", "take"):
             menu.addAction(self.actions[key])
+
+    # Opening --------------------------------------------------------------------------------
+
+    def open_builds(self) -> None:
+        """Open the list of builds below the name."""
+        name = self._targets.top.name
+        self.builds.popup(name.mapToGlobal(QPoint(0, name.height())))
+
+    def open_main(self) -> None:
+        """Open the menu with everything."""
+        button = self._targets.top.menu
+        width = self.main.sizeHint().width()
+        self.main.popup(button.mapToGlobal(QPoint(button.width() - width, button.height())))

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
 
+from pennyspeed.desktop.home_page import HomePage
+from pennyspeed.desktop.session import Session
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.search import SearchEntry
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.window import Window
 
 BUILD, SLOT, DO, PART = range(4)
 """Among equals builds come first, then slots, then actions, then parts."""
@@ -52,7 +50,11 @@ class SearchIndex(QObject):
 
     Parameters
     ----------
-    window : Window
+    session : Session
+    home : HomePage
+        Where slots and parts are shown.
+    main : QMenu
+        The menu with everything that can be done.
 
     Signals
     -------
@@ -62,16 +64,16 @@ class SearchIndex(QObject):
 
     fetched = Signal()
 
-    def __init__(self, window: Window) -> None:
-        super().__init__(window)
-        self._window = window
+    def __init__(self, session: Session, home: HomePage, main: QMenu, parent: QObject) -> None:
+        super().__init__(parent)
+        self._session, self._home, self._main = session, home, main
         self._parts: dict[str, Kept] = {}
 
     def gather(self) -> list[SearchEntry]:
         """Return everything that can be found at once, and send for the parts that are missing."""
         found = [*self._builds(), *self._slots(), *self._actions()]
         missing = False
-        session = self._window.session
+        session = self._session
         at_hand, measures = session.catalogue.loaded_parts(), session.bench.measures
         for kind in KINDS:
             kept = self._parts.get(kind.key)
@@ -85,7 +87,7 @@ class SearchIndex(QObject):
 
     def _fetch(self, at_hand: dict[str, list[Part]], measures: Measures) -> None:
         """Read and write out the parts in a thread: thousands take longer than a frame."""
-        session = self._window.session
+        session = self._session
         before = dict(self._parts)
 
         def work() -> dict[str, Kept]:
@@ -94,7 +96,7 @@ class SearchIndex(QObject):
                 kept = before.get(kind.key)
                 parts = at_hand.get(kind.key)
                 if parts is None:
-                    parts = session.file.workshop.parts(kind.key)
+                    parts = session.file.workshop.catalogue.parts(kind.key)
                 if kept is None or kept[0] is not parts or kept[1] != measures:
                     things = [self._part_thing(part, kind.label, measures) for part in parts]
                     kept = parts, measures, things
@@ -105,16 +107,16 @@ class SearchIndex(QObject):
 
     def _keep(self, version: int, made: dict[str, Kept]) -> None:
         parts = {key: kept[0] for key, kept in made.items()}
-        if self._window.session.catalogue.add_loaded(version, parts):
+        if self._session.catalogue.add_loaded(version, parts):
             self._parts = made
             self.fetched.emit()
 
     def _builds(self) -> list[SearchEntry]:
-        session = self._window.session
+        session = self._session
         shown = session.bench.build.id if session.bench.build is not None else None
         codes = {}
         if session.file.is_open:
-            codes = {entry.id: entry.code for entry in session.file.workshop.builds()}
+            codes = {entry.id: entry.code for entry in session.file.workshop.builds.entries()}
         return [
             SearchEntry(
                 "build",
@@ -128,10 +130,10 @@ class SearchIndex(QObject):
         ]
 
     def _opener(self, build_id: int) -> Callable[[], object]:
-        return lambda: self._window.session.builds.choose(build_id)
+        return lambda: self._session.builds.choose(build_id)
 
     def _slots(self) -> list[SearchEntry]:
-        build = self._window.session.bench.build
+        build = self._session.bench.build
         found = []
         for kind in KINDS:
             part = build.part(kind.key) if build is not None and not kind.many else None
@@ -143,11 +145,11 @@ class SearchIndex(QObject):
         return found
 
     def _shelver(self, slot: str) -> Callable[[], object]:
-        return lambda: self._window.go_to_slot(slot)
+        return lambda: self._home.go_to_slot(slot)
 
     def _actions(self) -> list[SearchEntry]:
         found = []
-        for title, action in listed(self._window.menus.main):
+        for title, action in listed(self._main):
             if not action.isEnabled():
                 continue
             keys = action.shortcut().toString(NATIVE)
@@ -162,4 +164,4 @@ class SearchIndex(QObject):
         return SearchEntry(label, part.name, price, self._goer(part), part.kind_key, PART)
 
     def _goer(self, part: Part) -> Callable[[], object]:
-        return lambda: self._window.go_to_part(part)
+        return lambda: self._home.go_to_part(part)

@@ -81,8 +81,9 @@ class GearChart(Scaled, LazyPanel):
         self.gear_options.chosen.connect(lambda _: self.refresh())
         self.table.moved.connect(self._moved)
         self.table.taken.connect(self.take)
-        self.table.held.connect(lambda *_: self._hold())
-        self.table.letter.connect(self._letter)
+        self.table.held.connect(self._hold)
+        self.table.show_wanted.connect(self.show_options.step)
+        self.table.gears_wanted.connect(self.gear_options.step)
         self.table.names_changed.connect(self._say)
         self.table.left_behind.connect(self._leave)
         session.bench.build_changed.connect(self._changed)
@@ -261,9 +262,6 @@ class GearChart(Scaled, LazyPanel):
         if self._held is not None:
             self._try()
             self._held.hold_tried()
-
-    def _letter(self, letter: str) -> None:
-        (self.show_options if letter == "s" else self.gear_options).step()
 
     def _leave(self) -> None:
         """Go back to the pair that is in; from there, go back altogether."""

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.gears.gear_grid import GROUP, HEAD, MARGIN, SIDE
 from pennyspeed.desktop.gears.gear_model import GearModel
-from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.painted_table import TableHeader
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.gears.gear_cells import GearCells
 from pennyspeed.services.gears.suited_gears import teeth

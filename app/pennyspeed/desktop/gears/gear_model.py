@@ -7,7 +7,7 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, Qt
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.tables.model_index import Index
 from pennyspeed.services.gears.gear_cells import SHOWS, SPEED, GearCells
 from pennyspeed.services.gears.suited_gears import teeth
 

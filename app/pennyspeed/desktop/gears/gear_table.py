@@ -6,13 +6,15 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.gears import GEARS
 from pennyspeed.desktop.gears.gear_grid import GROUP, MARGIN, ROW, GearGrid
 from pennyspeed.desktop.gears.gear_header import GearHeader
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_picture import GearPicture
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, is_enter, is_plain
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline, painting
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.theme import px
 
 COLUMN = 48
@@ -25,17 +27,18 @@ class GearTable(PaintedTable):
     -------
     taken(int, int)
         Enter or a double click on that cell.
-    held(int, int)
-        Space on that cell.
-    letter(str)
-        A letter that the panel understands.
+    held()
+        Space on a cell.
+    show_wanted(), gears_wanted()
+        Another figure in the cells, or other gears.
     names_changed()
         Other limits than before have no room for their name at their line.
     """
 
     taken = Signal(int, int)
-    held = Signal(int, int)
-    letter = Signal(str)
+    held = Signal()
+    show_wanted = Signal()
+    gears_wanted = Signal()
     names_changed = Signal()
 
     def __init__(self, model: GearModel, parent: QWidget | None = None) -> None:
@@ -51,6 +54,13 @@ class GearTable(PaintedTable):
         self.setAccessibleName("gear chart: pinions across, spurs down")
         model.modelReset.connect(self._taken_up)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self.viewport().update())
+        self._keys = KeyHandler(
+            GEARS,
+            put_in=self._put_in,
+            hold=self._hold,
+            show=self.show_wanted.emit,
+            all_gears=self.gears_wanted.emit,
+        )
         self.rescale()
 
     # What it shows --------------------------------------------------------------------------
@@ -123,13 +133,13 @@ class GearTable(PaintedTable):
             self.taken.emit(index.row(), index.column())
 
     def do_key(self, event: QKeyEvent) -> bool:
-        index, key, plain = self.currentIndex(), event.key(), is_plain(event)
-        if is_enter(event) and index.isValid():
+        return self._keys.act(event)
+
+    def _put_in(self) -> None:
+        index = self.currentIndex()
+        if index.isValid():
             self.taken.emit(index.row(), index.column())
-        elif key == Qt.Key.Key_Space and plain and index.isValid():
-            self.held.emit(index.row(), index.column())
-        elif plain and key in (Qt.Key.Key_S, Qt.Key.Key_A):
-            self.letter.emit("s" if key == Qt.Key.Key_S else "a")
-        else:
-            return False
-        return True
+
+    def _hold(self) -> None:
+        if self.currentIndex().isValid():
+            self.held.emit()

@@ -7,7 +7,9 @@ from PySide6.QtGui import QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from pennyspeed.desktop.charts.views.road import RoadChart
+from pennyspeed.desktop.gears import GEARS
 from pennyspeed.desktop.gears.gear_chart import GearChart
+from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.painter import painting
@@ -30,6 +32,7 @@ class GearsView(QWidget):
     left_behind()
     """
 
+    keys = GEARS
     left_behind = Signal()
 
     def __init__(
@@ -45,11 +48,17 @@ class GearsView(QWidget):
         column.addWidget(self.plot)
         column.addWidget(self.chart, 1)
         self.chart.left_behind.connect(self.left_behind)
+        self.plot.saved.connect(session.messages.noted)
+        self.plot.troubled.connect(session.messages.troubled)
         bench = session.bench
         for signal in (bench.build_changed, bench.tried_changed, bench.measures_changed):
             signal.connect(self._show_road)
         self.setTabOrder(self.chart.table, self.plot)
         self.setFocusProxy(self.chart.table)
+
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.left_behind, self.focus_table)
 
     def focus_table(self) -> None:
         """Go to the chart."""

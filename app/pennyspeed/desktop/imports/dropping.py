@@ -9,52 +9,10 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QDropEvent, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.imports.files import DATA_FILES
 from pennyspeed.desktop.widgets.painter import CENTRE, fitted, painting
 from pennyspeed.desktop.widgets.theme import px
 
-LISTED, LINE = 8, 24
-
-
-def sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path], list[Path]]:
-    """Return what can be brought in, what is a data file to open, and what is neither."""
-    from pennyspeed.services.importers import comes_in
-
-    brought, data, strange = [], [], []
-    for path in paths:
-        if comes_in(path):
-            brought.append(path)
-        elif path.name.casefold().endswith(DATA_FILES):
-            data.append(path)
-        else:
-            strange.append(path)
-    return brought, data, strange
-
-
-def promise(paths: Sequence[Path]) -> tuple[str, list[str]]:
-    """Return what letting go would do, in a heading and a line for each file."""
-    from pennyspeed.services.importers import IMPORTERS, is_looked_at
-
-    brought, data, strange = sort_out(paths)
-    if brought:
-        count = "this file" if len(brought) == 1 else f"these {len(brought)} files"
-        heading = f"Let go to bring in {count}"
-    elif data:
-        heading = "Let go to open this data file"
-    else:
-        heading = "Nothing of this can be brought in"
-    lines = [
-        f"{path.name}, to be looked at first" if is_looked_at(path) else path.name
-        for path in brought or data[:1]
-    ]
-    kinds = " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
-    left = strange + (data if brought else data[1:])
-    lines += [f"{path.name} stays out" for path in left]
-    if len(lines) > LISTED:
-        lines = [*lines[: LISTED - 1], f"and {len(lines) - LISTED + 1} more"]
-    if strange:
-        lines.append(f"What comes in is {kinds}.")
-    return heading, lines
+LINE = 24
 
 
 class DropSheet(QWidget):
@@ -69,9 +27,10 @@ class DropSheet(QWidget):
 
     def say(self, paths: Sequence[Path]) -> None:
         """Show what letting go of these files would do."""
-        self.heading, self.lines = promise(paths)
-        brought, data, _ = sort_out(paths)
-        self.takes = bool(brought or data)
+        from pennyspeed.services.importers.dropped_files import DroppedFiles
+
+        files = DroppedFiles.of(paths)
+        self.heading, self.lines, self.takes = files.heading, files.lines, files.are_taken
         self.setAccessibleName(". ".join((self.heading, *self.lines)))
         parent = self.parentWidget()
         assert parent is not None

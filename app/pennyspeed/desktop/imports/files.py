@@ -7,16 +7,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QFileDialog, QMenu
+from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+
+from pennyspeed.desktop.navigator import Navigator, StackPage
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.preferences import Preferences
+from pennyspeed.storage.place import DATA_SUFFIX
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.imports.dropping import DropGround
     from pennyspeed.desktop.imports.no_file import NoFile
-    from pennyspeed.desktop.window import Window
 
-DATA_FILES = (".sqlite3",)
-"""Ends of the names of data files, lower case."""
-DATA = f"Data files (*{DATA_FILES[0]});;All files (*)"
+DATA = f"Data files (*{DATA_SUFFIX});;All files (*)"
 BUILDS = "Builds (*.build.json)"
 
 
@@ -25,13 +27,19 @@ class Files(QObject):
 
     Parameters
     ----------
-    window : Window
+    session : Session
+    preferences : Preferences
+    navigator : Navigator
+    window : QWidget
+        What files are dropped onto.
     """
 
-    def __init__(self, window: Window) -> None:
+    def __init__(
+        self, session: Session, preferences: Preferences, navigator: Navigator, window: QWidget
+    ) -> None:
         super().__init__(window)
-        self._window = window
-        self._session = window.session
+        self._session, self._preferences = session, preferences
+        self._navigator, self._window = navigator, window
         self._trouble = ""
         self.page: NoFile | None = None
         self.ground: DropGround | None = None
@@ -40,9 +48,6 @@ class Files(QObject):
         self._session.messages.troubled.connect(self._troubled)
         self._session.file.opened.connect(self._opened)
         self._session.imports.imported.connect(lambda paths: self._noted("recent_imports", paths))
-        self._session.imports.preview_requested.connect(
-            lambda path: window.money_pages.look_at(path)
-        )
         self._session.imports.build_written.connect(
             lambda path: self._noted("recent_imports", [path])
         )
@@ -54,6 +59,11 @@ class Files(QObject):
             from pennyspeed.desktop.imports.dropping import DropGround
 
             self.ground = DropGround(self._window, self.take)
+
+    @property
+    def recent(self) -> dict[str, QMenu]:
+        """The menus of the files that were opened, by the key of their setting."""
+        return {"recent_files": self.recent_files, "recent_imports": self.recent_imports}
 
     # Doing ----------------------------------------------------------------------------------
 
@@ -68,7 +78,7 @@ class Files(QObject):
         name, _ = QFileDialog.getSaveFileName(
             self._window,
             "Begin a new data file",
-            f"cars{DATA_FILES[0]}",
+            f"cars{DATA_SUFFIX}",
             DATA,
             # A file that is there already is opened, never written over: no question needed.
             options=QFileDialog.Option.DontConfirmOverwrite,
@@ -76,7 +86,7 @@ class Files(QObject):
         if name:
             path = Path(name)
             if not path.suffix:
-                path = path.with_name(f"{path.name}{DATA_FILES[0]}")
+                path = path.with_name(f"{path.name}{DATA_SUFFIX}")
             self._session.file.open_other(path)
 
     def ask_and_bring(self) -> None:
@@ -100,31 +110,26 @@ class Files(QObject):
 
     def take(self, paths: Sequence[Path]) -> None:
         """Bring in what can be, or open a data file that came alone; say what cannot."""
-        from pennyspeed.desktop.imports.dropping import sort_out
+        from pennyspeed.services.importers.dropped_files import DroppedFiles
 
-        brought, data, strange = sort_out(paths)
-        if brought:
-            self._session.imports.import_files([*brought, *strange])
-        elif data:
-            self._session.file.open_other(data[0])
+        files = DroppedFiles.of(paths)
+        if files.data_files and not files.importers:
+            self._session.file.open_other(files.data_files[0])
         else:
-            self._session.imports.import_files(strange)
+            self._session.imports.import_files([*files.importers, *files.others])
 
     # Recent ones ----------------------------------------------------------------------------
 
     def _noted(self, key: str, paths: Sequence[Path]) -> None:
-        settings = self._window.settings
+        settings = self._preferences.settings
         for path in paths:
             settings = settings.with_recent(key, path)
-        self._window.choose(**{key: getattr(settings, key)})
+        self._preferences.choose(**{key: getattr(settings, key)})
         self._fill()
 
     def _fill(self) -> None:
-        settings = self._window.settings
-        for menu, key in (
-            (self.recent_files, "recent_files"),
-            (self.recent_imports, "recent_imports"),
-        ):
+        settings = self._preferences.settings
+        for key, menu in self.recent.items():
             menu.clear()
             names = getattr(settings, key)
             alike = {Path(name).name for name in names}
@@ -149,7 +154,7 @@ class Files(QObject):
         self._session.imports.import_files([path])
 
     def _forget(self, key: str) -> None:
-        self._window.choose(**{key: ()})
+        self._preferences.choose(**{key: ()})
         self._fill()
 
     # When none can be opened ----------------------------------------------------------------
@@ -163,14 +168,12 @@ class Files(QObject):
             self._noted("recent_files", [self._session.file.workshop.path])
             page, self.page = self.page, None
             if page is not None:
-                self._window.leave_page(page)
+                self._navigator.take_away(page)
             return
         from pennyspeed.desktop.imports.no_file import NoFile
 
-        if self.page is not None:
-            self._window.leave_page(self.page)
         page = self.page = NoFile(self._trouble or "No file is open.")
         page.again.connect(self._session.file.open, Qt.ConnectionType.QueuedConnection)
         page.other.connect(self.ask_and_open)
         page.new.connect(self.ask_and_begin)
-        self._window.show_page(page)
+        self._navigator.show_passing(StackPage(page))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from functools import partial
 from pathlib import Path
 
@@ -9,39 +10,23 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.imports.preview_columns import Asked, ColumnChoices
+from pennyspeed.desktop.imports import PREVIEW
+from pennyspeed.desktop.imports.preview_columns import ColumnChoices
 from pennyspeed.desktop.imports.preview_rows import HEADS, Shown, say_row
-from pennyspeed.desktop.imports.table_import import took
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
-from pennyspeed.desktop.widgets.painted_table import is_plain
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.errors import UserError
-from pennyspeed.domain.kinds import KINDS
-from pennyspeed.services.importers.columns import LEFT_OUT
-from pennyspeed.services.importers.preview import Preview
-from pennyspeed.services.importers.rows import Stopped, Verdict
-from pennyspeed.services.importers.table_import import ImportedTable
-from pennyspeed.services.importers.table_subjects import SUBJECTS
+from pennyspeed.services.importers.importer import Imported
+from pennyspeed.services.importers.tables.preview import Preview
+from pennyspeed.services.importers.tables.preview_choices import PreviewChoices
+from pennyspeed.services.importers.tables.rows import Progress, Stopped, Verdict
 
-WHAT, KIND, SHEET = "what", "kind", "sheet"
 TICK_MS = 100
-
-
-class Progress:
-    """How far a thread is, and whether it is to stop; asked and told from two threads."""
-
-    def __init__(self) -> None:
-        self.done = self.total = 0
-        self.is_stopped = False
-
-    def __call__(self, done: int, total: int) -> None:
-        self.done, self.total = done, total
-        if self.is_stopped:
-            raise Stopped("stopped by hand")
 
 
 class PreviewPage(Page):
@@ -53,13 +38,12 @@ class PreviewPage(Page):
     path : Path
     """
 
-    place = "preview"
+    keys = PREVIEW
 
     def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
         super().__init__(path.name, parent)
         self._session, self._path = session, path
-        self._said: dict[str, str] = {WHAT: "", KIND: "", SHEET: ""}
-        self._mapping: dict[int, str] = {}
+        self._choices = PreviewChoices()
         self.preview: Preview | None = None
         self.leaves_out = self.only_refused = False
         self._progress = Progress()
@@ -87,6 +71,12 @@ class PreviewPage(Page):
         self.only_push.clicked.connect(self.turn_only_refused)
         self.leave_push.clicked.connect(self.leave)
         self.table.left_behind.connect(self.leave)
+        self._keys = KeyHandler(
+            PREVIEW,
+            take=self.take,
+            leave_out=self._leave_out,
+            only_refused=self._only_refused,
+        )
         session.file.closed.connect(self._close)
         self.look()
 
@@ -101,19 +91,19 @@ class PreviewPage(Page):
         """Read the file anew with what was chosen, beside the window."""
         self._progress.is_stopped = True
         progress = self._progress = Progress()
-        session, path, said = self._session, self._path, dict(self._said)
-        workshop, mapping = session.file.workshop, dict(self._mapping)
+        session, path, choices = self._session, self._path, deepcopy(self._choices)
+        workshop = session.file.workshop
         build, measures = session.bench.build, session.bench.measures
 
         def work() -> Preview | None:
             try:
-                return workshop.preview_table(
+                return workshop.tables.preview(
                     path,
-                    said[WHAT] or None,
-                    mapping,
+                    choices.what or None,
+                    choices.mapping,
                     build,
-                    said[KIND],
-                    said[SHEET],
+                    choices.kind,
+                    choices.sheet,
                     measures,
                     progress,
                 )
@@ -136,7 +126,7 @@ class PreviewPage(Page):
             self._say_whole()
         elif found is not None:
             self.preview = found
-            self.columns.take(self._asked(found))
+            self.columns.take(self._choices.asked(found))
             verbs = (self.take_push, self.out_push, self.only_push, self.leave_push)
             self.order_tab(*self.columns.fields, self.table, *verbs)
             self._show_rows()
@@ -147,25 +137,6 @@ class PreviewPage(Page):
             self.note.say(f"{doing} {now.done:,} of {now.total:,} rows … Escape stops")
         else:
             self.note.say(f"{doing} {self._path.name} … Escape stops")
-
-    def _asked(self, preview: Preview) -> list[Asked]:
-        asked = [
-            Asked(WHAT, "the rows are", [(one.label, one.key) for one in SUBJECTS], preview.what)
-        ]
-        if len(preview.sheets) > 1:
-            sheets = [("the first with columns", ""), *((name, name) for name in preview.sheets)]
-            asked.append(Asked(SHEET, "sheet", sheets, self._said[SHEET]))
-        if preview.what != "lines":
-            kinds = [("as each row says", ""), *((kind.label, kind.key) for kind in KINDS)]
-            asked.append(Asked(KIND, "kind of part", kinds, preview.kind))
-        options = [("left out", LEFT_OUT), *((label, key) for key, label in preview.choices)]
-        for place, column in enumerate(preview.columns):
-            sample = ", ".join(column.samples)
-            is_strange = column.trouble is not None
-            label = column.header or f"column {place + 1}"
-            chosen = self._mapping.get(place, column.target)
-            asked.append(Asked(place, label, options, chosen, sample, is_strange))
-        return asked
 
     def _show_rows(self) -> None:
         preview = self.preview
@@ -193,13 +164,8 @@ class PreviewPage(Page):
         # What is wrong with the table as a whole may be longer than the line that says it.
         self.whole.say(self.trouble.text if one is None else say_row(one))
 
-    def _choose(self, key: object, value: str) -> None:
-        if isinstance(key, int):
-            self._mapping[key] = value
-        else:
-            self._said[str(key)] = value
-            if key != KIND:
-                self._mapping.clear()
+    def _choose(self, key: int | str, value: str) -> None:
+        self._choices.choose(key, value)
         self.look()
 
     def turn_refused_out(self) -> None:
@@ -226,18 +192,20 @@ class PreviewPage(Page):
         self._tick.start()
         self._say_progress()
 
-        def work() -> ImportedTable | None:
+        def work() -> Imported | None:
             try:
-                return workshop.take_table(preview, leaves_out, progress)
+                return workshop.tables.take(preview, leaves_out, progress)
             except Stopped:
                 return None
 
         session.jobs.submit(work, self._imported, self._refused)
 
-    def _imported(self, taken: ImportedTable | None) -> None:
+    def _imported(self, taken: Imported | None) -> None:
         # What is in the file by now is shown and can be undone, though the page may be gone.
         if taken is not None and self._session.file.is_open:
-            took(self._session, taken)
+            name = self._path.name
+            self._session.imports.record(taken, f"took in {name}", f"took {name} out again")
+            self._session.messages.said.emit(taken.summary.rstrip("."))
         if self._is_gone:
             return
         if taken is None:
@@ -276,12 +244,13 @@ class PreviewPage(Page):
         self._jobs.wait()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        letter = event.text().lower() if is_plain(event) else ""
-        if letter == "t":
-            self.take()
-        elif letter == "l" and self.out_push.isVisible():
-            self.turn_refused_out()
-        elif letter == "r" and self.only_push.isVisible():
-            self.turn_only_refused()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)
+
+    def _leave_out(self) -> None:
+        if self.out_push.isVisible():
+            self.turn_refused_out()
+
+    def _only_refused(self) -> None:
+        if self.only_push.isVisible():
+            self.turn_only_refused()

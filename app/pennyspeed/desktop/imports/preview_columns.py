@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
@@ -15,36 +14,10 @@ from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
+from pennyspeed.services.importers.tables.preview_choices import Asked
 
 WIDE, GAP, MARGIN, LINE, FIELD = 176, 24, 24, 20, 28
 HIGH = 2 * LINE + FIELD + 12
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One thing that can be chosen.
-
-    Attributes
-    ----------
-    key : int or str
-        A column's place, or a word for what concerns the whole table.
-    label : str
-        The header, as the file has it.
-    options : sequence of (str, str)
-        What a person reads, and what it stands for.
-    chosen : str
-    sample : str
-        What stands in the column.
-    is_strange : bool
-        Nobody knows what the column holds, so that it is left out.
-    """
-
-    key: int | str
-    label: str
-    options: Sequence[tuple[str, str]]
-    chosen: str
-    sample: str = ""
-    is_strange: bool = False
 
 
 class _Strip(QWidget):

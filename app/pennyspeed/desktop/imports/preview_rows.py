@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, overload
 
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
+from pennyspeed.desktop.widgets.tables.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.checks import Level
-from pennyspeed.services.importers.rows import Row, Verdict
+from pennyspeed.services.importers.tables.rows import Row, Verdict
 
 HEADS = (
     ColumnHead("row", "Its number in the file; that of the column names is 1.", True),

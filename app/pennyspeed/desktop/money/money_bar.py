@@ -8,16 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.money.money_segments import Segment, WouldBe, segments
-from pennyspeed.desktop.money.money_signs import (
-    FULL,
-    HALF,
-    OPEN,
-    WORDS,
-    crossed,
-    hatched,
-    paint_circle,
-)
+from pennyspeed.desktop.charts.strokes import crossed, hatched, paint_circle
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -25,6 +16,14 @@ from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
+from pennyspeed.services.money.bar_segments import Segment, WouldBe, segments
+from pennyspeed.services.money.book_words import (
+    cap_sentence,
+    left_text,
+    uncounted_text,
+    would_be_text,
+)
+from pennyspeed.services.money.status_circles import FULL, HALF, OPEN, sums_by_circle
 
 MARGIN = 24
 TOP, TALL, LABELS, APART = 28, 32, 22, 24
@@ -65,59 +64,18 @@ class MoneyBar(Scaled, QWidget):
         """Show a build's book, and what it would be with a part tried or as builds are held."""
         self._book, self._measures, self._ghost = found, measures, ghost
         self.segments = segments(found)
-        sums = {FULL: found.spent, HALF: found.promised, OPEN: found.planned}
-        self.captions = [
-            (sign, WORDS[sign], measures.money(amount, False)) for sign, amount in sums.items()
-        ]
-        apart = found.sums.uncounted
-        told = [
-            f"{word} {measures.money(found.money(amount), False)}"
-            for word, amount in (
-                ("spent", apart.spent),
-                ("promised", apart.promised),
-                ("planned", apart.planned),
-            )
-            if amount
-        ]
-        self.apart = ""
-        if told:
-            self.apart = f"not counted {measures.money(found.uncounted)}: {', '.join(told)}"
+        self.captions = sums_by_circle(found, measures)
+        self.apart = uncounted_text(found, measures)
         others = [ghost] if ghost is not None else list(held)
-        self.would_be = "; ".join(self._said(one) for one in others)
-        self.setAccessibleDescription(self._sentence())
+        self.would_be = "; ".join(would_be_text(one, measures) for one in others)
+        self.setAccessibleDescription(cap_sentence(found, measures, self.apart, self.would_be))
         self.setToolTip("\n".join(text for text in (self.apart, self.would_be) if text))
         self.update()
 
     @property
     def left(self) -> str:
         """What is left of the cap, or by how much it is passed; "" without a cap."""
-        found = self._book
-        if found is None or found.left is None:
-            return ""
-        if found.left.minor < 0:
-            return f"{self._measures.money(-found.left, False)} over the cap"
-        return f"{self._measures.money(found.left, False)} left"
-
-    def _said(self, one: WouldBe) -> str:
-        measures, found = self._measures, one.book
-        text = f"{one.name} {measures.money(found.counted, False)}"
-        if found.left is None:
-            return text
-        if found.left.minor < 0:
-            return f"{text}, {measures.money(-found.left, False)} over"
-        return f"{text}, {measures.money(found.left, False)} left"
-
-    def _sentence(self) -> str:
-        found = self._book
-        assert found is not None
-        texts = [f"{word} {amount}" for _, word, amount in self.captions]
-        texts.append(f"together {self._measures.money(found.counted)}")
-        if found.cap is not None:
-            texts += [f"cap {self._measures.money(found.cap)}", self.left]
-        texts += [text for text in (self.apart, self.would_be) if text]
-        if found.unpriced:
-            texts.append(f"without a price: {', '.join(found.unpriced)}")
-        return "; ".join(texts) + "."
+        return "" if self._book is None else left_text(self._book, self._measures)
 
     # Painting -------------------------------------------------------------------------------
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 
-from pennyspeed.desktop.money.money_table import MARGIN, ROW, MoneyTable
+from pennyspeed.desktop.money import MONEY_CELL
+from pennyspeed.desktop.money.money_table import ROW, MoneyTable
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.cell_editor import PAD, CellEditor
 from pennyspeed.desktop.widgets.form import FormRow
+from pennyspeed.desktop.widgets.tables.titled_table import MARGIN
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.money.lines import HERE
 from pennyspeed.services.editing.form_fields import FormField
@@ -32,6 +34,7 @@ class MoneyCellEditor(CellEditor):
     table : MoneyTable
     """
 
+    keys = MONEY_CELL
     given_up = Signal(str)
     """Escape: the field of that word for `fresh` was left as it was."""
 

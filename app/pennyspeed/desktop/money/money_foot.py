@@ -6,13 +6,14 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, paint_circle
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Book
+from pennyspeed.services.money.book_words import sums_sentence, sums_with_uncounted
 
 MARGIN, HEIGHT = 24, 36
 
@@ -32,24 +33,13 @@ class MoneyFoot(Scaled, QWidget):
 
     def show_book(self, found: Book, measures: Measures) -> None:
         """Show the sums of a book."""
-
-        def money(minor: int) -> str:
-            return measures.money(found.money(minor), False)
-
-        counted, uncounted = found.sums.counted, found.sums.uncounted
-        amounts = {FULL: counted.spent, HALF: counted.promised, OPEN: counted.planned}
-        self.sums = [(sign, WORDS[sign], money(amount)) for sign, amount in amounts.items()]
-        if uncounted.total or any(not entry.counts for entry in found.entries):
-            self.sums.append(("", "not counted", money(uncounted.total)))
-        self.together = money(counted.total)
+        self.sums = sums_with_uncounted(found, measures)
+        self.together = measures.money(found.counted, False)
         unknown = len(found.unpriced)
         self.remark = f"{unknown} of unknown cost" if unknown else ""
-        told = [f"{word} {amount}" for _, word, amount in self.sums]
-        told.append(f"together {measures.money(found.counted)}")
-        if unknown:
-            told.append(f"of unknown cost: {', '.join(found.unpriced)}")
-        self.setAccessibleName("; ".join(told))
-        self.setToolTip("; ".join(told))
+        told = sums_sentence(found, measures)
+        self.setAccessibleName(told)
+        self.setToolTip(told)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:

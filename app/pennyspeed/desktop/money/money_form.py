@@ -7,6 +7,7 @@ from datetime import date
 
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.money import MONEY_FORM
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.form_page import FormPage
@@ -26,6 +27,7 @@ class MoneyForm(FormPage):
     session : Session
     """
 
+    keys = MONEY_FORM
     head, foot = 36, 40
     closes_below = True
 

@@ -6,8 +6,8 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt
 
-from pennyspeed.desktop.money.money_rows import MoneyRow, MoneyRows
-from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.services.money.money_rows import MoneyRow, MoneyRows
 from pennyspeed.services.shelf.stock import Column
 
 

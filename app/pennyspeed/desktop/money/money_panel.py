@@ -7,39 +7,43 @@ from itertools import pairwise
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.charts.views.spending import SpendingChart
+from pennyspeed.desktop.money import MONEY
+from pennyspeed.desktop.money.form_stack import FormStack
+from pennyspeed.desktop.money.line_actions import LineActions
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
 from pennyspeed.desktop.money.money_foot import MoneyFoot
-from pennyspeed.desktop.money.money_form import MoneyForm, OrderForm, RatesForm
-from pennyspeed.desktop.money.money_hands import MoneyHands
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import (
+from pennyspeed.desktop.money.money_table import ROW, MoneyTable
+from pennyspeed.desktop.navigator import StackPage
+from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.panel import LazyPanel
+from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.segmented import SegmentedControl
+from pennyspeed.desktop.widgets.tables.titled_table import HEAD, MARGIN
+from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.money.book import Book, book
+from pennyspeed.services.money.bar_segments import WouldBe
+from pennyspeed.services.money.money_rows import (
     ARRANGEMENTS,
     BY_DATE,
     MoneyRows,
     line_rows,
     sum_rows,
 )
-from pennyspeed.desktop.money.money_segments import WouldBe
-from pennyspeed.desktop.money.money_table import HEAD, MARGIN, ROW, MoneyTable
-from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.session.comparison import ComparedBuilds
-from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.segmented import SegmentedControl
-from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.builds import Build
-from pennyspeed.domain.money.book import Book, book
 
 TABLE_HEAD, GAP, LEAST_PLOT, MOST_PLOT, LEAST_ROWS = 36, 12, 176, 272, 3
 PLOT_SHARE = 0.42
 """Of the height that plot and table share which the plot keeps, however many lines there are."""
 
 
-class MoneyPanel(Scaled, MoneyHands):
+class MoneyPanel(Scaled, LazyPanel):
     """Everything about a build's money.
 
     Parameters
@@ -53,14 +57,16 @@ class MoneyPanel(Scaled, MoneyHands):
         The person goes back.
     """
 
+    keys = MONEY
     left_behind = Signal()
 
     def __init__(
         self, session: Session, held: ComparedBuilds | None = None, parent: QWidget | None = None
     ) -> None:
-        super().__init__(session, parent)
-        self._held = held
+        super().__init__(parent)
+        self._session, self._held = session, held
         self._shown: tuple[int | None, int] = (None, 0)
+        self._lines = QWidget()
         self.bar = MoneyBar(self)
         self.plot = SpendingChart(self)
         self.arranged = SegmentedControl("lines", self)
@@ -72,7 +78,8 @@ class MoneyPanel(Scaled, MoneyHands):
         self.table = MoneyTable(self.model, self)
         self.foot = MoneyFoot(self)
         self.edit = MoneyCellEditor(session, self.table)
-        self.order_form, self.rates_form = OrderForm(session), RatesForm(session)
+        self.forms = FormStack(session, self._lines, self)
+        self.lines = LineActions(session, self.arranged, self.table, self.edit, self.forms)
         self._build_layout()
         self._connect()
         self.setFocusProxy(self.table)
@@ -84,23 +91,18 @@ class MoneyPanel(Scaled, MoneyHands):
         self._head.addStretch(1)
         for one in self.pushes:
             self._head.addWidget(one)
-        lines = QVBoxLayout()
+        lines = QVBoxLayout(self._lines)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
         lines.addWidget(self.plot)
         lines.addLayout(self._head)
         lines.addWidget(self.table, 1)
         lines.addWidget(self.foot)
-        self._lines = QWidget()
-        self._lines.setLayout(lines)
-        self.pile = QStackedWidget(self)
-        for page in (self._lines, self.order_form, self.rates_form):
-            self.pile.addWidget(page)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.bar)
-        column.addWidget(self.pile, 1)
+        column.addWidget(self.forms, 1)
         stops: tuple[QWidget, ...] = (
             self.table,
             self.arranged,
@@ -120,15 +122,12 @@ class MoneyPanel(Scaled, MoneyHands):
         if self._held is not None:
             self._held.changed.connect(self._changed)
         self.arranged.chosen.connect(lambda _: self._show_rows())
-        self.new_push.clicked.connect(self.write_new)
-        self.order_push.clicked.connect(self.open_order)
-        self.rates_push.clicked.connect(self.open_rates)
-        self.table.status_wanted.connect(self.put_to)
-        self.table.wanted.connect(self._do)
+        self.new_push.clicked.connect(self.lines.write_new)
+        self.order_push.clicked.connect(self.lines.open_order)
+        self.rates_push.clicked.connect(self.lines.open_rates)
         self.table.left_behind.connect(self.left_behind)
-        self.edit.given_up.connect(self._give_up)
-        for form in (self.order_form, self.rates_form):
-            form.closed.connect(self.close_form)
+        self.plot.saved.connect(session.messages.noted)
+        self.plot.troubled.connect(session.messages.troubled)
 
     def rescale(self) -> None:
         self._head.setContentsMargins(px(MARGIN), px(4), px(MARGIN) - px(4), 0)
@@ -153,19 +152,13 @@ class MoneyPanel(Scaled, MoneyHands):
         rest = px(LEAST_PLOT + TABLE_HEAD + HEAD + LEAST_ROWS * ROW)
         return QSize(px(320), self.bar.height() + rest + self.foot.height())
 
-    def place_of(self, now: QWidget) -> str:
-        """Return which keys hold where the keyboard is, as the hints call it."""
-        if self.edit.isAncestorOf(now):
-            return "money cell"
-        is_form = any(form.isAncestorOf(now) for form in (self.order_form, self.rates_form))
-        return "money form" if is_form else "money"
+    def page(self) -> StackPage:
+        """Return how the navigator knows it."""
+        return StackPage(self, self.left_behind, self.focus_table, self.lines.stand_on)
 
     def focus_table(self) -> None:
         """Go to the lines, or to the form in their place."""
-        page = self.pile.currentWidget()
-        if isinstance(page, MoneyForm):
-            page.body.rows[0].editor.setFocus(Qt.FocusReason.OtherFocusReason)
-        else:
+        if not self.forms.focus_form():
             self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     # Showing --------------------------------------------------------------------------------
@@ -193,7 +186,7 @@ class MoneyPanel(Scaled, MoneyHands):
 
     def rows(self, build: Build, found: Book) -> MoneyRows:
         """Return what the table is to show."""
-        if self.by_line:
+        if self.lines.by_line:
             by_date = self.arranged.key == BY_DATE
             return line_rows(build, found, self._session.bench.measures, date.today(), by_date)
         return sum_rows(found, self._session.bench.measures, self.arranged.key)

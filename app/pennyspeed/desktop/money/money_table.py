@@ -6,45 +6,20 @@ from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.money.money_model import MoneyModel
-from pennyspeed.desktop.money.money_rows import MoneyRow
-from pennyspeed.desktop.money.money_signs import paint_circle
 from pennyspeed.desktop.money.money_widths import GAP, LATE, SIGN, shared
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import PaintedTable, TableHeader, is_plain
 from pennyspeed.desktop.widgets.painter import Painter, baseline, fitted
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.titled_table import HEAD, MARGIN, TitledTable
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
-from pennyspeed.domain.money.lines import Status
+from pennyspeed.services.money.money_rows import MoneyRow
 
-MARGIN, ROW, HEAD, BAR = 24, 26, 28, 4
-STATUS_KEYS = {
-    Qt.Key.Key_P: Status.PLANNED,
-    Qt.Key.Key_O: Status.ORDERED,
-    Qt.Key.Key_R: Status.RECEIVED,
-    Qt.Key.Key_W: Status.OWNED,
-    Qt.Key.Key_M: Status.MADE,
-    Qt.Key.Key_C: Status.CANCELLED,
-    Qt.Key.Key_T: Status.RETURNED,
-}
-OTHER_KEYS = {
-    Qt.Key.Key_K: "counts",
-    Qt.Key.Key_N: "new",
-    Qt.Key.Key_Delete: "remove",
-    Qt.Key.Key_Space: "mark",
-    Qt.Key.Key_E: "edit",
-    Qt.Key.Key_F2: "edit",
-    Qt.Key.Key_Return: "edit",
-    Qt.Key.Key_Enter: "edit",
-    Qt.Key.Key_A: "came",
-    Qt.Key.Key_B: "refund",
-    Qt.Key.Key_G: "order",
-    Qt.Key.Key_X: "rates",
-    Qt.Key.Key_S: "show",
-}
-"""Keys that do something other than put a line elsewhere."""
+ROW, BAR = 26, 4
 
 
 class _Cells(QStyledItemDelegate):
@@ -63,51 +38,28 @@ class _Cells(QStyledItemDelegate):
         qt_painter.restore()
 
 
-class _Header(TableHeader):
-    """Titles above the columns."""
-
-    def __init__(self, table: MoneyTable) -> None:
-        super().__init__(Qt.Orientation.Horizontal, table)
-        self._table = table
-
-    def extent(self) -> int:
-        return px(HEAD)
-
-    def paint_section(self, painter: Painter, rect: QRect, section: int) -> None:
-        table, colours = self._table, painter.theme
-        column = table.money.columns[section]
-        left, right = table.edges(section)
-        line = baseline(0, px(HEAD), "label")
-        room = right - left
-        if column.numeric:
-            painter.figure(right, room, line, column.title, "label", colours.ink3, room)
-        else:
-            painter.text(left, line, column.title, "label", colours.ink3, room=room)
-        start = px(MARGIN) if section == table.first else 0
-        wide = rect.width() - start - (table.right_margin if section == table.last else 0)
-        painter.fill(start, px(HEAD) - 1, wide, 1, colours.line)
-
-
-class MoneyTable(OwnKeys, PaintedTable):
+class MoneyTable(OwnKeys, TitledTable):
     """Rows of money, one of which has the keyboard, in one of its columns.
 
     Signals
     -------
-    status_wanted(Status)
-        Put what is marked, or the row, elsewhere.
-    wanted(str)
-        One of the words of :data:`OTHER_KEYS`.
+    edit_wanted()
+        A double click on a row.
+
+    Attributes
+    ----------
+    handler : KeyHandler or None
+        Does what the keys of :data:`pennyspeed.desktop.money.MONEY` ask for.
     """
 
-    status_wanted = Signal(object)
-    wanted = Signal(str)
+    edit_wanted = Signal()
+    handler: KeyHandler | None = None
+
+    row_height, gap, title_lift = ROW, GAP, 0
 
     def __init__(self, model: MoneyModel, parent: QWidget | None = None) -> None:
         super().__init__(model, parent)
         self.money = model
-        self.setHorizontalHeader(_Header(self))
-        self.verticalHeader().setFixedWidth(0)
-        self.verticalHeader().hide()
         self.setItemDelegate(_Cells(self))
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
@@ -116,17 +68,10 @@ class MoneyTable(OwnKeys, PaintedTable):
         model.dataChanged.connect(self.viewport().update)
         self.rescale()
 
-    def paint_corner(self, painter: Painter, height: int) -> None:
-        """There is no header beside the rows, and so no corner."""
-
     # Layout ---------------------------------------------------------------------------------
 
-    def rescale(self) -> None:
-        vertical = self.verticalHeader()
-        vertical.setMinimumSectionSize(8)
-        vertical.setDefaultSectionSize(px(ROW))
-        self.horizontalHeader().setFixedHeight(px(HEAD))
-        self.lay_out()
+    def title(self, column: int) -> tuple[str, bool]:
+        return self.money.columns[column].title, self.money.columns[column].numeric
 
     def lay_out(self) -> None:
         """Give the columns their width; some stay out on a tight one."""
@@ -156,12 +101,6 @@ class MoneyTable(OwnKeys, PaintedTable):
         """The last column that shows."""
         shown = [i for i in range(len(self.money.columns)) if not self.isColumnHidden(i)]
         return shown[-1] if shown else 0
-
-    def edges(self, column: int) -> tuple[int, int]:
-        """Return where a column's texts begin and end inside it."""
-        wide = self.columnWidth(column)
-        left = px(MARGIN) if column == self.first else 0
-        return left, wide - (self.right_margin if column == self.last else px(GAP))
 
     def natural_height(self) -> int:
         """Return the height at which every row shows."""
@@ -257,17 +196,11 @@ class MoneyTable(OwnKeys, PaintedTable):
         return event.key() == Qt.Key.Key_F2 and not event.modifiers()
 
     def do_key(self, event: QKeyEvent) -> bool:
-        key = Qt.Key(event.key())
-        if key == Qt.Key.Key_Escape and self.money.marked:
+        if event.key() == Qt.Key.Key_Escape and self.money.marked:
             self.money.clear_marks()
-        elif is_plain(event) and key in STATUS_KEYS:
-            self.status_wanted.emit(STATUS_KEYS[key])
-        elif is_plain(event) and key in OTHER_KEYS:
-            self.wanted.emit(OTHER_KEYS[key])
-        else:
-            return False
-        return True
+            return True
+        return self.handler is not None and self.handler.act(event)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.indexAt(event.position().toPoint()).isValid():
-            self.wanted.emit("edit")
+            self.edit_wanted.emit()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Mapping
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_pages import MADE_KINDS
+from pennyspeed.desktop.parts import FORM, MADE_KINDS
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.form_page import FormPage
@@ -30,6 +30,7 @@ class PartForm(FormPage):
         Left for what the part is made of.
     """
 
+    keys = FORM
     recipe_wanted = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

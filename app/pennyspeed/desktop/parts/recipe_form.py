@@ -8,12 +8,13 @@ from datetime import date
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.parts import RECIPE
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.desktop.widgets.form_page import FormPage
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
+from pennyspeed.desktop.widgets.tables.editable_table_model import Cell, ColumnHead, TableRow
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.money.money import Money
@@ -47,7 +48,7 @@ class RecipeForm(FormPage):
         Part's number to a recipe that was changed and not saved; kept over closing.
     """
 
-    place = "recipe"
+    keys = RECIPE
 
     def __init__(
         self,

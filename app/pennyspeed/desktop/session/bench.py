@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from pennyspeed.desktop.session.file import OpenFile
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.prediction.forecast import (
@@ -87,6 +87,15 @@ class Bench(QObject):
         if slot != self.slot:
             self.slot = slot
             self.slot_changed.emit(slot)
+
+    @property
+    def slot_part(self) -> Part | None:
+        """The part in the chosen slot, of the extras the last one."""
+        if self.build is None:
+            return None
+        if self.slot != EXTRAS.key:
+            return self.build.part(self.slot)
+        return self.build.extras[-1] if self.build.extras else None
 
     @property
     def tried(self) -> Part | None:
@@ -175,7 +184,7 @@ class Bench(QObject):
         self._rest.stop()
         self.forecast = None if build is None else self._predicted(build)
         if is_other and build is not None and build.id is not None and self._file.is_open:
-            self._file.workshop.note_shown(build.id)
+            self._file.workshop.builds.note_shown(build.id)
         self.build_changed.emit()
 
     def show_saved(self, build: Build | None) -> None:
@@ -188,7 +197,7 @@ class Bench(QObject):
     def read_anew(self) -> None:
         """Show the build as it is stored by now."""
         if self.build is not None and self.build.id is not None:
-            fresh = self._file.workshop.build(self.build.id)
+            fresh = self._file.workshop.builds.get(self.build.id)
             if fresh != self.build:
                 self.show(fresh)
 

@@ -57,7 +57,9 @@ class Builds(QObject):
         """Return id and name of every build, the one changed last first."""
         if self._entries is None:
             with self._messages.reporting():
-                self._entries = [(entry.id, entry.name) for entry in self._file.workshop.builds()]
+                self._entries = [
+                    (entry.id, entry.name) for entry in self._file.workshop.builds.entries()
+                ]
         return self._entries or []
 
     def preload(self, entries: Sequence[tuple[int, str]]) -> None:
@@ -76,7 +78,7 @@ class Builds(QObject):
     def choose(self, build_id: int) -> None:
         """Show another build."""
         with self._messages.reporting():
-            self._bench.show(self._file.workshop.build(build_id))
+            self._bench.show(self._file.workshop.builds.get(build_id))
 
     # Changing ---------------------------------------------------------------------------------
 
@@ -88,7 +90,7 @@ class Builds(QObject):
         """
         before = self._bench.build
         with self._messages.reporting() as report:
-            stored = self._file.workshop.save(after)
+            stored = self._file.workshop.builds.save(after)
             self.record(before, stored, did, undid, merge=merge)
             self._show(before, stored)
             self._messages.said.emit(did)
@@ -121,7 +123,7 @@ class Builds(QObject):
     def create(self, name: str) -> None:
         """Make an empty build and show it."""
         with self._messages.reporting():
-            made = self._file.workshop.create(name)
+            made = self._file.workshop.builds.create(name)
             self.add(made, f"made {name}", f"removed {name}")
             self._messages.said.emit(f"made {name}")
 
@@ -129,7 +131,7 @@ class Builds(QObject):
         """Copy the build shown under another name and show the copy."""
         if self._bench.build is not None:
             with self._messages.reporting():
-                made = self._file.workshop.copy(self._bench.build, name)
+                made = self._file.workshop.builds.copy(self._bench.build, name)
                 self.add(made, f"copied to {name}", f"removed {name}")
                 self._messages.said.emit(f"copied to {name}")
 
@@ -147,7 +149,7 @@ class Builds(QObject):
         if build is None or build.id is None:
             return
         with self._messages.reporting():
-            gone = self._file.workshop.delete(build.id)
+            gone = self._file.workshop.builds.delete(build.id)
             did = f"deleted {gone.name}"
             self.record(gone, None, did, f"brought back {gone.name}")
             self._show_another(did)
@@ -184,12 +186,14 @@ class Builds(QObject):
         with self._messages.reporting() as report:
             if back is not None:
                 # Read anew: parts of the catalogue may have been edited since.
-                stored = self._file.workshop.build(self._file.workshop.save(back).id or 0)
+                stored = self._file.workshop.builds.get(
+                    self._file.workshop.builds.save(back).id or 0
+                )
                 self._show(gone, stored)
                 self._messages.said.emit(words)
             elif gone is not None:
                 workshop = self._file.workshop
-                workshop.delete(workshop.build_named(gone.code).id or 0)
+                workshop.builds.delete(workshop.builds.named(gone.code).id or 0)
                 self._show_another(words)
         if not report.succeeded:
             self._undo_stack.refuse(step)
@@ -204,7 +208,7 @@ class Builds(QObject):
         """Show the build changed last in place of one that was deleted."""
         self.read_anew()
         entries = self.entries()
-        self._bench.show(self._file.workshop.build(entries[0][0]) if entries else None)
+        self._bench.show(self._file.workshop.builds.get(entries[0][0]) if entries else None)
         self._messages.said.emit(words)
 
     def _forget(self) -> None:

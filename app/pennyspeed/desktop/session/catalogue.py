@@ -61,7 +61,7 @@ class Catalogue(QObject):
         """Return the parts of a kind, archived ones too where asked."""
         key = (kind_key, archived)
         if key not in self._lists:
-            self._lists[key] = self._file.workshop.parts(kind_key, archived=archived)
+            self._lists[key] = self._file.workshop.catalogue.parts(kind_key, archived=archived)
         return self._lists[key]
 
     def has_parts(self, kind_key: str, archived: bool) -> bool:
@@ -99,13 +99,15 @@ class Catalogue(QObject):
         """Read what is shown, in a thread: thousands of parts take longer than a frame."""
         slot = self._bench.slot
         shown = [key for key in list(self._lists) if key[0] == slot] or [(slot, False)]
-        self._lists_ahead = {key: workshop.parts(key[0], archived=key[1]) for key in shown}
+        self._lists_ahead = {
+            key: workshop.catalogue.parts(key[0], archived=key[1]) for key in shown
+        }
 
     # Changing ---------------------------------------------------------------------------------
 
     def save_part(self, part: Part) -> Part:
         """Store a part; builds that hold it follow. UserError where that is refused."""
-        change = self._file.workshop.change_part(part)
+        change = self._file.workshop.catalogue.change_part(part)
         self._changed(change)
         assert change.after.part is not None
         return change.after.part
@@ -113,12 +115,12 @@ class Catalogue(QObject):
     def archive_part(self, part: Part, archived: bool) -> None:
         """Archive a part, or fetch it back."""
         assert part.id is not None
-        self._changed(self._file.workshop.archive_part(part.id, archived))
+        self._changed(self._file.workshop.catalogue.archive_part(part.id, archived))
 
     def delete_part(self, part: Part) -> None:
         """Delete a part; InUse where builds hold it."""
         assert part.id is not None
-        self._changed(self._file.workshop.delete_part(part.id))
+        self._changed(self._file.workshop.catalogue.delete_part(part.id))
 
     def _changed(self, change: PartChange) -> None:
         if change.before != change.after:
@@ -141,7 +143,7 @@ class Catalogue(QObject):
         """
 
         def work() -> None:
-            self._file.workshop.turn_back(changes)
+            self._file.workshop.catalogue.turn_back(changes)
 
         def then(_: None) -> None:
             if self._file.is_closed:

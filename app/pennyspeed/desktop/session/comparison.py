@@ -133,7 +133,7 @@ class ComparedBuilds(QObject):
     def hold_saved(self, build_id: int) -> str:
         """Hold another build of the file."""
         with self._messages.reporting():
-            build = self._file.workshop.build(build_id)
+            build = self._file.workshop.builds.get(build_id)
             return self.hold(build, build.name)
         return ""
 
@@ -168,7 +168,7 @@ class ComparedBuilds(QObject):
         """Hold these builds and no others, and keep that with the file."""
         self._entries = entries
         with self._messages.reporting():
-            self._file.workshop.note_held([(one.name, one.build) for one in entries])
+            self._file.workshop.settings.note_held([(one.name, one.build) for one in entries])
             self._messages.said.emit(words)
         self.changed.emit()
 
@@ -185,7 +185,7 @@ class ComparedBuilds(QObject):
         held: list[tuple[str, Build]] = []
         if self._file.is_open:
             with self._messages.reporting():
-                held = self._file.workshop.held()
+                held = self._file.workshop.settings.held()
         entries = tuple(
             Entry(letter, name, build)
             for letter, (name, build) in zip(LETTERS[1:], held, strict=False)

@@ -121,7 +121,7 @@ class OpenFile(QObject):
 
     def _read(self) -> None:
         with self._messages.reporting() as report:
-            shown = self.workshop.shown_build()
+            shown = self.workshop.builds.shown()
         if report.succeeded:
             self.content_read.emit(shown)
 

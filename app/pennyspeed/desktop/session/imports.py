@@ -71,15 +71,16 @@ class Imports(QObject):
         """
         if not paths:
             return
-        from pennyspeed.services.importers import is_looked_at, reads_as_table
+        from pennyspeed.services.importers import recognised_by
 
         def outcome(path: Path) -> Outcome:
-            if is_looked_at(path):
+            importer = recognised_by(path)
+            if importer is not None and importer.needs_preview(path):
                 return None
             try:
                 return self._file.workshop.import_file(path)
             except BadInput as error:
-                return None if reads_as_table(path) else error
+                return None if importer is not None and importer.has_preview else error
             except UserError as error:
                 return error
 
@@ -121,11 +122,25 @@ class Imports(QObject):
         if troubles:
             self._messages.troubled.emit(" ".join(troubles))
 
-    def _record(self, path: Path, imported: Imported) -> None:
+    def record(self, imported: Imported, did: str, undid: str) -> None:
+        """Make what was imported an undo step, and have what is shown follow it."""
         changes, build = imported.changes, imported.build
-        if build is not None:
-            self._catalogue.follow(changes)
-            self._builds.add(build, imported.summary, f"removed {build.name}", changes)
-        elif changes:
-            undid = words_of_import(path.name, changes)
-            self._catalogue.record(changes, f"brought in {path.name}", undid)
+        if build is None:
+            if changes:
+                self._catalogue.record(changes, did, undid)
+            return
+        self._catalogue.follow(changes)
+        if imported.build_before is None:
+            self._builds.add(build, did, undid, changes)
+            return
+        self._builds.record(imported.build_before, build, did, undid, changes)
+        shown = self._bench.build
+        if shown is not None and build.id is not None and shown.id == build.id:
+            self._builds.choose(build.id)
+
+    def _record(self, path: Path, imported: Imported) -> None:
+        if imported.build is not None:
+            self.record(imported, imported.summary, f"removed {imported.build.name}")
+        else:
+            undid = words_of_import(path.name, imported.changes)
+            self.record(imported, f"brought in {path.name}", undid)

@@ -51,7 +51,7 @@ def words_of_import(name: str, changes: Sequence[PartChange]) -> str:
 
 def _differing(before: Part, after: Part, measures: Measures) -> list[tuple[str, str]]:
     """Return what differs, each thing as it was and as it is."""
-    from pennyspeed.services.importers.part_changes import changes_of, price_changes
+    from pennyspeed.services.importers.tables.part_changes import changes_of, price_changes
 
     changes = list(changes_of(before, replace(after, price=before.price), measures))
     # A new price comes with its day and its shop: that is one thing.

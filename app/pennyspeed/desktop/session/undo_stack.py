@@ -63,6 +63,18 @@ class UndoStack(QUndoStack):
         self._is_moving = False
         self._refused: list[UndoStep] = []
 
+    @property
+    def undid(self) -> str:
+        """What undo would do, in words; "" where there is nothing to undo."""
+        step = self.command(self.index() - 1) if self.canUndo() else None
+        return step.undid if isinstance(step, UndoStep) else ""
+
+    @property
+    def did(self) -> str:
+        """What redo would do, in words; "" where there is nothing to do again."""
+        step = self.command(self.index()) if self.canRedo() else None
+        return step.did if isinstance(step, UndoStep) else ""
+
     def undo(self) -> None:
         """Take the last step back."""
         self._move(super().undo)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from PySide6.QtCore import QObject, Signal
 
-from PySide6.QtCore import QObject
-
-if TYPE_CHECKING:
-    from pennyspeed.desktop.window import Window
+from pennyspeed.desktop.session.preferences import Preferences
+from pennyspeed.desktop.shelf.shelf import ShelfPanel
 
 _SORT, _FALLS, _HIDDEN = "sort", "falls", "hidden"
 
@@ -17,14 +15,22 @@ class ColumnChoices(QObject):
 
     Parameters
     ----------
-    window : Window
+    shelf : ShelfPanel
+    preferences : Preferences
+
+    Signals
+    -------
+    menu_wanted()
+        The menu in which they are chosen is to open.
     """
 
-    def __init__(self, window: Window) -> None:
-        super().__init__(window)
-        self._window = window
-        self._table, self._rows = window.shelf.table, window.shelf.model.rows
-        for key, choice in window.settings.columns.items():
+    menu_wanted = Signal()
+
+    def __init__(self, shelf: ShelfPanel, preferences: Preferences) -> None:
+        super().__init__(shelf)
+        self._preferences = preferences
+        self._table, self._rows = shelf.table, shelf.model.rows
+        for key, choice in preferences.settings.columns.items():
             column = choice.get(_SORT)
             if isinstance(column, str):
                 self._rows.sorting[key] = column, bool(choice.get(_FALLS))
@@ -52,7 +58,7 @@ class ColumnChoices(QObject):
         self._renew()
 
     def _hidden(self) -> frozenset[str]:
-        choice = self._window.settings.columns.get(self._rows.shelf_key, {})
+        choice = self._preferences.settings.columns.get(self._rows.shelf_key, {})
         hidden = choice.get(_HIDDEN)
         good = hidden if isinstance(hidden, list) else []
         return frozenset(one for one in good if isinstance(one, str))
@@ -64,6 +70,6 @@ class ColumnChoices(QObject):
         self._keep(**{_SORT: self._rows.sorting_key, _FALLS: self._rows.sorted_by[1]})
 
     def _keep(self, **choices: object) -> None:
-        key, columns = self._rows.shelf_key, self._window.settings.columns
+        key, columns = self._rows.shelf_key, self._preferences.settings.columns
         choice = {**columns.get(key, {}), **choices}
-        self._window.choose(columns={**columns, key: choice})
+        self._preferences.keep(columns={**columns, key: choice})

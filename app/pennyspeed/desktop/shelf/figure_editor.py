@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shelf import FIGURE
 from pennyspeed.desktop.shelf.row_painter import MARGIN, ROW
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.widgets.cell_editor import ENTERS, PAD, CellEditor
@@ -32,6 +33,7 @@ class FigureEditor(CellEditor):
         The person goes on in the part's form, at the figure of that key.
     """
 
+    keys = FIGURE
     form_wanted = Signal(object, str)
     finishing = (*ENTERS, Qt.Key.Key_F3)
     own = (Qt.Key.Key_F2,)

@@ -6,12 +6,14 @@ from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shelf import FIELD, SHELF
 from pennyspeed.desktop.shelf.answerer import SOON, Answerer
 from pennyspeed.desktop.shelf.empty_shelf import EmptyShelf
 from pennyspeed.desktop.shelf.row_painter import HEAD, ROW
 from pennyspeed.desktop.shelf.shelf_head import HEIGHT, ShelfHead
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
+from pennyspeed.desktop.widgets.keys import KeyMap
 from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
@@ -299,6 +301,16 @@ class ShelfPanel(Panel):
         """Return the part that the keyboard stands on."""
         row = self.table.currentIndex().row()
         return self.rows.part(row) if row >= 0 else None
+
+    def column_here(self) -> str:
+        """Return the key of the column that the keyboard stands in, or ""."""
+        columns, column = self.rows.columns, self.table.currentIndex().column()
+        return columns[column].key if 0 <= column < len(columns) else ""
+
+    @property
+    def keys(self) -> KeyMap:
+        """What keys do in the field, or among the rows."""
+        return FIELD if self.field.hasFocus() else SHELF
 
     def _put_in(self, row: int) -> None:
         self._session.builds.put_in(*self.rows.parts(row))

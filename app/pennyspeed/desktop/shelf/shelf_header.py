@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHeaderView, QWidget
 
 from pennyspeed.desktop.shelf.row_painter import GAP, HEAD, MARGIN, figure, lead, place, strip
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painted_table import TableHeader
 from pennyspeed.desktop.widgets.painter import CENTRE, Painter, baseline
+from pennyspeed.desktop.widgets.tables.painted_table import TableHeader
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.shelf.answer_columns import BAND

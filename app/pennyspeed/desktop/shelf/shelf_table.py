@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QPoint, QRect, Qt, Signal
+from PySide6.QtCore import QPoint, QRect, Qt, Signal, SignalInstance
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
+from pennyspeed.desktop.shelf import SHELF
 from pennyspeed.desktop.shelf.row_painter import HEAD, MARGIN, ROW, RowPainter, strip
 from pennyspeed.desktop.shelf.shelf_header import ShelfHeader
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_widths import Widths
-from pennyspeed.desktop.widgets.model_index import Index
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
-from pennyspeed.desktop.widgets.painted_table import PlainTable, is_plain
 from pennyspeed.desktop.widgets.painter import painting
+from pennyspeed.desktop.widgets.tables.model_index import Index
+from pennyspeed.desktop.widgets.tables.painted_table import PlainTable, is_plain
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
@@ -79,6 +81,12 @@ class ShelfTable(OwnKeys, PlainTable):
         model.modelReset.connect(self.lay_out)
         model.arranged.connect(self.sight_changed)
         self.verticalScrollBar().valueChanged.connect(self.sight_changed)
+        self._keys = KeyHandler(
+            SHELF,
+            put_in=self._sayer(self.put_in),
+            edit=self._sayer(self.edit_wanted),
+            hold=self._sayer(self.hold_wanted),
+        )
         self.rescale()
 
     # Layout ---------------------------------------------------------------------------------
@@ -231,19 +239,15 @@ class ShelfTable(OwnKeys, PlainTable):
         return event.key() == Qt.Key.Key_F2
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        row = self.currentIndex().row()
         plain = is_plain(event)
         back = Qt.Key.Key_Right if self.isRightToLeft() else Qt.Key.Key_Left
         key = event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row >= 0:
-            self.put_in.emit(row)
-        elif key == Qt.Key.Key_Delete and row >= 0 and plain:
+        row = self.currentIndex().row()
+        if row >= 0 and self._keys.act(event):
+            return
+        if key == Qt.Key.Key_Delete and row >= 0 and plain:
             self.taken_out.emit(row)
-        elif key == Qt.Key.Key_F2 and row >= 0:
-            self.edit_wanted.emit(row)
-        elif key == Qt.Key.Key_Space and row >= 0 and plain:
-            self.hold_wanted.emit(row)
         elif key == back and plain:
             self.left_behind.emit()
         elif key == Qt.Key.Key_Escape:
@@ -256,6 +260,10 @@ class ShelfTable(OwnKeys, PlainTable):
             self.typed.emit("" if event.text() == "/" else event.text().strip())
         else:
             super().keyPressEvent(event)
+
+    def _sayer(self, signal: SignalInstance) -> Callable[[], None]:
+        """Return what says a signal of the row that has the keyboard."""
+        return lambda: signal.emit(self.currentIndex().row())
 
     # Sorting --------------------------------------------------------------------------------
 

@@ -11,63 +11,22 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shopping import DAYS
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
-from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page, Paragraph
-from pennyspeed.desktop.widgets.painted_table import is_plain
-from pennyspeed.domain.checks import Level
-from pennyspeed.domain.money.calendar import Item, ItemKind, agenda
-from pennyspeed.domain.money.days import say_day, say_days
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
+from pennyspeed.domain.money.calendar import Item, agenda
 from pennyspeed.services.money.dates import SUFFIX, write_calendar
-
-HEADS = (
-    ColumnHead("", "What kind of day it is."),
-    ColumnHead("day", "When something is to be done, or comes.", True),
-    ColumnHead("left", "From today."),
-    ColumnHead("what", "What to do, or what happens.", grows=True),
+from pennyspeed.services.shopping.agenda_rows import (
+    EMPTY,
+    HEADS,
+    agenda_rows,
+    agenda_summary,
 )
-SOON_DAYS = 7
-"""An order that is due within so many days is marked (own judgement)."""
-EMPTY = (
-    "Nothing is open. What is planned or ordered stands here once the speed day in the top line is "
-    "set, or a day is known on which it comes."
-)
-
-
-def level_of(item: Item, today: date) -> Level | None:
-    """Return the sign of an item; None for the event itself."""
-    match item.kind:
-        case ItemKind.OVERDUE:
-            return Level.STOP
-        case ItemKind.LATE:
-            return Level.WARN
-        case ItemKind.ORDER_BY:
-            is_soon = item.day is not None and (item.day - today).days <= SOON_DAYS
-            return Level.WARN if is_soon else Level.OK
-        case ItemKind.ARRIVES:
-            return Level.OK
-        case ItemKind.EVENT:
-            return None
-        case _:
-            return Level.UNKNOWN
-
-
-def say_left(day: date | None, today: date) -> str:
-    """Return how far a day is.
-
-    >>> say_left(date(2027, 3, 4), date(2027, 3, 3)), say_left(None, date(2027, 3, 3))
-    ('in a day', '')
-    """
-    if day is None:
-        return ""
-    left = (day - today).days
-    if left == 0:
-        return "today"
-    return f"in {say_days(left)}" if left > 0 else f"{say_days(-left)} ago"
 
 
 class DaysPage(Page):
@@ -87,7 +46,7 @@ class DaysPage(Page):
     """
 
     line_wanted = Signal(int)
-    place = "days"
+    keys = DAYS
 
     def __init__(
         self,
@@ -98,6 +57,7 @@ class DaysPage(Page):
     ) -> None:
         super().__init__("Days", parent)
         self._session, self._shopping, self._today = session, shopping, today
+        self._keys = KeyHandler(DAYS, write=self.ask_and_write)
         self.items: tuple[Item, ...] = ()
         self.agenda = EditableTable("days", HEADS, EMPTY)
         self.write_push = Button("write a calendar file", self)
@@ -105,17 +65,15 @@ class DaysPage(Page):
         self.shops_title.say("How long shops take")
         self.suppliers = SuppliersTable(session, shopping)
         self.whole = Paragraph(1, self)
-        self.add(self.agenda, 3)
+        self.add_table(self.agenda, 3)
         self.add(self.whole)
         self.add_foot(self.write_push)
         self.add_strip(40, self.shops_title)
-        self.add(self.suppliers, 2)
+        self.add_table(self.suppliers, 2)
         self.setFocusProxy(self.agenda)
         self.order_tab(self.agenda, self.write_push, self.suppliers)
         self.agenda.acted.connect(self._go_to_line)
         self.agenda.moved.connect(self._say_whole)
-        self.agenda.left_behind.connect(self.closed)
-        self.suppliers.left_behind.connect(self.closed)
         self.write_push.clicked.connect(self.ask_and_write)
         session.bench.build_changed.connect(self.refresh)
         shopping.changed.connect(self.refresh)
@@ -125,38 +83,9 @@ class DaysPage(Page):
         """Show what is open now."""
         build, today = self._session.bench.build, self._today()
         self.items = () if build is None else agenda(build, self._shopping.leads(), today)
-        entries = [
-            TableRow((item.kind, item.index, item.what), self._cells(item, today))
-            for item in self.items
-        ]
-        self.agenda.show_entries(entries)
-        self.note.say(self._summary(today))
+        self.agenda.show_entries(agenda_rows(self.items, today))
+        self.note.say(agenda_summary(self.items, today))
         self.write_push.setEnabled(any(item.day is not None for item in self.items))
-
-    def _summary(self, today: date) -> str:
-        words = {
-            ItemKind.OVERDUE: "overdue",
-            ItemKind.LATE: "too late",
-            ItemKind.ORDER_BY: "to order",
-            ItemKind.ARRIVES: "to come",
-            ItemKind.NO_DAY: "without a day",
-            ItemKind.NO_PRICE: "without a price",
-        }
-        counts = {kind: sum(item.kind is kind for item in self.items) for kind in words}
-        texts = [f"{count} {words[kind]}" for kind, count in counts.items() if count]
-        return f"today, {say_day(today, today)} · " + (", ".join(texts) or "nothing is open")
-
-    @staticmethod
-    def _cells(item: Item, today: date) -> tuple[Cell, ...]:
-        day = "no day" if item.day is None else say_day(item.day, today)
-        level = level_of(item, today)
-        is_event = item.kind is ItemKind.EVENT
-        return (
-            Cell(item.kind.value, level, tone="strong" if is_event else ""),
-            Cell(day, tone="quiet" if item.day is None else "strong"),
-            Cell(say_left(item.day, today)),
-            Cell(item.text),
-        )
 
     def _say_whole(self) -> None:
         row = self.agenda.currentIndex().row()
@@ -192,7 +121,5 @@ class DaysPage(Page):
             self._session.messages.noted.emit(f"days written to {path.name}")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if is_plain(event) and event.text().lower() == "w":
-            self.ask_and_write()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)

@@ -9,39 +9,13 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
-from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
-from pennyspeed.domain.checks import Level
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.money.days import iso, say_day, say_days
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.money.offers import STALE_AFTER_DAYS, stale
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.editing.offer_fields import with_typed
 from pennyspeed.services.editing.part_fields import currency_of
-from pennyspeed.services.money.money_words import amount_text
-
-KEYS = ("supplier", "price", "in_stock", "lead_days", "on", "age", "link")
-HEADS = (
-    ColumnHead("shop", "Who asks that price."),
-    ColumnHead("price", "Of one; a currency may follow, such as 12.50 USD.", True),
-    ColumnHead("in stock", "How many are to be had.", True),
-    ColumnHead("days", "From order to arrival, as said with the price.", True),
-    ColumnHead("seen on", "The day of the price.", True),
-    ColumnHead(
-        "", f"Whether it is older than {STALE_AFTER_DAYS} days and has to be asked for again."
-    ),
-    ColumnHead("link", "Where it is offered.", grows=True),
-)
-DRAFT = "draft"
-
-
-def say_age(price: Price, today: date) -> str:
-    """Return how old a price is, and that it is too old where it is."""
-    age = (today - price.on).days
-    if age <= 0:
-        return "today"
-    return f"{say_days(age)} old"
+from pennyspeed.services.shopping.offer_rows import DRAFT, HEADS, KEYS, draft_row, offer_rows
 
 
 class OffersTable(EditableTable):
@@ -78,37 +52,11 @@ class OffersTable(EditableTable):
             self._draft = None
         self.part = part
         self.offers = () if part is None else self._shopping.offers(part)
-        entries = [TableRow(price.supplier, self._cells(price)) for price in self.offers]
+        own = None if part is None else part.price
+        rows = offer_rows(self.offers, own, self._session.bench.measures, self._today())
         if self._draft is not None:
-            entries.append(TableRow(DRAFT, self._draft_cells(self._draft)))
-        self.show_entries(entries)
-
-    def _cells(self, price: Price) -> tuple[Cell, ...]:
-        measures, today = self._session.bench.measures, self._today()
-        own = self.part is not None and self.part.price == price
-        stock = "" if price.in_stock is None else str(price.in_stock)
-        days = "" if price.lead_days is None else str(price.lead_days)
-        currency = price.amount.currency
-        typed = f"{amount_text(price.amount.amount, currency, measures)} {currency}"
-        is_old = stale(price, today)
-        return (
-            Cell(price.supplier or "nobody named", typed=price.supplier, tone="strong"),
-            Cell(measures.money(price.amount), typed=typed, tone="strong" if own else ""),
-            Cell(stock or "not known", typed=stock, tone="" if stock else "quiet"),
-            Cell(days or "not known", typed=days, tone="" if days else "quiet"),
-            Cell(say_day(price.on, today), typed=iso(price.on)),
-            Cell(say_age(price, today), Level.WARN if is_old else None),
-            Cell(price.link, typed=price.link),
-        )
-
-    @staticmethod
-    def _draft_cells(draft: dict[str, str]) -> tuple[Cell, ...]:
-        return tuple(
-            Cell("a price is needed", Level.UNKNOWN)
-            if key == "age"
-            else Cell(draft.get(key, ""), typed=draft.get(key, ""))
-            for key in KEYS
-        )
+            rows.append(draft_row(self._draft))
+        self.show_entries(rows)
 
     # Changing -------------------------------------------------------------------------------
 

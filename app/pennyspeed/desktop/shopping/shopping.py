@@ -12,6 +12,7 @@ from pennyspeed.desktop.session.undo_stack import UndoStep
 from pennyspeed.domain.money.calendar import Arrival, Leads, arrivals_of
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.services.shopping.change_words import offer_words, supplier_words
 
 
 class Shopping(QObject):
@@ -68,7 +69,9 @@ class Shopping(QObject):
         """Read past orders again, in the background: there may be many builds."""
         if self._session.file.is_open:
             # What cannot be read now is not learned from, and hinders nobody.
-            self._jobs.submit(self._session.file.workshop.arrivals, self._learned, lambda _: None)
+            self._jobs.submit(
+                self._session.file.workshop.suppliers.arrivals, self._learned, lambda _: None
+            )
 
     def _learned(self, arrivals: list[Arrival]) -> None:
         if arrivals != self.arrivals:
@@ -79,7 +82,7 @@ class Shopping(QObject):
 
     def suppliers(self) -> list[Supplier]:
         """Return the suppliers that somebody described, by name."""
-        return self._session.file.workshop.suppliers() if self._session.file.is_open else []
+        return self._session.file.workshop.suppliers.all() if self._session.file.is_open else []
 
     def leads(self) -> Leads:
         """Return how long suppliers take, learned and said."""
@@ -89,22 +92,15 @@ class Shopping(QObject):
         """Return what suppliers ask for a part of the catalogue."""
         if part.id is None or not self._session.file.is_open:
             return ()
-        return self._session.file.workshop.offers([part.id]).get(part.id, ())
+        return self._session.file.workshop.offers.of([part.id]).get(part.id, ())
 
     # Changing -------------------------------------------------------------------------------
 
     def change_offer(self, part: Part, before: Price | None, after: Price | None) -> None:
         """Put an offer in place of another; UserError where that is refused."""
         assert part.id is not None
-        change = self._session.file.workshop.change_offer(part.id, before, after)
-        shop = (after or before or Price).supplier or "nobody"
-        if before is None:
-            did, undid = f"noted an offer of {shop}", f"removed the offer of {shop}"
-        elif after is None:
-            did, undid = f"removed the offer of {shop}", f"brought back the offer of {shop}"
-        else:
-            did, undid = f"changed the offer of {shop}", f"put the offer of {shop} back"
-        did, undid = f"{did} for {part.name}", f"{undid} for {part.name}"
+        change = self._session.file.workshop.offers.change(part.id, before, after)
+        did, undid = offer_words(part, before, after)
         self._session.catalogue.record((change,), did, undid)
         self._session.messages.said.emit(did)
 
@@ -113,13 +109,7 @@ class Shopping(QObject):
         if before == after:
             return
         self.store_supplier(before, after)
-        name = (after or before or Supplier("")).name
-        if before is None:
-            did, undid = f"noted the shop {name}", f"removed the shop {name}"
-        elif after is None:
-            did, undid = f"removed the shop {name}", f"brought back the shop {name}"
-        else:
-            did, undid = f"changed the shop {name}", f"put the shop {before.name} back"
+        did, undid = supplier_words(before, after)
         self._session.undo_stack.push(ChangeSupplier(self, before, after, did, undid))
         self._session.messages.said.emit(did)
 
@@ -127,9 +117,9 @@ class Shopping(QObject):
         """Store that change and tell everybody."""
         workshop = self._session.file.workshop
         if after is not None:
-            workshop.save_supplier(after, None if before is None else before.name)
+            workshop.suppliers.save(after, None if before is None else before.name)
         elif before is not None:
-            workshop.delete_supplier(before.name)
+            workshop.suppliers.delete(before.name)
         self.changed.emit()
 
     def revert(

@@ -10,15 +10,15 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.shopping import SHOPS
 from pennyspeed.desktop.shopping.offers import OffersTable
 from pennyspeed.desktop.shopping.shopping import Shopping
 from pennyspeed.desktop.shopping.suppliers import SuppliersTable
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.page import Page
-from pennyspeed.desktop.widgets.painted_table import is_plain
 from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.parts.parts import Part
 
 
 class ShopsPage(Page):
@@ -28,8 +28,6 @@ class ShopsPage(Page):
     ----------
     session : Session
     shopping : Shopping
-    part_here : callable
-        Returns the part whose offers are to be shown, or None.
 
     Signals
     -------
@@ -39,18 +37,17 @@ class ShopsPage(Page):
 
     basket_wanted = Signal()
     left_wanted = Signal()
-    place = "shops"
+    keys = SHOPS
 
     def __init__(
         self,
         session: Session,
         shopping: Shopping,
-        part_here: Callable[[], Part | None],
         today: Callable[[], date] = date.today,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__("Offers", parent)
-        self._session, self._part_here = session, part_here
+        self._session = session
         self.offers = OffersTable(session, shopping, today)
         self.suppliers = SuppliersTable(session, shopping)
         self.new_push = Button("new offer", self)
@@ -58,18 +55,17 @@ class ShopsPage(Page):
         self.left_push = Button("what could I still buy", self)
         self.shops_title = Label("heading", self)
         self.shops_title.say("Shops")
-        self.add(self.offers, 1)
+        self.add_table(self.offers, 1)
         self.add_foot(self.new_push, self.basket_push, self.left_push)
         self.add_strip(40, self.shops_title)
-        self.add(self.suppliers, 1)
+        self.add_table(self.suppliers, 1)
         self.setFocusProxy(self.offers)
         verbs = (self.new_push, self.basket_push, self.left_push)
         self.order_tab(self.offers, *verbs, self.suppliers)
+        self._keys = KeyHandler(SHOPS, basket=self.basket_wanted.emit, left=self.left_wanted.emit)
         self.new_push.clicked.connect(self.offers.write_new)
         self.basket_push.clicked.connect(self.basket_wanted)
         self.left_push.clicked.connect(self.left_wanted)
-        for one in (self.offers, self.suppliers):
-            one.left_behind.connect(self.closed)
         session.bench.slot_changed.connect(self._slot_changed)
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
@@ -82,7 +78,7 @@ class ShopsPage(Page):
 
     def refresh(self) -> None:
         """Show the offers for the part that is chosen now."""
-        part = self._part_here()
+        part = self._session.bench.slot_part
         label = BY_KEY[self._session.bench.slot].label
         if part is None:
             self.title.say("Offers")
@@ -95,9 +91,5 @@ class ShopsPage(Page):
         self.suppliers.name_also(tuple(one.supplier for one in self.offers.offers))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if is_plain(event) and event.text().lower() == "b":
-            self.basket_wanted.emit()
-        elif is_plain(event) and event.text().lower() == "l":
-            self.left_wanted.emit()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)

@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shopping.shopping import Shopping
-from pennyspeed.desktop.widgets.editable_table import EditableTable
-from pennyspeed.desktop.widgets.editable_table_model import Cell, ColumnHead, TableRow
+from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.money.money import DEFAULT_CURRENCY
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.names import free_name
 from pennyspeed.services.editing.supplier_fields import with_typed
-from pennyspeed.services.money.money_words import amount_text, plain
-
-KEYS = ("name", "lead_days", "learned", "postage", "free_from", "duty", "currency", "note")
-HEADS = (
-    ColumnHead("shop", "Who sells, as prices and lines write it."),
-    ColumnHead("says days", "From order to arrival, as the shop says.", True),
-    ColumnHead("took days", "From order to arrival, the median of what came before.", True),
-    ColumnHead("postage", "For one parcel, however much is in it.", True),
-    ColumnHead("free from", "Goods of this much and more are sent free.", True),
-    ColumnHead("duty %", "Duty and tax on what the goods cost, in percent.", True),
-    ColumnHead("in", "The currency of postage and of free from."),
-    ColumnHead("note", "Whatever you want to remember.", grows=True),
+from pennyspeed.services.shopping.supplier_rows import (
+    HEADS,
+    KEYS,
+    known_suppliers,
+    supplier_rows,
 )
+
 NEW = "new shop"
 
 
@@ -45,6 +36,7 @@ class SuppliersTable(EditableTable):
         super().__init__("shops", HEADS, empty, parent)
         self._session, self._shopping = session, shopping
         self._named: tuple[str, ...] = ()
+        self._known: dict[str, Supplier] = {}
         self.take = self._take
         self.removed.connect(self._remove)
         self.new_wanted.connect(self._write_new)
@@ -62,42 +54,9 @@ class SuppliersTable(EditableTable):
     def refresh(self) -> None:
         """Show what is known now."""
         build, shopping = self._session.bench.build, self._shopping
-        known = {supplier.name: supplier for supplier in shopping.suppliers()}
-        lines = () if build is None else [build.supplier_of(line) for line in build.lines]
-        currency = DEFAULT_CURRENCY if build is None else build.currency
-        arrivals = shopping.arrivals
-        for name in (*lines, *self._named, *(one for one, _, _ in arrivals)):
-            if name and name not in known:
-                known[name] = Supplier(name, currency)
-        self._known = known
-        counts = Counter(name.casefold() for name, _, _ in arrivals)
-        learned = shopping.leads().learned
-        entries = [
-            self._entry(one, learned.get(name.casefold()), counts[name.casefold()])
-            for name, one in sorted(known.items(), key=lambda pair: pair[0].casefold())
-        ]
-        self.show_entries(entries)
-
-    def _entry(self, one: Supplier, took: int | None, arrivals: int) -> TableRow:
-        measures = self._session.bench.measures
-        postage = amount_text(one.postage, one.currency, measures)
-        free = amount_text(one.free_from, one.currency, measures)
-        says = "" if one.lead_days is None else str(one.lead_days)
-        often = "once" if arrivals == 1 else f"{arrivals} times"
-        times = "" if took is None else f"{took}, {often}"
-        return TableRow(
-            one.name,
-            (
-                Cell(one.name, typed=one.name, tone="strong"),
-                Cell(says or "not known", typed=says, tone="" if says else "quiet"),
-                Cell(times or "not known", tone="" if times else "quiet"),
-                Cell(postage, typed=postage),
-                Cell(free or "never", typed=free, tone="" if free else "quiet"),
-                Cell(plain(one.duty_percent, measures), typed=plain(one.duty_percent, measures)),
-                Cell(one.currency, typed=one.currency),
-                Cell(one.note, typed=one.note),
-            ),
-        )
+        self._known = known_suppliers(shopping.suppliers(), build, shopping.arrivals, self._named)
+        measures, learned = self._session.bench.measures, shopping.leads().learned
+        self.show_entries(supplier_rows(self._known, shopping.arrivals, learned, measures))
 
     # Changing -------------------------------------------------------------------------------
 

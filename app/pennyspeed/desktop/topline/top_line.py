@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.topline import TOP
 from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
 from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
@@ -43,6 +44,7 @@ class TopLine(Scaled, QWidget):
         The person goes to what is held beside under that letter.
     """
 
+    keys = TOP
     builds_wanted = Signal()
     menu_wanted = Signal()
     held_wanted = Signal(str)
@@ -70,6 +72,19 @@ class TopLine(Scaled, QWidget):
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
         self.rescale()
+
+    def new_build(self) -> None:
+        """Make an empty build and have it named."""
+        builds = self._session.builds
+        builds.create(builds.free_name("New build"))
+        self.name.edit()
+
+    def copy_build(self) -> None:
+        """Copy the build and have the copy named."""
+        build, builds = self._session.bench.build, self._session.builds
+        if build is not None:
+            builds.copy(builds.free_name(f"{build.name}, copy"))
+            self.name.edit()
 
     def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
         return lambda step: self._go_beside(one, step)

@@ -2,47 +2,21 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painted_list import PaintedList
-from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
+from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.checks import Level, Outcome
+from pennyspeed.domain.checks import SIGN_WORDS, Level, Outcome
+from pennyspeed.services.reports.check_rows import gathered
 
 MARGIN, TEXT = 24, 48
 LINE, ADVICE, GAP = 20, 18, 6
-ORDER = (Level.STOP, Level.WARN, Level.UNKNOWN)
 _NO_INDEX = QModelIndex()
-
-
-def summary(checks: tuple[Outcome, ...]) -> list[tuple[str, Level]]:
-    """Return how many checks end at each level, as words: "1 stop", "2 watch"."""
-    counts = Counter(check.level for check in checks)
-    return [
-        (f"{counts[level]} {theme.SIGN_WORDS[level]}", level) for level in ORDER if counts[level]
-    ]
-
-
-def gathered(checks: tuple[Outcome, ...]) -> list[Outcome]:
-    """Return the checks that are not fine, worst first; those that say the same stand once."""
-    found: dict[tuple[Level, str], list[Outcome]] = {}
-    for level in ORDER:
-        for check in checks:
-            if check.level is level:
-                found.setdefault((level, check.text), []).append(check)
-    return [
-        alike[0]
-        if len(alike) == 1
-        else replace(alike[0], text=f"{alike[0].text} ({len(alike)} checks)")
-        for alike in found.values()
-    ]
 
 
 class ChecksModel(QAbstractListModel):
@@ -76,14 +50,57 @@ class ChecksModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return check.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{theme.SIGN_WORDS[check.level]}: {check.text} {check.advice}".strip()
+            return f"{SIGN_WORDS[check.level]}: {check.text} {check.advice}".strip()
         if role == Qt.ItemDataRole.ToolTipRole:
             return check.advice or None
         return None
 
 
+class CheckDelegate(RowDelegate):
+    """Paints a check: its sign, its sentence, and below it what would help."""
+
+    def __init__(self, view: ChecksView, model: ChecksModel) -> None:
+        super().__init__(view)
+        self._model = model
+
+    def _lines(self, row: int) -> tuple[list[str], list[str]]:
+        """Return sentence and advice of a check, broken into lines."""
+        check = self._model.shown[row]
+        room = self._view.viewport().width() - px(TEXT) - px(MARGIN)
+        text = wrapped(check.text.rstrip("."), "name_chosen", room)
+        return text, wrapped(check.advice.rstrip("."), "label", room)
+
+    def row_height(self, row: int) -> int:
+        if row >= len(self._model.shown):
+            return px(GAP + LINE)
+        text, advice = self._lines(row)
+        return px(GAP) + px(LINE) * len(text) + px(ADVICE) * len(advice)
+
+    def paint_row(self, painter: Painter, row: int, height: int, has_focus: bool) -> None:
+        colours, y = painter.theme, px(GAP) / 2
+        if has_focus:
+            painter.fill(0, 0, painter.width, height, colours.tint)
+            painter.fill(0, 0, painter.width, 1, colours.accent)
+            painter.fill(0, height - 1, painter.width, 1, colours.accent)
+        if row >= len(self._model.shown):
+            painter.sign(px(MARGIN), y + px(2), px(16), Level.OK)
+            line = baseline(y, px(LINE), "label")
+            painter.text(px(TEXT), line, f"{self._model.fine} fine", "label", colours.ink2)
+            return
+        painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[row].level)
+        text, advice = self._lines(row)
+        for words in text:
+            line = baseline(y, px(LINE), "name_chosen")
+            painter.text(px(TEXT), line, words, "name_chosen", colours.ink)
+            y += px(LINE)
+        for words in advice:
+            line = baseline(y, px(ADVICE), "label")
+            painter.text(px(TEXT), line, words, "label", colours.ink2)
+            y += px(ADVICE)
+
+
 class ChecksView(PaintedList):
-    """The checks, painted; Enter goes to the slot that a check concerns.
+    """The checks; Enter goes to the slot that a check concerns.
 
     Signals
     -------
@@ -93,77 +110,24 @@ class ChecksView(PaintedList):
     slot_wanted = Signal(str)
 
     def __init__(self, model: ChecksModel, parent: QWidget | None = None) -> None:
+        super().__init__(model, "side", parent)
         self._model = model
-        self._rows: list[tuple[int, int, list[str], list[str]]] = []
-        super().__init__(model, parent)
+        self.setItemDelegate(CheckDelegate(self, model))
         self.setAccessibleName("checks")
         self.clicked.connect(self._go)
 
-    def lay_out(self) -> int:
-        """Break the sentences into lines; return the height that all rows need."""
-        width = self.viewport().width()
-        room = width - px(TEXT) - px(MARGIN)
-        self._rows = []
-        top = 0
-        for check in self._model.shown:
-            text = wrapped(check.text.rstrip("."), "name_chosen", room)
-            advice = wrapped(check.advice.rstrip("."), "label", room) if check.advice else []
-            high = px(GAP) + px(LINE) * len(text) + px(ADVICE) * len(advice)
-            self._rows.append((top, high, text, advice))
-            top += high
-        if self._model.fine:
-            self._rows.append((top, px(GAP + LINE), [], []))
-            top += px(GAP + LINE)
-        self.updateGeometries()
-        self.viewport().update()
-        return top
-
-    @property
-    def count(self) -> int:
-        return len(self._rows)
-
-    def span(self, row: int) -> tuple[int, int]:
-        top, high, *_ = self._rows[row]
-        return top, high
-
-    def line_height(self) -> int:
-        return px(LINE)
+    def lay_out(self) -> None:
+        """Break the sentences into lines anew."""
+        self.verticalScrollBar().setSingleStep(px(LINE))
+        self.doItemsLayout()
 
     def sizeHint(self) -> QSize:
-        return QSize(px(304), self.needed())
+        return QSize(px(304), self.needed_height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self.lay_out()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        with painting(self.viewport(), "side") as painter:
-            colours = painter.theme
-            current = self.currentIndex().row() if self.hasFocus() else -1
-            for i, (top, high, text, advice) in enumerate(self._rows):
-                top -= self.verticalOffset()
-                if top + high < event.rect().top() or top > event.rect().bottom():
-                    continue
-                if i == current:
-                    painter.fill(0, top, painter.width, high, colours.tint)
-                    painter.fill(0, top, painter.width, 1, colours.accent)
-                    painter.fill(0, top + high - 1, painter.width, 1, colours.accent)
-                y = top + px(GAP) / 2
-                if i >= len(self._model.shown):
-                    painter.sign(px(MARGIN), y + px(2), px(16), Level.OK)
-                    line = baseline(y, px(LINE), "label")
-                    painter.text(px(TEXT), line, f"{self._model.fine} fine", "label", colours.ink2)
-                    continue
-                painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[i].level)
-                for words in text:
-                    line = baseline(y, px(LINE), "name_chosen")
-                    painter.text(px(TEXT), line, words, "name_chosen", colours.ink)
-                    y += px(LINE)
-                for words in advice:
-                    line = baseline(y, px(ADVICE), "label")
-                    painter.text(px(TEXT), line, words, "label", colours.ink2)
-                    y += px(ADVICE)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -173,13 +137,8 @@ class ChecksView(PaintedList):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        if self.currentIndex().row() < 0 and self._rows:
+        if self.currentIndex().row() < 0 and self._model.rowCount():
             self.setCurrentIndex(self._model.index(0))
-        self.viewport().update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.viewport().update()
 
     def _go(self, index: QModelIndex) -> None:
         if 0 <= index.row() < len(self._model.shown):

@@ -6,21 +6,16 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from pennyspeed.desktop.charts.strokes import AA, dashed, horizontal, vertical
-from pennyspeed.desktop.money.money_signs import FULL, HALF, OPEN, WORDS, crossed, hatched
+from pennyspeed.desktop.charts.strokes import AA, crossed, dashed, hatched, horizontal, vertical
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.units import KMH
-from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.charts.axes import decimals, ticks
+from pennyspeed.services.money.book_words import costs_sentence
 from pennyspeed.services.prediction.forecast import Forecast
-
-LEAST_SPAN = 0.25
-"""The axis spans at least this share of the speed, so that a narrow band looks narrow."""
-FAR_TARGET = 0.8
-"""A target this share above or below the speed stands at the axis' end, with an arrow."""
+from pennyspeed.services.prediction.speed_axis import SpeedAxis
 
 
 class _Gauge(QWidget):
@@ -65,81 +60,24 @@ class SpeedGauge(_Gauge):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Speed in this road")
-        self._measures = Measures()
-        self._now: float | None = None
-        self._ghost: float | None = None
-        self._band: tuple[float, float] | None = None
-        self._target: float | None = None
-        self._target_kmh: float | None = None
-        self._low, self._high, self._step = 0.0, 1.0, 1.0
+        self.axis = SpeedAxis()
+        self._show(self.axis)
 
     def show_nothing(self) -> None:
         """Show no axis: there is no car whose speed could stand on it."""
-        self._now = self._ghost = self._band = self._target = self._target_kmh = None
-        self.setAccessibleDescription(self._sentence())
-        self.update()
+        self._show(SpeedAxis())
 
     def show_forecast(
         self, forecast: Forecast, measures: Measures, ghost: Forecast | None = None
     ) -> None:
         """Show a car's speed, and beside it that of the same car with a part tried."""
-        self._measures = measures
-        self._now, self._ghost = self._speed(forecast), self._speed(ghost)
-        band, unit = forecast.band, measures.speed_unit
-        drawn = band is not None and self._now is not None
-        self._band = (unit.from_si(band.p10), unit.from_si(band.p90)) if band and drawn else None
-        target = self._target_kmh = forecast.build.target_kmh
-        self._target = None if target is None else measures.shown(target, KMH)
-        self._range()
-        self.setAccessibleDescription(self._sentence())
+        self._show(SpeedAxis.of(forecast, measures, ghost))
+
+    def _show(self, axis: SpeedAxis) -> None:
+        self.axis = axis
+        self._low, self._high, self._step = axis.span()
+        self.setAccessibleDescription(axis.sentence())
         self.update()
-
-    def _speed(self, forecast: Forecast | None) -> float | None:
-        prediction = forecast.prediction if forecast is not None else None
-        if prediction is None or prediction.road_speed <= 0.0:
-            return None
-        return self._measures.speed_unit.from_si(prediction.road_speed)
-
-    def _range(self) -> None:
-        """Choose the axis: everything near the speed fits, on round figures."""
-        near = [v for v in (self._now, self._ghost, *(self._band or ())) if v is not None]
-        if not near:
-            self._low, self._high = 0.0, 2 * (self._target or 50.0)
-        else:
-            if self._target is not None and not self._far():
-                near.append(self._target)
-            low, high = min(near), max(near)
-            least = LEAST_SPAN * high
-            if high - low < least:
-                middle = (high + low) / 2
-                low, high = middle - least / 2, middle + least / 2
-            self._low, self._high = max(low, 0.0), high
-        self._step = round_step((self._high - self._low) * 1.1, 4)
-        self._low = self._step * int(self._low / self._step)
-        self._high = self._step * -int(-(self._high + 0.25 * self._step) // self._step)
-
-    def _far(self) -> bool:
-        if self._target is None or self._now is None:
-            return False
-        return abs(self._target - self._now) > FAR_TARGET * self._now
-
-    def _sentence(self) -> str:
-        measures, unit = self._measures, self._measures.speed_unit.symbol
-        if self._now is None:
-            return "No speed yet."
-        texts = [self._said(self._now)]
-        if self._band is not None:
-            low, high = (measures.number(v) for v in self._band)
-            texts.append(f"likely range, 8 in 10, {low} to {high} {unit}")
-        if self._target is not None:
-            texts.append(f"target {measures.target(self._target_kmh or 0.0)}")
-        if self._ghost is not None:
-            texts.append(f"tried {self._said(self._ghost)}")
-        return "; ".join(texts) + "."
-
-    def _said(self, speed: float) -> str:
-        kmh = self._measures.stored(speed, KMH)
-        return self._measures.speed_toward(kmh, self._target_kmh)
 
     def _x(self, speed: float) -> float:
         return (self.width() - 1) * (speed - self._low) / (self._high - self._low)
@@ -147,10 +85,10 @@ class SpeedGauge(_Gauge):
     def _paint(self, p: QPainter, theme: Theme) -> None:
         one, axis = px(1), px(22)
         p.setRenderHint(AA, False)
-        if self._now is None and self._target is None and self._ghost is None:
+        if self.axis.is_empty:
             return
-        if self._band is not None:
-            x0, x1 = (self._x(v) for v in self._band)
+        if self.axis.band is not None:
+            x0, x1 = (self._x(v) for v in self.axis.band)
             top = axis - px(14)
             p.fillRect(QRectF(round(x0), top, round(x1) - round(x0), axis - top), theme.band)
             for x in (x0, x1):
@@ -160,27 +98,27 @@ class SpeedGauge(_Gauge):
         for speed in speeds:
             x = min(round(self._x(speed)), self.width() - one)
             vertical(p, x, axis, axis + px(4), theme.line, one)
-        if self._now is not None:
-            x = round(self._x(self._now))
+        if self.axis.now is not None:
+            x = round(self._x(self.axis.now))
             p.fillRect(QRectF(x - 2 * one, axis - px(17), 4 * one, px(17)), theme.accent)
         taken = self._paint_target(p, theme, axis)
         self._paint_figures(p, theme, speeds, taken)
-        if self._ghost is not None:
-            self._ring(p, self._x(self._ghost), axis - px(7), theme)
+        if self.axis.ghost is not None:
+            self._ring(p, self._x(self.axis.ghost), axis - px(7), theme)
 
     def _paint_target(self, p: QPainter, theme: Theme, axis: int) -> QRectF | None:
         """Draw the target's dashes and name; return what the name covers."""
-        if self._target is None:
+        if self.axis.target is None:
             return None
-        figure = self._measures.target(self._target_kmh or 0.0, unit=False)
+        figure = self.axis.measures.target(self.axis.target_kmh or 0.0, unit=False)
         baseline = self._baseline()
-        if self._far():
-            beyond = self._target > (self._now or 0.0)
+        if self.axis.is_target_far:
+            beyond = self.axis.target > (self.axis.now or 0.0)
             text = words(f"target {figure} →" if beyond else f"← target {figure}", "label_strong")
             x = self.width() - text.width if beyond else 0.0
         else:
             text = words(f"{figure} target", "label_strong")
-            at = self._x(self._target)
+            at = self._x(self.axis.target)
             p.setPen(dashed(theme.ink, px(4), px(2), float(px(1))))
             x = round(at) + 0.5 * px(1)
             p.drawLine(QLineF(x, axis, x, 0.0))
@@ -198,7 +136,7 @@ class SpeedGauge(_Gauge):
         gap = px(6)
         boxes = [] if taken is None else [taken]
         for speed in speeds:
-            text = words(self._measures.number(speed, decimals(self._step)))
+            text = words(self.axis.measures.number(speed, decimals(self._step)))
             x = self._x(speed) - text.width * CENTRE
             x = max(min(x, self.width() - text.width), 0.0)
             box = text.box(x, self._baseline())
@@ -231,29 +169,8 @@ class CapBar(_Gauge):
         """Show a build's sums, and beside them the whole with a part tried."""
         self._costs = costs
         self._ghost = None if ghost is None else ghost.counted
-        self.setAccessibleDescription(self._sentence(measures))
+        self.setAccessibleDescription(costs_sentence(costs, measures, self._ghost))
         self.update()
-
-    def _sentence(self, measures: Measures) -> str:
-        costs = self._costs
-        assert costs is not None
-        texts = [
-            f"{WORDS[FULL]} {measures.money(costs.spent, False)}",
-            f"{WORDS[HALF]} {measures.money(costs.promised, False)}",
-            f"{WORDS[OPEN]} {measures.money(costs.planned, False)}",
-            f"together {measures.money(costs.counted)}",
-        ]
-        if costs.cap is not None and costs.left is not None:
-            texts.append(f"cap {measures.money(costs.cap)}")
-            over = costs.left.minor < 0
-            texts.append(
-                f"{measures.money(-costs.left)} over the cap"
-                if over
-                else f"{measures.money(costs.left)} left"
-            )
-        if self._ghost is not None:
-            texts.append(f"with the part tried {measures.money(self._ghost)}")
-        return "; ".join(texts) + "."
 
     @property
     def _most(self) -> float:

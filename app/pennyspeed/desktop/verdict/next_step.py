@@ -17,9 +17,9 @@ from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import KINDS
-from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.shelf.change_words import change_title, say_with_chance
 
 if TYPE_CHECKING:
     from pennyspeed.services.prediction.forecast import Forecast
@@ -101,7 +101,7 @@ def _next(build: Build, known: Catalogue, workshop: Workshop) -> tuple[Change | 
     from pennyspeed.services.shelf.next_change import cheapest_next_change
 
     keys = [kind.key for kind in KINDS if not kind.many]
-    read = {key: workshop.parts(key) for key in keys if key not in known}
+    read = {key: workshop.catalogue.parts(key) for key in keys if key not in known}
     return cheapest_next_change(build, known | read), read
 
 
@@ -111,24 +111,6 @@ def _is_wanting(forecast: Forecast | None) -> bool:
         return False
     target = forecast.build.target_kmh
     return target is None or forecast.prediction.road_speed < KMH.to_si(target)
-
-
-def title_of(build: Build, change: Change | None, measures: Measures) -> str:
-    """Return what the step is."""
-    if build.target_kmh is None or (change is not None and not change.reaches):
-        return "Most speed for what is left"
-    return f"Cheapest way to {measures.target(build.target_kmh)}"
-
-
-def sentence_of(build: Build, change: Change | None, measures: Measures) -> str:
-    """Return the step as a sentence, with the chance that it brings."""
-    from pennyspeed.services.shelf.next_change import say_change
-    from pennyspeed.services.shelf.row_texts import percent
-
-    said = say_change(build, change, measures)
-    if change is None or change.chance is None:
-        return said
-    return f"{said}, {percent(change.chance)} of 100"
 
 
 class NextStepLine(Scaled, QAbstractButton):
@@ -180,10 +162,10 @@ class NextStepLine(Scaled, QAbstractButton):
         if not _is_wanting(session.bench.forecast):
             title = sentence = ""
         elif build is not None and step.is_current:
-            title = title_of(build, step.change, session.bench.measures)
-            sentence = sentence_of(build, step.change, session.bench.measures)
+            title = change_title(build, step.change, session.bench.measures)
+            sentence = say_with_chance(build, step.change, session.bench.measures)
         elif build is not None and not title:
-            title, sentence = title_of(build, None, session.bench.measures), LOOKING
+            title, sentence = change_title(build, None, session.bench.measures), LOOKING
         if (title, sentence) != (self._title, self._sentence):
             self._title, self._sentence = title, sentence
             self.setAccessibleName(title)

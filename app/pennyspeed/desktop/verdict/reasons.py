@@ -10,26 +10,10 @@ from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.provenance import WORDS, Provenance
 from pennyspeed.domain.units import KMH
-from pennyspeed.physics.results import PowerBooks
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.reports.figure_rows import power_rows
 
 MARGIN = 24
-
-
-def power_rows(books: PowerBooks, measures: Measures) -> list[tuple[str, str, float]]:
-    """Return where the power at top speed goes: label, figure and share, largest first."""
-    watts = {
-        "air": float(books.drag),
-        "motor": float(books.winding) + float(books.no_load),
-        "gears": float(books.gears),
-        "rolling": float(books.rolling),
-        "pack and controller": float(books.pack) + float(books.controller),
-        "slope": float(books.grade),
-    }
-    whole = sum(value for value in watts.values() if value > 0) or 1.0
-    found = [(name, value) for name, value in watts.items() if value > 0.005 * whole]
-    found.sort(key=lambda pair: -pair[1])
-    return [(name, f"{measures.number(value)} W", value / whole) for name, value in found]
 
 
 def band_height(forecast: Forecast | None) -> int:

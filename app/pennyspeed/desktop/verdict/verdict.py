@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRect, Qt
-from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRect
+from PySide6.QtGui import QPaintEvent, QRegion, QResizeEvent
+from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.money.money_signs import paint_circle
+from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView, summary
+from pennyspeed.desktop.verdict import CHECKS
+from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
 from pennyspeed.desktop.verdict.reasons import (
@@ -19,21 +20,23 @@ from pennyspeed.desktop.verdict.reasons import (
     power_height,
     rule,
 )
-from pennyspeed.desktop.verdict.verdict_words import (
-    NO_FIGURE,
-    Row,
-    money_rows,
-    speed_text,
-    verdict_rows,
-)
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, fitted, painting
+from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, paint_rows, show_help
+from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.reports.check_rows import summary
+from pennyspeed.services.reports.figure_rows import FigureRow
+from pennyspeed.services.reports.verdict_rows import (
+    NO_FIGURE,
+    cost_rows,
+    speed_text,
+    verdict_rows,
+)
 
-ROW, MONEY_ROW = 24, 20
+MONEY_ROW = 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
 
@@ -46,6 +49,8 @@ class VerdictPanel(Scaled, QWidget):
     session : Session
     """
 
+    keys = CHECKS
+
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
@@ -55,7 +60,7 @@ class VerdictPanel(Scaled, QWidget):
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
         self._followed: Forecast | None = None
-        self._rows: list[Row] = []
+        self._rows: list[FigureRow] = []
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
         self._ends = 0
         self.checks.slot_wanted.connect(session.bench.choose_slot)
@@ -84,7 +89,7 @@ class VerdictPanel(Scaled, QWidget):
         return speed_text(self.forecast, self._session.bench.measures)
 
     @property
-    def rows(self) -> list[Row]:
+    def rows(self) -> list[FigureRow]:
         """The lines below the speed."""
         return self._rows
 
@@ -128,7 +133,7 @@ class VerdictPanel(Scaled, QWidget):
         name = session.bench.tried_name
         self._rows = verdict_rows(self.forecast, session.bench.measures, session.bench.trial, name)
         self.setAccessibleDescription(self._said())
-        self.update(0, self._tops["rows"], self.width(), px(ROW) * MOST_ROWS)
+        self.update(0, self._tops["rows"], self.width(), px(FIGURE_ROW) * MOST_ROWS)
 
     def _said(self) -> str:
         session = self._session
@@ -155,7 +160,7 @@ class VerdictPanel(Scaled, QWidget):
         top += px(GAUGE) + px(8)
         self._tops["rows"] = top
         # The line of what is tried keeps its place, or the rest would jump at every step.
-        top += px(ROW) * MOST_ROWS + px(8)
+        top += px(FIGURE_ROW) * MOST_ROWS + px(8)
         self._tops["money"] = top
         top += px(16) + px(44)
         self.bar.setGeometry(left, top, width, px(24))
@@ -165,7 +170,7 @@ class VerdictPanel(Scaled, QWidget):
         settled, step = self._session.bench.forecast, self.next.needed()
         band, power = band_height(settled), power_height(settled, self._session.bench.measures)
         room = self.height() - top - step
-        needed = self.checks.needed()
+        needed = self.checks.needed_height()
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
         high = min(needed, room) if has_band else max(room - px(8), 0)
@@ -196,7 +201,8 @@ class VerdictPanel(Scaled, QWidget):
         if is_asked(0, tops["rows"]):
             self._paint_speed(painter, forecast)
         if is_asked(tops["rows"], tops["money"]):
-            self._paint_rows(painter)
+            left, right = px(MARGIN), self.width() - px(MARGIN)
+            paint_rows(painter, self._rows, left, tops["rows"], right)
         if is_asked(tops["money"], tops["checks"]):
             self._paint_money(painter, forecast)
         if is_asked(tops["checks"], self.checks.y()):
@@ -223,33 +229,6 @@ class VerdictPanel(Scaled, QWidget):
         room = painter.width - x - px(8)
         painter.text(x, bottom - px(4), "in this road", "label", colours.ink2, room=room)
 
-    def _paint_rows(self, painter: Painter) -> None:
-        colours = painter.theme
-        left, right = px(MARGIN), painter.width - px(MARGIN)
-        top = self._tops["rows"]
-        for row in self._rows:
-            line = baseline(top, px(ROW), "body")
-            figure = fitted(row.figure, "figure", right - left)
-            painter.text(right, line, row.figure, "figure", colours.ink, RIGHT, right - left)
-            x = left
-            if row.ring:
-                middle = line - theme.metrics("body").capHeight() / 2
-                self._ring(painter, left + px(5), middle)
-                x += px(16)
-            room = right - figure.width - px(8) - x
-            painter.text(x, line, row.label, "body", colours.ink2, room=room)
-            top += px(ROW)
-
-    @staticmethod
-    def _ring(painter: Painter, x: float, y: float) -> None:
-        qt_painter = painter.qt_painter
-        qt_painter.save()
-        qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(QPen(painter.theme.ink, 1.5 * px(100) / 100))
-        qt_painter.setBrush(Qt.BrushStyle.NoBrush)
-        qt_painter.drawEllipse(QPointF(painter.left(x), y), px(4), px(4))
-        qt_painter.restore()
-
     def _paint_money(self, painter: Painter, forecast: Forecast) -> None:
         colours, measures, costs = painter.theme, self._session.bench.measures, forecast.costs
         left, right, top = px(MARGIN), painter.width - px(MARGIN), self._tops["money"]
@@ -264,7 +243,7 @@ class VerdictPanel(Scaled, QWidget):
         painter.text(left + width + px(8), line, text, "body", colours.ink2, room=room)
         y = top + px(16) + px(44) + px(24) + px(8)
         half = (right - left) / 2
-        rows = money_rows(costs, measures)
+        rows = cost_rows(costs, measures)
         widths = [theme.words(amount, "label_strong").width for *_, amount in rows]
         for i, (sign, label, amount) in enumerate(rows):
             x = left + (half + px(8) if i >= 2 else 0)
@@ -298,9 +277,5 @@ class VerdictPanel(Scaled, QWidget):
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:
-            assert isinstance(event, QHelpEvent)
-            place = (event.pos().y() - self._tops["rows"]) // px(ROW)
-            if 0 <= place < len(self._rows):
-                QToolTip.showText(event.globalPos(), self._rows[place].help, self)
-                return True
+            return show_help(event, self._rows, self._tops["rows"], self)
         return super().event(event)

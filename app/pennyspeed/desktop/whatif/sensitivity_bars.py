@@ -12,31 +12,10 @@ from pennyspeed.desktop.charts.strokes import hatch
 from pennyspeed.desktop.widgets.painter import CENTRE, RIGHT, Painter, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import KMH
-from pennyspeed.services.axes import round_step
-from pennyspeed.services.prediction.sensitivity import STEP, Sensitivity
+from pennyspeed.services.charts.axes import round_step
+from pennyspeed.services.prediction.sensitivity import STEP, Sensitivity, sentence
 
 ROW = 20
-LEAST_M_PER_S = 0.05 / 3.6
-"""Changes smaller than this are written as 0."""
-
-
-def sorted_by_size(found: tuple[Sensitivity, ...]) -> list[Sensitivity]:
-    """Return what matters most first."""
-    return sorted(found, key=lambda one: -max(abs(one.up), abs(one.down)))
-
-
-def sentence(one: Sensitivity, measures: Measures) -> str:
-    """Return what a tenth of one thing would bring, in words."""
-    share = f"{STEP:.0%}".replace("%", " %")
-    said = []
-    for word, change in (("more", one.up), ("less", one.down)):
-        if abs(change) < LEAST_M_PER_S:
-            said.append(f"{share} {word} changes nothing")
-        else:
-            verb = "brings" if change > 0 else "costs"
-            said.append(f"{share} {word} {verb} {measures.speed(KMH.from_si(abs(change)), 1)}")
-    return f"{one.label}: {said[0]}, {said[1]}"
 
 
 class SensitivityBars(QWidget):

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSlider, QWidget
@@ -14,67 +11,10 @@ from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.builds import Build
-from pennyspeed.domain.conditions import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import CELSIUS, PERCENT
-from pennyspeed.physics.air import standard_altitude, standard_pressure
+from pennyspeed.services.prediction.condition_ranges import ConditionRange
 
 SLIDER_ROW = 40
-
-
-@dataclass(frozen=True, slots=True)
-class Handle:
-    """A figure that a slider moves.
-
-    Attributes
-    ----------
-    low, high, step : float
-        Of the slider; it reaches further where the build's own figure does.
-    value : callable
-        Of a build.
-    put : callable
-        Returns a build with another value.
-    said : callable
-        How a value is written.
-    """
-
-    key: str
-    label: str
-    help: str
-    low: float
-    high: float
-    step: float
-    value: Callable[[Build], float]
-    put: Callable[[Build, float], Build]
-    said: Callable[[float, Measures], str]
-
-
-def _of(key: str) -> tuple[Callable[[Build], float], Callable[[Build, float], Build]]:
-    return (lambda build: build.condition(key)), (lambda build, v: build.with_condition(key, v))
-
-
-def _altitude(build: Build) -> float:
-    return standard_altitude(build.condition("air_pressure_hpa"))
-
-
-def _at_altitude(build: Build, altitude: float) -> Build:
-    return build.with_condition("air_pressure_hpa", round(standard_pressure(altitude), 2))
-
-
-HANDLES: tuple[Handle, ...] = (
-    Handle("road_m", "road", BY_KEY["road_m"].help, 20, 500, 5, *_of("road_m"),
-           lambda v, m: m.road(v)),
-    Handle("air_temperature_c", "air", BY_KEY["air_temperature_c"].help, -10, 45, 1,
-           *_of("air_temperature_c"), lambda v, m: m.with_unit(v, CELSIUS)),
-    Handle("altitude", "altitude", "Sets the air pressure to that of the standard atmosphere.",
-           -100, 3000, 10, _altitude, _at_altitude,
-           lambda v, m: f"{m.road(v)}, {m.number(standard_pressure(v))} hPa"),
-    Handle("head_wind_kmh", "head wind", BY_KEY["head_wind_kmh"].help, -30, 30, 1,
-           *_of("head_wind_kmh"), lambda v, m: m.speed(v)),
-    Handle("slope_percent", "slope", BY_KEY["slope_percent"].help, -5, 5, 0.1,
-           *_of("slope_percent"), lambda v, m: m.with_unit(v, PERCENT, 1)),
-)  # fmt: skip
 
 
 class PlainSlider(QSlider):
@@ -144,18 +84,18 @@ class SliderRow(Scaled, QWidget):
     moved = Signal(float)
     released = Signal()
 
-    def __init__(self, handle: Handle, parent: QWidget | None = None) -> None:
+    def __init__(self, condition: ConditionRange, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.handle = handle
+        self.condition = condition
         self._measures = Measures()
         self._value = 0.0
         self.label = Label("body", self, quiet=True)
-        self.label.say(handle.label)
-        self.label.setToolTip(handle.help)
+        self.label.say(condition.label)
+        self.label.setToolTip(condition.help)
         self.figure = Label("figure", self)
         self.slider = PlainSlider(self)
-        self.slider.setAccessibleName(handle.label)
-        self.slider.setToolTip(handle.help)
+        self.slider.setAccessibleName(condition.label)
+        self.slider.setToolTip(condition.help)
         self.slider.valueChanged.connect(self._slid)
         self.slider.sliderReleased.connect(self.released)
         self.rescale()
@@ -167,15 +107,15 @@ class SliderRow(Scaled, QWidget):
 
     def show_value(self, value: float, measures: Measures) -> None:
         """Stand at a build's own value."""
-        handle, slider = self.handle, self.slider
+        condition, slider = self.condition, self.slider
         self._measures = measures
-        ticks = round(value / handle.step)
+        ticks = round(value / condition.step)
         slider.blockSignals(True)
         slider.setRange(
-            min(round(handle.low / handle.step), ticks),
-            max(round(handle.high / handle.step), ticks),
+            min(round(condition.low / condition.step), ticks),
+            max(round(condition.high / condition.step), ticks),
         )
-        slider.setPageStep(max(round(0.1 * (handle.high - handle.low) / handle.step), 1))
+        slider.setPageStep(max(round(0.1 * (condition.high - condition.low) / condition.step), 1))
         slider.setValue(ticks)
         slider.kept = ticks
         slider.blockSignals(False)
@@ -183,13 +123,13 @@ class SliderRow(Scaled, QWidget):
         self._say(value)
 
     def _slid(self, ticks: int) -> None:
-        value = round(ticks * self.handle.step, 6)
+        value = round(ticks * self.condition.step, 6)
         self._say(value)
         self.moved.emit(value)
 
     def _say(self, value: float) -> None:
         self._value = value
-        said = self.handle.said(value, self._measures)
+        said = self.condition.said(value, self._measures)
         self.figure.say(said)
         self.slider.setAccessibleDescription(said)
         self._place()

@@ -7,15 +7,17 @@ from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.session import Session
-from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars, sorted_by_size
-from pennyspeed.desktop.whatif.sliders import HANDLES, Handle, SliderRow
+from pennyspeed.desktop.whatif import WHAT_IF
+from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars
+from pennyspeed.desktop.whatif.sliders import SliderRow
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
+from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES, ConditionRange
 from pennyspeed.services.prediction.following import followed
-from pennyspeed.services.prediction.sensitivity import sensitivity
+from pennyspeed.services.prediction.sensitivity import sensitivity, sorted_by_size
 
 MARGIN = 24
 SETTLED_MS = 400
@@ -36,13 +38,14 @@ class WhatIfPanel(Scaled, LazyPanel):
         Escape.
     """
 
+    keys = WHAT_IF
     followed = Signal(object)
     left_behind = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._draft: tuple[Handle, float, Build] | None = None
+        self._draft: tuple[ConditionRange, float, Build] | None = None
         self.setAccessibleName("what if")
         self.heading = Label("heading", self)
         self.heading.say("What if")
@@ -52,9 +55,9 @@ class WhatIfPanel(Scaled, LazyPanel):
             "a tenth more or less, speed in this road",
         )
         self.strip = SensitivityBars(self)
-        self.sliders = [SliderRow(handle, self) for handle in HANDLES]
+        self.sliders = [SliderRow(one, self) for one in CONDITION_RANGES]
         for row in self.sliders:
-            row.moved.connect(lambda value, row=row: self._moved(row.handle, value))
+            row.moved.connect(lambda value, row=row: self._moved(row.condition, value))
             row.released.connect(self.keep)
         self._frame = QTimer(self)
         self._frame.setSingleShot(True)
@@ -107,7 +110,7 @@ class WhatIfPanel(Scaled, LazyPanel):
         for row in self.sliders:
             row.setEnabled(build is not None)
             if build is not None:
-                row.show_value(row.handle.value(build), measures)
+                row.show_value(row.condition.value(build), measures)
 
     def _changed(self) -> None:
         self._drop()
@@ -119,15 +122,15 @@ class WhatIfPanel(Scaled, LazyPanel):
 
     # Changing ---------------------------------------------------------------------------------
 
-    def _moved(self, handle: Handle, value: float) -> None:
+    def _moved(self, condition: ConditionRange, value: float) -> None:
         build = self._session.bench.build
         if build is None:
             return
-        if self._draft is not None and self._draft[0] is not handle:
+        if self._draft is not None and self._draft[0] is not condition:
             self.keep()
             build = self._session.bench.build
             assert build is not None
-        self._draft = (handle, value, handle.put(build, value))
+        self._draft = (condition, value, condition.put(build, value))
         self._frame.start()
         self._rest.start()
 
@@ -151,19 +154,19 @@ class WhatIfPanel(Scaled, LazyPanel):
         self._drop()
         if draft is None or build is None:
             return
-        handle, value, after = draft
+        condition, value, after = draft
         if after == build:
             # Dragged away and back: nothing to keep, but the plot still shows the way.
             self.followed.emit(self._session.bench.forecast)
             return
         measures = self._session.bench.measures
-        now = handle.said(value, measures)
-        before = handle.said(handle.value(build), measures)
+        now = condition.said(value, measures)
+        before = condition.said(condition.value(build), measures)
         kept = self._session.builds.change(
             after,
-            f"{handle.label} {now}",
-            f"{handle.label} back to {before}",
-            f"slide {handle.key}",
+            f"{condition.label} {now}",
+            f"{condition.label} back to {before}",
+            f"slide {condition.key}",
         )
         if not kept:
             self.followed.emit(self._session.bench.forecast)

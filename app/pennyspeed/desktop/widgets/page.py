@@ -13,6 +13,7 @@ from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
+from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable
 from pennyspeed.desktop.widgets.theme import px
 
 HEAD, FOOT, MARGIN, LINE = 48, 48, 24, 20
@@ -60,15 +61,12 @@ class Page(Scaled, ClosablePanel):
 
     Attributes
     ----------
-    place : str
-        What the hints call the page; "" where they have none for it.
     head, foot : int
         Heights of the lines of words above and below.
     closes_below : bool
         Whether the verb that closes stands among those below.
     """
 
-    place = ""
     head, foot = HEAD, FOOT
     closes_below = False
 
@@ -110,6 +108,11 @@ class Page(Scaled, ClosablePanel):
     def add(self, one: QWidget, share: int = 0) -> None:
         """Add a table or another piece over the whole width."""
         self._column.addWidget(one, share)
+
+    def add_table(self, table: PaintedTable, share: int) -> None:
+        """Add a table; leaving it closes the page."""
+        self.add(table, share)
+        table.left_behind.connect(self.closed)
 
     def add_foot(self, *verbs: Button) -> None:
         """Add the verbs, and behind them the place of the one sentence."""

@@ -37,6 +37,7 @@ from pennyspeed.desktop.widgets.colours import LIGHT as LIGHT
 from pennyspeed.desktop.widgets.colours import THEMES as THEMES
 from pennyspeed.desktop.widgets.colours import Theme as Theme
 from pennyspeed.desktop.widgets.colours import palette as palette
+from pennyspeed.domain.checks import SIGN_WORDS as SIGN_WORDS
 from pennyspeed.domain.checks import Level
 from pennyspeed.resources import path as resource_path
 
@@ -279,12 +280,6 @@ SIGN_ICONS = {
     Level.STOP: "stop",
     Level.WARN: "watch",
     Level.UNKNOWN: "unknown",
-    Level.OK: "fine",
-}
-SIGN_WORDS = {
-    Level.STOP: "stop",
-    Level.WARN: "watch",
-    Level.UNKNOWN: "not known",
     Level.OK: "fine",
 }
 

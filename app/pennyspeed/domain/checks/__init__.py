@@ -9,7 +9,7 @@ calls that fine.
 from pennyspeed.domain.checks import fit, limits, plan, ratings, road
 from pennyspeed.domain.checks.check import Check
 from pennyspeed.domain.checks.facts import Facts
-from pennyspeed.domain.checks.outcome import Level, Outcome
+from pennyspeed.domain.checks.outcome import SIGN_WORDS, Level, Outcome
 
 CHECKS: tuple[Check, ...] = (
     fit.CellsOverController(),
@@ -56,4 +56,4 @@ def checked(facts: Facts) -> tuple[Outcome, ...]:
     return tuple(check.outcome(facts) for check in CHECKS)
 
 
-__all__ = ["BY_CODE", "CHECKS", "Check", "Facts", "Level", "Outcome", "checked"]
+__all__ = ["BY_CODE", "CHECKS", "SIGN_WORDS", "Check", "Facts", "Level", "Outcome", "checked"]

@@ -15,6 +15,15 @@ class Level(StrEnum):
     OK = "ok"
 
 
+SIGN_WORDS = {
+    Level.STOP: "stop",
+    Level.WARN: "watch",
+    Level.UNKNOWN: "not known",
+    Level.OK: "fine",
+}
+"""What a level is called."""
+
+
 @dataclass(frozen=True)
 class Outcome:
     """How one check ends.

@@ -11,10 +11,10 @@ import numpy as np
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.services.charts.road import speed_curve
+from pennyspeed.services.charts.road_curves import speed_curve
 from pennyspeed.services.charts.table import Table, along, head
+from pennyspeed.services.charts.views import over_time
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import over_time
 
 NO_SPEED = "no speed"
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.money.lines import GONE, HERE, Line, Status
 from pennyspeed.domain.money.timeline import Span, Steps
+from pennyspeed.services.money.money_words import slot_label, step_day
+from pennyspeed.services.money.status_circles import CROSSED, FULL, HALF, OPEN, sign_of
 
-FULL, HALF, OPEN, CROSSED = "full", "half", "open", "crossed"
 CIRCLES = (FULL, CROSSED, HALF, OPEN)
 """Of one day, in the order of their steps."""
 
@@ -43,27 +42,3 @@ def steps_of(steps: Steps) -> list[Step]:
         level += amount
         found.append(Step(day, level, amount, CIRCLES[place], tuple(spans)))
     return found
-
-
-def sign_of(status: Status) -> str:
-    """Return the circle of a status.
-
-    >>> sign_of(Status.PLANNED), sign_of(Status.MADE), sign_of(Status.RETURNED)
-    ('open', 'full', 'crossed')
-    """
-    if status in HERE:
-        return FULL
-    if status in GONE:
-        return CROSSED
-    return OPEN if status is Status.PLANNED else HALF
-
-
-def slot_label(line: Line) -> str:
-    """Return the slot of a line in words; "" for none."""
-    kind = BY_KEY.get(line.part)
-    return line.part if kind is None else kind.label
-
-
-def step_day(span: Span) -> date:
-    """Return the day on which an entry's money is added to the sums over time."""
-    return span.end if span.entry.line.status is Status.PLANNED else span.start

@@ -53,16 +53,16 @@ def keep_recipe(
     else:
         after = replace(part, recipe=None)
         did, undid = f"{part.name} is made no more", f"put back how {part.name} is made"
-    change = workshop.change_part(after)
+    change = workshop.catalogue.change_part(after)
     if change.before == change.after:
         return None
     if build is None or build.id is None or not _places(build, part):
         return KeptRecipe(change, None, did, undid)
-    fresh = workshop.build(build.id)
+    fresh = workshop.builds.get(build.id)
     for place in _places(fresh, part) if recipe.ingredients else ():
         line = replace(fresh.lines[place], unit_price=None, currency="", supplier="", order="")
         fresh = fresh.with_line(place, line_with_status(fresh, line, Status.MADE, today))
-    return KeptRecipe(change, workshop.save(fresh), did, undid)
+    return KeptRecipe(change, workshop.builds.save(fresh), did, undid)
 
 
 def _places(build: Build, part: Part) -> list[int]:

@@ -13,8 +13,8 @@ from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Field, Shape, Value
 from pennyspeed.domain.parts.parts import Part, Price
-from pennyspeed.services.importers import line_rows
-from pennyspeed.services.importers.prices import KIND, NAME, PRICE_TARGETS
+from pennyspeed.services.importers.tables import line_rows
+from pennyspeed.services.importers.tables.prices import KIND, NAME, PRICE_TARGETS
 
 Cell: TypeAlias = str | int | float | Decimal | date | None
 

@@ -1,44 +1,57 @@
-"""Files that can be read into the catalogue.
+"""Files that can be imported.
 
 To add one:
 
-1. write ``importers/<format>.py`` with ``take_file(work, path) -> Imported``, which stores what the
-   file holds in an open transaction, or raises BadInput with the place, the value and what was
-   expected;
-2. describe it there as an :class:`~pennyspeed.services.importers.importer.Importer`;
-3. list it in `IMPORTERS`.
+1. write ``importers/<format>.py`` with a class derived from
+   :class:`~pennyspeed.services.importers.importer.Importer`;
+2. list one of it in `IMPORTERS`.
+
+Dropped files, the file dialog, the command line and undo ask this list and nothing else.
 """
 
 from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.services.importers.build_file import BUILD_FILE
+from pennyspeed.services.importers.build_file import BuildFile
 from pennyspeed.services.importers.importer import Imported, Importer, Known
-from pennyspeed.services.importers.sheets import WORKBOOK_SUFFIXES
 from pennyspeed.services.importers.table_file import TABLE_FILE
-from pennyspeed.services.importers.table_subjects import reads_as_table
 
-IMPORTERS: tuple[Importer, ...] = (TABLE_FILE, BUILD_FILE)
+IMPORTERS: tuple[Importer, ...] = (TABLE_FILE, BuildFile())
+
+_HEAD_BYTES = 65_536
+
+
+def recognised_by(path: Path) -> Importer | None:
+    """Return the importer that takes a file for one of its own, or None."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(_HEAD_BYTES)
+    except OSError:
+        head = b""
+    return next((one for one in IMPORTERS if one.recognises(path, head)), None)
 
 
 def importer_for(path: Path) -> Importer:
-    """Return the importer for a file, by the end of its name; BadInput where there is none."""
-    name = path.name.casefold()
-    for importer in IMPORTERS:
-        if name.endswith(importer.suffixes):
-            return importer
-    kinds = " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
-    raise BadInput("file", path.name, kinds)
+    """Return the importer for a file.
+
+    Where none recognises it, the end of its name says who is to tell what is wrong with it.
+
+    Raises
+    ------
+    BadInput
+        Where there is none.
+    """
+    importer = recognised_by(path)
+    if importer is None:
+        importer = next((one for one in IMPORTERS if one.has_suffix(path)), None)
+    if importer is None:
+        raise BadInput("file", path.name, importable())
+    return importer
 
 
-def comes_in(path: Path) -> bool:
-    """Tell whether a file can be brought in, as far as its name and its first row say."""
-    return reads_as_table(path) or path.name.casefold().endswith(BUILD_FILE.suffixes)
-
-
-def is_looked_at(path: Path) -> bool:
-    """Tell whether a file has to be looked at before it comes in: a workbook may hold anything."""
-    return path.name.casefold().endswith(WORKBOOK_SUFFIXES)
+def importable() -> str:
+    """Return in words what can be imported."""
+    return " or ".join(f"{one.label} ({one.suffixes[0]})" for one in IMPORTERS)
 
 
 __all__ = [
@@ -46,8 +59,7 @@ __all__ = [
     "Imported",
     "Importer",
     "Known",
-    "comes_in",
+    "importable",
     "importer_for",
-    "is_looked_at",
-    "reads_as_table",
+    "recognised_by",
 ]

@@ -16,18 +16,6 @@ if TYPE_CHECKING:
     from pennyspeed.storage.database import Work
 
 
-def take_file(work: Work, path: Path) -> Imported:
-    """Take in the build that a file holds; its parts carry the prices of its lines of money."""
-    from pennyspeed.services.build_files import read_build
-
-    build = _priced(read_build(path))
-    before = work.parts.count()
-    build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
-    added = work.parts.count() - before
-    parts = "1 part" if added == 1 else f"{added} parts"
-    return Imported(f"{build.name} added, with {parts} new.", build, added)
-
-
 def _priced(build: Build) -> Build:
     """Return the build with parts that cost what its lines say.
 
@@ -50,4 +38,19 @@ def _priced(build: Build) -> Build:
     )
 
 
-BUILD_FILE = Importer("a build file", (".build.json", ".json"), take_file)
+class BuildFile(Importer):
+    """A build with its parts, as :mod:`~pennyspeed.services.build_files` writes it."""
+
+    label = "a build file"
+    suffixes = (".build.json", ".json")
+
+    def take(self, work: Work, path: Path) -> Imported:
+        """Add the build; its parts carry the prices of its lines of money."""
+        from pennyspeed.services.build_files import read_build
+
+        build = _priced(read_build(path))
+        before = work.parts.count()
+        build = work.builds.save(replace(build, name=work.builds.free_name(build.name)))
+        added = work.parts.count() - before
+        parts = "1 part" if added == 1 else f"{added} parts"
+        return Imported(f"{build.name} added, with {parts} new.", build)

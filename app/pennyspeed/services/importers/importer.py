@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -30,21 +31,27 @@ class Imported:
     summary : str
         One sentence for a person.
     build : Build or None
-    parts : int
-        How many parts were added or changed.
+        Added, or changed.
+    build_before : Build or None
+        What it was, where it was changed.
     changes : tuple of PartChange
-        What undoes it, but for the build.
+        Of the catalogue, noted by who began the transaction; taken back they undo the import, but
+        for the build.
     """
 
     summary: str
-    build: Build | None
-    parts: int
+    build: Build | None = None
+    build_before: Build | None = None
     changes: tuple[PartChange, ...] = ()
 
+    @property
+    def parts(self) -> int:
+        """How many parts were added or changed."""
+        return len(self.changes)
 
-@dataclass(frozen=True)
-class Importer:
-    """One format.
+
+class Importer(ABC):
+    """Base of every format.
 
     Attributes
     ----------
@@ -52,14 +59,38 @@ class Importer:
         What a person calls it: "a table of parts".
     suffixes : tuple of str
         Ends of the names of its files, lower case.
-    take : callable
-        Stores what a file holds in an open transaction, which the caller commits; raises UserError,
-        and then nothing is to be stored.
+    has_preview : bool
+        Whether :mod:`~pennyspeed.services.importers.tables.preview` can say what each row would do.
     """
 
     label: str
     suffixes: tuple[str, ...]
-    take: Callable[[Work, Path], Imported]
+    has_preview = False
+
+    def has_suffix(self, path: Path) -> bool:
+        """Tell whether a file's name ends as those of this format."""
+        return path.name.casefold().endswith(self.suffixes)
+
+    def recognises(self, path: Path, head: bytes) -> bool:
+        """Tell whether a file is of this format, by its name and its first bytes.
+
+        `head` is empty where the file cannot be read.
+        """
+        return self.has_suffix(path)
+
+    def needs_preview(self, path: Path) -> bool:
+        """Tell whether a person is to see what a file would do before it is imported."""
+        return False
+
+    @abstractmethod
+    def take(self, work: Work, path: Path) -> Imported:
+        """Store what a file holds in an open transaction, which the caller commits.
+
+        Raises
+        ------
+        UserError
+            With the place, the value and what was expected; then nothing is to be committed.
+        """
 
 
 def read_bytes(path: Path) -> bytes:

@@ -6,11 +6,13 @@ from datetime import date
 from decimal import Decimal
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.book import Entry
 from pennyspeed.domain.money.days import say_days
-from pennyspeed.domain.money.lines import GONE, HERE, OPEN, Status
+from pennyspeed.domain.money.lines import GONE, HERE, OPEN, Line, Status
 from pennyspeed.domain.money.money import Money, digits
+from pennyspeed.domain.money.timeline import Span
 
 NOT_COUNTED = "not counted"
 
@@ -81,3 +83,14 @@ def what_costs(entry: Entry) -> str:
     words = {"postage": order.postage, "duty": order.duty, "discount": order.discount}
     given = [word for word, amount in words.items() if amount]
     return given[0] if len(given) == 1 else "order costs"
+
+
+def slot_label(line: Line) -> str:
+    """Return the slot of a line in words; "" for none."""
+    kind = BY_KEY.get(line.part)
+    return line.part if kind is None else kind.label
+
+
+def step_day(span: Span) -> date:
+    """Return the day on which an entry's money is added to the sums over time."""
+    return span.end if span.entry.line.status is Status.PLANNED else span.start

@@ -10,11 +10,15 @@ import numpy as np
 
 from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import KMH
 from pennyspeed.physics.batch.runs import predict_many
 from pennyspeed.physics.car import Car, FloatArray
 
 STEP = 0.10
 """Share by which each thing is changed."""
+LEAST_M_PER_S = 0.05 / 3.6
+"""Changes smaller than this are written as 0."""
 
 Scaled: TypeAlias = Callable[[Car, FloatArray], Car]
 
@@ -76,3 +80,21 @@ def sensitivity(build: Build) -> tuple[Sensitivity, ...]:
         Sensitivity(label, float(changes[2 * place]), float(changes[2 * place + 1]))
         for place, (label, _) in enumerate(FIGURES)
     )
+
+
+def sorted_by_size(found: tuple[Sensitivity, ...]) -> list[Sensitivity]:
+    """Return what matters most first."""
+    return sorted(found, key=lambda one: -max(abs(one.up), abs(one.down)))
+
+
+def sentence(one: Sensitivity, measures: Measures) -> str:
+    """Return what a tenth of one thing would bring, in words."""
+    share = f"{STEP:.0%}".replace("%", " %")
+    said = []
+    for word, change in (("more", one.up), ("less", one.down)):
+        if abs(change) < LEAST_M_PER_S:
+            said.append(f"{share} {word} changes nothing")
+        else:
+            verb = "brings" if change > 0 else "costs"
+            said.append(f"{share} {word} {verb} {measures.speed(KMH.from_si(abs(change)), 1)}")
+    return f"{one.label}: {said[0]}, {said[1]}"

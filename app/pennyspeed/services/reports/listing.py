@@ -18,7 +18,7 @@ from pennyspeed.services.reports.report import printable, says_cost
 
 if TYPE_CHECKING:
     from pennyspeed.domain.money.calendar import Item
-    from pennyspeed.services.importers.preview import Preview
+    from pennyspeed.services.importers.tables.preview import Preview
     from pennyspeed.services.money.baskets import Basket
 
 

@@ -2,12 +2,14 @@
 
 ::
 
-    Build, Forecast ──build_sheet──▶ Sheet (document.py) ──▶ html.py, text.py, desktop/paper
+    Build, Forecast ──build_sheet──▶ Sheet (document.py) ──▶ html.py, text.py, paper
                          ▲
               Choices (choices.py), Look (look.py)
 
-To add a section: write a function of the
-:class:`~pennyspeed.services.sheet.sheet_source.SheetSource` and list it in `SECTIONS` of
-``making.py``; give it a title in ``resources/sheet/look.toml`` and its key in
-``look.SECTIONS``.
+To add a section:
+
+1. write a function of the :class:`~pennyspeed.services.sheet.sheet_source.SheetSource` in
+   ``sections/``;
+2. list it in `SECTIONS` of ``making.py``;
+3. give it a title in ``resources/sheet/look.toml``.
 """

@@ -9,17 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pennyspeed.services.sheet.curves import (
-    Curve,
-    Mark,
-    Plot,
-)
-from pennyspeed.services.sheet.document import (
-    CENTRE,
-    END,
-    START,
-    Code,
-)
+from pennyspeed.services.sheet.curves import Curve, Mark, Plot
+from pennyspeed.services.sheet.document import CENTRE, END, START, Code
 
 MM_PER_PT = 25.4 / 72.0
 

@@ -13,17 +13,12 @@ from pennyspeed.domain.money.days import say_day
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.sheet import bench, money, road, watch
-from pennyspeed.services.sheet.beside import beside
 from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
 from pennyspeed.services.sheet.code import code
-from pennyspeed.services.sheet.document import (
-    Masthead,
-    Picture,
-    Section,
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Masthead, Picture, Section, Sheet
 from pennyspeed.services.sheet.look import Look, picture, shipped
+from pennyspeed.services.sheet.sections import bench, money, road, watch
+from pennyspeed.services.sheet.sections.beside import beside
 from pennyspeed.services.sheet.sheet_source import SheetSource
 
 _Maker = Callable[[SheetSource, str], Section]

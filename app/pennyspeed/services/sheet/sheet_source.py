@@ -1,4 +1,4 @@
-"""Matter: what the sections of a sheet are made from."""
+"""The source: what the sections of a sheet are made from."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pennyspeed.services.axes import round_step, ticks
+from pennyspeed.services.charts.axes import round_step, ticks
 
 REACH = 2.0
 """Target and car are on the scale where they lie within so many spans of the rows."""

@@ -16,7 +16,6 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import BY_CODE
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH
@@ -132,27 +131,6 @@ def change_of(found: Candidates, row: int, speed: float, now: float, reaches: bo
         chance=None if build.target_kmh is None else float(bands(found, (row,)).chance[0]),
         reaches=reaches,
     )
-
-
-def say_change(build: Build, change: Change | None, measures: Measures = METRIC) -> str:
-    """Say the change in one sentence."""
-    if change is None:
-        return "Nothing in the catalogue makes it quicker for what is left"
-    names = " with ".join(part.name for part in change.parts)
-    speed = measures.speed_toward(KMH.from_si(change.speed), build.target_kmh)
-    if change.cost.minor == 0 and change.beside_cap.minor > 0:
-        price = f"for {measures.money(change.beside_cap)} that do not count toward the cap"
-    elif change.cost.minor > 0:
-        price = f"for {measures.money(change.cost)} more"
-    elif change.cost.minor < 0:
-        price = f"and saves {measures.money(-change.cost)}"
-    else:
-        price = "for no more money"
-    if change.cost.minor != 0 and change.beside_cap.minor > 0:
-        price += f", and {measures.money(change.beside_cap)} that do not count toward the cap"
-    if change.reaches:
-        return f"{names} reaches {speed} {price}"
-    return f"{names} brings most for what is left: {speed} {price}"
 
 
 def _trials(build: Build, catalogue: Mapping[str, Sequence[Part]]) -> Iterator[Trials]:

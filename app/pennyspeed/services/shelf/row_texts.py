@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pennyspeed.domain.checks import BY_CODE, CHECKS
 from pennyspeed.domain.kinds import BY_KEY, Kind
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import Measures, percent
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.units import KMH
@@ -26,17 +26,6 @@ from pennyspeed.services.shelf.stocks import GOES_WITH, Pairs, most_beside
 
 NOW = "now"
 NO_FIGURE = "–"
-
-
-def percent(chance: float) -> str:
-    """Return a chance in percent; never a certainty that the draws do not carry.
-
-    >>> percent(0.124), percent(0.0), percent(1.0)
-    ('12', '<1', '>99')
-    """
-    if chance < 0.005:
-        return "<1"
-    return ">99" if chance > 0.995 else f"{100 * chance:.0f}"
 
 
 def speed_shown(measures: Measures, speed: float) -> float:

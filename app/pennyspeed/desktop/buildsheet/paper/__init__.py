@@ -2,6 +2,6 @@
 
 ::
 
-    Sheet ──layout.lay_out──▶ pages of placed things ──painting.paint──▶ printer, preview
-                                                     └─pdf.sheet_pdf──▶ PDF, tagged by tagging.py
+    Sheet ──page_layout.lay_out──▶ Pages ──painting.paint──▶ printer, preview
+                                         └─pdf.sheet_pdf──▶ PDF, with tags
 """

@@ -7,20 +7,20 @@ from collections.abc import Callable, Mapping
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPen, QPolygonF
 
-from pennyspeed.desktop.buildsheet.paper import type as letters
-from pennyspeed.desktop.buildsheet.paper.placed import (
+from pennyspeed.desktop.buildsheet.paper import fonts
+from pennyspeed.desktop.buildsheet.paper.fonts import DOTS
+from pennyspeed.services.sheet.paper.page_items import (
     Circle,
     Fill,
     Image,
     Page,
+    PageItem,
     Points,
     Run,
     Stroke,
-    Thing,
 )
-from pennyspeed.desktop.buildsheet.paper.type import DOTS
 
-Announce = Callable[[Thing], None]
+Announce = Callable[[PageItem], None]
 
 
 def paint(
@@ -35,7 +35,7 @@ def paint(
     Parameters
     ----------
     painter : QPainter
-        Whose unit is a dot of :data:`~pennyspeed.desktop.buildsheet.paper.type.DOTS_PER_INCH`.
+        Whose unit is a dot of :data:`~pennyspeed.desktop.buildsheet.paper.fonts.DOTS_PER_INCH`.
     colours : mapping
         Role to colour.
     mono : bool
@@ -44,12 +44,12 @@ def paint(
         Told of each thing right before it is painted.
     """
     shades = {role: QColor(text) for role, text in colours.items()}
-    for thing in page.things:
+    for thing in page.items:
         if announce is not None:
             announce(thing)
         if isinstance(thing, Run):
             painter.setPen(shades[thing.colour])
-            painter.setFont(letters.font(thing.type))
+            painter.setFont(fonts.font(thing.type))
             painter.drawText(QPointF(thing.x * DOTS, thing.y * DOTS), thing.text)
         elif isinstance(thing, Stroke):
             painter.setPen(_pen(shades[thing.colour], thing.width, thing.dash))

@@ -13,15 +13,13 @@ from uuid import NAMESPACE_URL, uuid5
 
 from pennyspeed import __version__
 from pennyspeed.services.sheet.choices import PAPERS, Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.drawing import COLOURS, MONO
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QGuiApplication
 
-    from pennyspeed.desktop.buildsheet.paper.placed import Pages
+    from pennyspeed.services.sheet.paper.page_items import PageItem, Pages
 
 CREATOR = f"Pennyspeed {__version__}"
 
@@ -44,7 +42,7 @@ def sheet_pdf(sheet: Sheet, choices: Choices | None = None) -> bytes:
     Text is text in embedded fonts, drawings are vectors, and the structure (headings, paragraphs,
     lists, tables, figures with what they show) is tagged in reading order.
     """
-    from pennyspeed.desktop.buildsheet.paper.layout import lay_out
+    from pennyspeed.desktop.buildsheet.paper.page_layout import lay_out
 
     chosen = choices or Choices()
     return pages_pdf(lay_out(sheet, *PAPERS[chosen.paper]), sheet, chosen)
@@ -52,12 +50,13 @@ def sheet_pdf(sheet: Sheet, choices: Choices | None = None) -> bytes:
 
 def pages_pdf(pages: Pages, sheet: Sheet, choices: Choices) -> bytes:
     """Return laid out pages as a PDF."""
-    from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF, QUuid
+    from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt, QUuid
     from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
-    from pennyspeed.desktop.buildsheet.paper import tagging
+    from pennyspeed.desktop.buildsheet.paper.fonts import DOTS_PER_INCH
     from pennyspeed.desktop.buildsheet.paper.painting import paint
-    from pennyspeed.desktop.buildsheet.paper.type import DOTS_PER_INCH
+    from pennyspeed.desktop.widgets.theme import FAMILY
+    from pennyspeed.services.sheet.paper import pdf_tags
 
     identity = uuid5(NAMESPACE_URL, f"pennyspeed:{sheet.title}")
     buffer = QBuffer()
@@ -73,16 +72,22 @@ def pages_pdf(pages: Pages, sheet: Sheet, choices: Choices) -> bytes:
     writer.setDocumentId(QUuid(str(identity)))
     if choices.mono:
         writer.setColorModel(QPdfWriter.ColorModel.Grayscale)
-    marks = tagging.Marks()
+    marks = pdf_tags.Marks()
     painter = QPainter(writer)
+
+    def mark(item: PageItem) -> None:
+        square = marks.square_before(item)
+        if square is not None:
+            painter.fillRect(QRectF(*square), Qt.GlobalColor.black)
+
     try:
         for number, page in enumerate(pages.pages):
             if number:
                 writer.newPage()
             marks.begin_page()
             colours = MONO if choices.mono else COLOURS
-            paint(painter, page, colours, choices.mono, marks.announcer(painter))
+            paint(painter, page, colours, choices.mono, mark)
     finally:
         painter.end()
     made = datetime.combine(sheet.made, time(12), UTC)
-    return tagging.tagged(bytes(buffer.data().data()), pages.root, marks, sheet, made)
+    return pdf_tags.tagged(bytes(buffer.data().data()), pages.root, marks, sheet, made, FAMILY)

@@ -8,15 +8,13 @@ from PySide6.QtCore import QMarginsF, QSizeF
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
+from pennyspeed.desktop.buildsheet.paper.fonts import DOTS_PER_INCH
 from pennyspeed.desktop.buildsheet.paper.painting import paint
 from pennyspeed.desktop.buildsheet.paper.pdf import CREATOR
-from pennyspeed.desktop.buildsheet.paper.placed import Pages
-from pennyspeed.desktop.buildsheet.paper.type import DOTS_PER_INCH
 from pennyspeed.services.sheet.choices import PAPERS, Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.drawing import COLOURS, MONO
+from pennyspeed.services.sheet.paper.page_items import Pages
 
 _MM_PER_INCH = 25.4
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pennyspeed.desktop.buildsheet.paper import type as letters
-from pennyspeed.desktop.buildsheet.paper.placed import Chunk, Element, Run, Stroke, Thing, Type, box
+from pennyspeed.desktop.buildsheet.paper import fonts
 from pennyspeed.services.sheet.document import (
     CENTRE,
     CHOSEN,
@@ -15,6 +14,15 @@ from pennyspeed.services.sheet.document import (
     Cell,
     Sizes,
     Table,
+)
+from pennyspeed.services.sheet.paper.page_items import (
+    Chunk,
+    Element,
+    PageItem,
+    Run,
+    Stroke,
+    Type,
+    box,
 )
 
 GAP = 3.5
@@ -45,7 +53,7 @@ class TableLayout:
         self.sizes = sizes
         self.plain = Type(sizes.text_pt)
         self.strong = Type(sizes.text_pt, strong=True)
-        self.small = letters.small(sizes)
+        self.small = fonts.small(sizes)
         self.gap = _WRITING_GAP if table.writing else GAP
         self.inset = 0.5 * self.gap if table.writing else 0.0
         self.widths = self._widths(room - 2 * self.inset)
@@ -86,8 +94,8 @@ class TableLayout:
             texts.append((column.title, self.small))
             extra = 1.0 if any(CHOSEN in row[i].mark for row in self.table.rows) else 0.0
             # a hair more than measured: the sum of words is rounded
-            natural.append(max(letters.width(*one) for one in texts) + 0.1 + extra)
-            least.append(max(letters.longest_word(*one) for one in texts) + 0.1 + extra)
+            natural.append(max(fonts.width(*one) for one in texts) + 0.1 + extra)
+            least.append(max(fonts.longest_word(*one) for one in texts) + 0.1 + extra)
         free = room - self.gap * (len(columns) - 1)
         least = [min(one, _WORD_SHARE * free) for one in least]
         shares = [column.share for column in columns]
@@ -105,13 +113,13 @@ class TableLayout:
     def _head(self) -> Chunk:
         row = self.element.add("TR")
         wrapped = [
-            letters.lines(column.title, self.small, width)
+            fonts.lines(column.title, self.small, width)
             for column, width in zip(self.table.columns, self.widths, strict=True)
         ]
         deepest = max(len(lines) for lines in wrapped)
-        high = letters.line_height(self.small)
+        high = fonts.line_height(self.small)
         height = deepest * high + 2 * PAD
-        things: list[Thing] = []
+        things: list[PageItem] = []
         x = self.inset
         for column, width, lines in zip(self.table.columns, self.widths, wrapped, strict=True):
             cell = row.add("TH", scope="Column")
@@ -134,7 +142,7 @@ class TableLayout:
     ) -> list[Chunk]:
         types = [self._type(cell, is_sum) for cell in row]
         wrapped = [
-            letters.lines(cell.text, type, width)
+            fonts.lines(cell.text, type, width)
             for cell, type, width in zip(row, types, self.widths, strict=True)
         ]
         element = self.element.add("TR")
@@ -143,14 +151,14 @@ class TableLayout:
             heads = i == 0 and self.table.row_heads
             cells.append(element.add("TH", scope="Row") if heads else element.add("TD"))
         deepest = max(len(lines) for lines in wrapped)
-        high = letters.line_height(self.plain)
+        high = fonts.line_height(self.plain)
         found = []
         for start in range(0, deepest, _MOST_LINES):
             part = [lines[start : start + _MOST_LINES] for lines in wrapped]
             height = max(len(lines) for lines in part) * high + 2 * PAD
             if self.table.writing:
                 height = max(height, self.sizes.writing_mm)
-            things: list[Thing] = []
+            things: list[PageItem] = []
             x = self.inset
             for i, (cell, lines) in enumerate(zip(row, part, strict=True)):
                 heads = i == 0 and self.table.row_heads
@@ -182,22 +190,22 @@ class TableLayout:
         type: Type,
         colour: str,
         element: Element,
-    ) -> list[Thing]:
-        high = letters.line_height(self.plain if type != self.small else self.small)
-        found: list[Thing] = []
+    ) -> list[PageItem]:
+        high = fonts.line_height(self.plain if type != self.small else self.small)
+        found: list[PageItem] = []
         for i, text in enumerate(lines):
             if not text:
                 continue
-            spare = width - letters.width(text, type)
+            spare = width - fonts.width(text, type)
             shift = spare if align == END else 0.5 * spare if align == CENTRE else 0.0
-            at = y + i * high + letters.baseline(type)
+            at = y + i * high + fonts.baseline(type)
             found.append(Run(x + shift, at, text, type, colour, element))
         return found
 
-    def _grid(self, height: float) -> list[Thing]:
+    def _grid(self, height: float) -> list[PageItem]:
         """Return the frame and the partings of a row that is written in."""
         left, right = 0.0, self.width + 2 * self.inset
-        found: list[Thing] = [
+        found: list[PageItem] = [
             Stroke(((left, 0.0), (right, 0.0)), "line", _HAIR),
             Stroke(((left, height), (right, height)), "line", _HAIR),
         ]

@@ -38,7 +38,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.charts.beside import Line, beside_summary, beside_table
 from pennyspeed.services.charts.chart import Stroke
-from pennyspeed.services.charts.road import speed_curve
+from pennyspeed.services.charts.road_curves import speed_curve
 from pennyspeed.services.charts.table import Table
 from pennyspeed.services.prediction.forecast import Forecast
 

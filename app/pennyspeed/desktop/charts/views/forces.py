@@ -19,9 +19,9 @@ from pennyspeed.services.charts.chart import (
     Series,
     Stroke,
 )
+from pennyspeed.services.charts.views import forces_over_speed
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import said
-from pennyspeed.services.views import forces_over_speed
 
 LIMITS: dict[str, Stroke] = {
     "voltage": Stroke(1.5, "ink2"),

@@ -8,8 +8,8 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.chart import SECOND, Chart, Limit, Mark, Panel, Series
+from pennyspeed.services.charts.views import state_over_run
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import state_over_run
 
 LEAST_PERCENT, LEAST_KELVIN = 1.0, 2.0
 """What the axes show at least; less would make much of nothing."""

@@ -16,8 +16,8 @@ from pennyspeed.services.charts.chart import (
     Panel,
     Series,
 )
+from pennyspeed.services.charts.views import motor_over_speed
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import motor_over_speed
 
 
 class MotorChart(SeriesChart):

@@ -9,8 +9,8 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.chart import NOW, TOO_FAST, Chart, Panel, Series
+from pennyspeed.services.charts.views import STACKED, power_over_speed
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import STACKED, power_over_speed
 
 WORDS: dict[str, str] = {
     "pack": "heat in the pack",

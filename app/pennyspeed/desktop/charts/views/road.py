@@ -14,7 +14,13 @@ from pennyspeed.desktop.charts.textures import paint_limit
 from pennyspeed.desktop.charts.views.road_layout import RoadLayout, lay_out
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.services.charts.road import Reading, lines, reading_at, road_summary, road_table
+from pennyspeed.services.charts.road_curves import (
+    Reading,
+    lines,
+    reading_at,
+    road_summary,
+    road_table,
+)
 from pennyspeed.services.charts.table import Table
 from pennyspeed.services.prediction.limits import BRAKING
 

@@ -43,9 +43,9 @@ from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, Words, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.axes import thinned
+from pennyspeed.services.charts.axes import thinned
 from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
-from pennyspeed.services.charts.road import (
+from pennyspeed.services.charts.road_curves import (
     speed_curve,
 )
 from pennyspeed.services.prediction.forecast import Forecast

@@ -8,8 +8,8 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.chart import SECOND, TARGET, Chart, Limit, Mark, Panel, Series
+from pennyspeed.services.charts.views import over_time
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.views import over_time
 
 
 class RunTimeChart(SeriesChart):

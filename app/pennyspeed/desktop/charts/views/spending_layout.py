@@ -18,7 +18,7 @@ from pennyspeed.desktop.widgets.theme import RIGHT, px, words
 from pennyspeed.domain.money.days import MONTHS, say_day, say_days
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.timeline import Span, Steps
-from pennyspeed.services.axes import decimals, round_step, ticks
+from pennyspeed.services.charts.axes import decimals, round_step, ticks
 from pennyspeed.services.charts.chart import Stroke
 from pennyspeed.services.charts.spending import Spending
 from pennyspeed.services.charts.spending_steps import Step, steps_of

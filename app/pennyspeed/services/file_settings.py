@@ -1,0 +1,71 @@
+"""What a file remembers beside builds and parts: held builds, and what is wanted on sheets."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pennyspeed.domain.build_document import build_from_document, document_from_build
+from pennyspeed.domain.builds import Build
+from pennyspeed.domain.errors import UserError
+from pennyspeed.services.transactions import InTransactions
+
+if TYPE_CHECKING:
+    pass
+
+_HELD_BUILDS = "held_builds"
+_SHEET = "sheet of {}"
+
+
+class FileSettings(InTransactions):
+    """The settings in one open file."""
+
+    def held(self) -> list[tuple[str, Build]]:
+        """Return the builds that were held beside the one shown, each with its label."""
+        with self._begin(reading=True) as work:
+            text = work.settings.get(_HELD_BUILDS)
+        return [] if text is None else held_from_text(text)
+
+    def note_held(self, held: Sequence[tuple[str, Build]]) -> None:
+        """Remember which builds are held beside the one shown."""
+        with self._begin() as work:
+            work.settings.put(_HELD_BUILDS, text_of_held(held))
+            work.commit()
+
+    def sheet_choices(self, build: Build) -> str | None:
+        """Return what was noted of a build's sheet; None where nothing was."""
+        with self._begin(reading=True) as work:
+            return work.settings.get(_SHEET.format(build.code))
+
+    def note_sheet_choices(self, build: Build, text: str) -> None:
+        """Remember what a person wants on a stored build's sheet."""
+        with self._begin() as work:
+            work.settings.put(_SHEET.format(build.code), text)
+            work.commit()
+
+
+def text_of_held(held: Sequence[tuple[str, Build]]) -> str:
+    """Return held builds, each with its label, as text."""
+    return json.dumps(
+        [{"label": label, "build": document_from_build(build)} for label, build in held],
+        ensure_ascii=False,
+    )
+
+
+def held_from_text(text: str) -> list[tuple[str, Build]]:
+    """Return what :func:`text_of_held` wrote.
+
+    They are comfort, never the only copy of anything: what cannot be read is left out.
+    """
+    try:
+        entries = json.loads(text)
+    except ValueError:
+        return []
+    found = []
+    for entry in entries if isinstance(entries, list) else []:
+        try:
+            found.append((str(entry["label"]), build_from_document(entry["build"])))
+        except (UserError, KeyError, TypeError):
+            continue
+    return found

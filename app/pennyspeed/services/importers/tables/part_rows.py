@@ -1,0 +1,237 @@
+"""Rows of parts: one row a part, one column a figure.
+
+The first row names the columns: by a field's key ("mass_g") or its label, with a unit of the
+person's choice behind it if they like ("mass (oz)"), and by the keys of `TARGETS`. The kind stands
+in a column or in the file's name. A part that the catalogue has by kind and name is changed: a
+blank figure becomes 'not known', and a figure without a column stays.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import lru_cache
+from typing import NamedTuple
+
+from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.kinds import BY_KEY, Kind
+from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.parts import Part, Price, checked_name
+from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
+from pennyspeed.services.importers.importer import Known
+from pennyspeed.services.importers.tables.cells import Cells, by_target
+from pennyspeed.services.importers.tables.columns import Column, Target
+from pennyspeed.services.importers.tables.part_changes import changes_of, is_same
+from pennyspeed.services.importers.tables.prices import (
+    KIND,
+    NAME,
+    PRICE_TARGETS,
+    kind_of_row,
+    price_of,
+)
+from pennyspeed.services.importers.tables.rows import Change, Refused, Row, Verdict
+
+TARGETS = (
+    KIND,
+    NAME,
+    *PRICE_TARGETS,
+    Target("note", "note", ("notes", "remarks", "comment", "notiz", "bemerkung")),
+    Target("picture", "picture", ("image", "bild")),
+    Target("provenance", "source of the figures", ("sources",)),
+)
+
+History = Callable[[int], Sequence[Price]]
+"""Part's number to what it cost so far."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartEntry:
+    """A part as a row leaves it, and a price that only joins its history."""
+
+    part: Part
+    older: Price | None = None
+
+
+class _Plan(NamedTuple):
+    """What the columns of figures are to a kind: its own with what they said, those of others."""
+
+    figures: list[tuple[int, Column, Field, dict[str, Value | None]]]
+    strays: list[tuple[int, Column]]
+    required: list[Field]
+
+
+class PartReader:
+    """Reads rows of parts against a catalogue.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    known : Known
+    kind : Kind or None
+        Of rows that do not name theirs.
+    history : History
+    measures : Measures
+        For the words of changes.
+    """
+
+    def __init__(
+        self,
+        columns: Sequence[Column],
+        known: Known,
+        kind: Kind | None = None,
+        history: History = lambda id: (),
+        measures: Measures = METRIC,
+    ) -> None:
+        self._columns = by_target(columns)
+        self._figures = [(i, column) for i, column in enumerate(columns) if column.fields]
+        self._known, self._kind, self._history = known, kind, history
+        self._measures = measures
+        self._seen: dict[tuple[str, str], int] = {}
+        self._plans: dict[str, _Plan] = {}
+        self._today = date.today()
+
+    def read(self, number: int, row: Sequence[str]) -> Row[PartEntry]:
+        """Return what a row would do.
+
+        Raises
+        ------
+        Refused
+        """
+        cells = Cells(self._columns, row)
+        name = cells["name"]
+        try:
+            kind = kind_of_row(cells, self._kind)
+            name = checked_name(name, cells.place("name"))
+            first = self._seen.setdefault((kind.key, name), number)
+            if first != number:
+                raise BadInput(cells.place("name"), name, f"another name than in row {first}")
+        except BadInput as error:
+            raise Refused([error], name) from None
+        old = self._known(kind.key, name)
+        entry = PartEntry(self._part(kind, name, cells, row, old))
+        if old is None:
+            return Row(number, row, Verdict.NEW, name, entry)
+        entry = self._with_history(entry, old)
+        changes = changes_of(old, entry.part, self._measures)
+        if entry.older is not None:
+            day_of, amount = entry.older.on, self._measures.money(entry.older.amount)
+            changes = (*changes, Change(f"earlier price of {day_of}", "not known", amount))
+        verdict = Verdict.CHANGED if changes else Verdict.SAME
+        return Row(number, row, verdict, name, entry, PartEntry(old), changes)
+
+    def _part(
+        self, kind: Kind, name: str, cells: Cells, row: Sequence[str], old: Part | None
+    ) -> Part:
+        part = old if old is not None else Part(kind.key, name)
+        figures, sources = dict(part.figures), dict(part.provenance)
+        errors: list[BadInput] = []
+        plan = self._plan(kind)
+        for i, column in plan.strays:
+            if row[i]:
+                expected = f"nothing, since a {kind.label} has no such figure"
+                errors.append(BadInput(column.place, row[i], expected))
+        for i, column, declared, values in plan.figures:
+            cell, key = row[i], declared.key
+            was = figures.pop(key, None)
+            try:
+                # Long lists repeat themselves: diameters, cells, ratings.
+                if cell not in values:
+                    values[cell] = declared.read(
+                        _with_unit(cell, declared, column.unit), column.place
+                    )
+            except BadInput as error:
+                errors.append(error)
+                continue
+            value = values[cell]
+            if value is None:
+                sources.pop(key, None)
+            elif was is None or not is_same(was, value):
+                figures[key] = value
+                sources.pop(key, None)
+            else:
+                figures[key] = was
+        if not errors:
+            errors += [
+                BadInput(f"column {declared.key}", None, declared.expected)
+                for declared in plan.required
+                if declared.key not in figures
+            ]
+        price = part.price
+        try:
+            price = price_of(cells, old, self._today) or price
+        except BadInput as error:
+            errors.append(error)
+        try:
+            if "provenance" in cells:
+                sources = _sources(cells["provenance"], kind, cells.place("provenance"))
+        except BadInput as error:
+            errors.append(error)
+        if errors:
+            raise Refused(errors, name)
+        return replace(
+            part,
+            figures=figures,
+            provenance={key: source for key, source in sources.items() if key in figures},
+            price=price,
+            note=_text(cells, "note", part.note),
+            picture=_text(cells, "picture", part.picture),
+        )
+
+    def _plan(self, kind: Kind) -> _Plan:
+        plan = self._plans.get(kind.key)
+        if plan is None:
+            figures: list[tuple[int, Column, Field, dict[str, Value | None]]] = [
+                (i, column, column.fields[kind.key], {})
+                for i, column in self._figures
+                if kind.key in column.fields
+            ]
+            strays = [(i, one) for i, one in self._figures if kind.key not in one.fields]
+            required = [declared for declared in kind.fields if declared.required]
+            plan = self._plans[kind.key] = _Plan(figures, strays, required)
+        return plan
+
+    def _with_history(self, entry: PartEntry, old: Part) -> PartEntry:
+        """Keep the current price where the row's is older: an old list does not replace it."""
+        price, current = entry.part.price, old.price
+        if price is None or current is None or price.on >= current.on or price == current:
+            return entry
+        known = old.id is not None and price in self._history(old.id)
+        return PartEntry(replace(entry.part, price=current), None if known else price)
+
+
+def _text(cells: Cells, target: str, old: str) -> str:
+    """Return a row's text, the old one where nothing but the space around it is another."""
+    if target not in cells or cells[target] == old.strip():
+        return old
+    return cells[target]
+
+
+def _with_unit(cell: str, declared: Field, unit: str) -> str:
+    if declared.shape is Shape.CHOICE:
+        return cell.casefold()
+    bare = cell[-1:].isdigit() or cell[-1:] in (".", ",")
+    return f"{cell} {unit}" if unit and bare and declared.shape is not Shape.TEXT else cell
+
+
+def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
+    """Return what "key=source; key=source" says."""
+    return dict(_read_sources(cell, kind.key, place))
+
+
+@lru_cache(maxsize=256)
+def _read_sources(cell: str, kind_key: str, place: str) -> Mapping[str, Provenance]:
+    kind, found = BY_KEY[kind_key], {}
+    for item in filter(None, map(str.strip, re.split(r"[;,]", cell))):
+        key, equals, source = (text.strip() for text in item.partition("="))
+        fields = [one for one in kind.fields if key.casefold() in (one.key, one.label.casefold())]
+        if not equals or not fields:
+            raise BadInput(
+                place,
+                item,
+                f"a figure of a {kind.label} and its source, as in {kind.fields[-1].key}=measured",
+            )
+        found[fields[0].key] = checked_provenance(source.casefold(), place)
+    return found

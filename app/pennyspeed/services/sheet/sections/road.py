@@ -1,0 +1,293 @@
+"""Sections for the road: how fast, the curve, before each run, the run log."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from pennyspeed.domain.conditions import CONDITIONS
+from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.units import KMH
+from pennyspeed.physics.car import FloatArray
+from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
+from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.limits import said, stretches
+from pennyspeed.services.reports.report import (
+    held_back_by,
+    says_band,
+    says_run,
+    says_speed,
+    says_width,
+)
+from pennyspeed.services.reports.road_words import says_road
+from pennyspeed.services.sheet.choices import RUN_DAY
+from pennyspeed.services.sheet.curves import Axis, Band, Curve, Level, Mark, Plot, Stretch
+from pennyspeed.services.sheet.document import (
+    BIG,
+    END,
+    NOTE,
+    Blanks,
+    Block,
+    Cell,
+    Column,
+    Item,
+    Items,
+    Paragraph,
+    Section,
+    Table,
+)
+from pennyspeed.services.sheet.sheet_source import NOW, SheetSource
+
+STYLES = ("now", "second", "third", "fourth")
+LETTERS = "ABCD"
+BLANKS = ("date", "place", "driver", "marshal", "air °C", "wind", "surface", "pack")
+
+_ALWAYS = ("road_m", "air_temperature_c", "head_wind_kmh", "slope_percent")
+_CURVE_POINTS, _BAND_POINTS = 160, 60
+_X_STEPS, _Y_STEPS = 11, 7
+_NEIGHBOURS = 2
+
+
+def speed(matter: SheetSource, title: str) -> Section:
+    """Return the speed, with its band and chance in one sentence, and what it was worked out for.
+
+    A car that is not whole says what is missing.
+    """
+    forecast, measures = matter.forecast, matter.measures
+    found = forecast.prediction
+    if found is None:
+        missing = ", ".join(forecast.build.empty_slots)
+        why = f"still missing: {missing}" if missing else "nothing in it has a mass"
+        return Section("speed", title, (Paragraph(f"Cannot be said yet; {why}."),))
+    road = measures.road(forecast.build.condition("road_m"))
+    blocks: list[Block] = [Paragraph(says_speed(forecast, measures), BIG)]
+    if forecast.band is not None:
+        blocks.append(Paragraph(f"In {road} of road, {says_band(forecast, measures)}."))
+    top = measures.speed_toward(KMH.from_si(found.top_speed), forecast.build.target_kmh)
+    texts = [f"Held back by {held_back_by(found)}. On a road without an end {top}."]
+    if found.balance_speed > 0.0:
+        text = says_run(found, measures)
+        texts.append(f"{text[:1].upper()}{text[1:]}.")
+    blocks.append(Paragraph(" ".join(texts)))
+    if forecast.band is not None and forecast.band.shares:
+        blocks.append(Paragraph(f"Made wide by {says_width(forecast.band)}.", NOTE))
+    blocks.append(Paragraph(f"Worked out for {_conditions(matter)}.", NOTE))
+    return Section("speed", title, tuple(blocks))
+
+
+def _conditions(matter: SheetSource) -> str:
+    """Return the conditions that a person meets at the road, and others where they were given."""
+    values = [(one, matter.build.condition(one.key)) for one in CONDITIONS]
+    return ", ".join(
+        f"{one.label} {matter.measures.figure(one, value)}"
+        for one, value in values
+        if one.key in _ALWAYS or value != one.default
+    )
+
+
+def road(matter: SheetSource, title: str) -> Section:
+    """Return the curve of speed over the road, of every build that is on the sheet."""
+    moving = [
+        (name, one)
+        for name, one in matter.named
+        if one.prediction is not None
+        and one.prediction.trace is not None
+        and one.prediction.road_speed > 0.0
+    ]
+    if not moving:
+        return Section("road", title, (Paragraph("There is no curve: the car does not move yet."),))
+    return Section("road", title, (_plot(matter, moving),))
+
+
+def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
+    measures = matter.measures
+    many = len(moving) > 1
+    curves = [
+        _curve(one, measures, STYLES[i], f"{LETTERS[i]}  {name}" if many else "")
+        for i, (name, one) in enumerate(moving)
+    ]
+    forecast = moving[0][1]
+    alone = not many and forecast is matter.forecast
+    band = _band(forecast, measures) if alone else None
+    fastest = max([max(curve.ys) for curve in curves] + ([max(band.high)] if band else []))
+    levels = _levels(matter.build.target_kmh, fastest, measures)
+    top = max([fastest, *(level.y for level in levels)])
+    y_step = round_step(1.06 * top, _Y_STEPS)
+    high = y_step * math.ceil(1.06 * top / y_step - 1e-9)
+    longest = max(
+        *(max(curve.xs) for curve in curves),
+        *(_road_of(one, measures) for _, one in moving),
+    )
+    x_step = round_step(longest, _X_STEPS)
+    alternative = "; ".join(
+        (f"{name}: " if many else "") + ", ".join(says_road(one, measures)) for name, one in moving
+    )
+    found = forecast.prediction
+    assert found is not None
+    marks: tuple[Mark, ...] = ()
+    if alone:
+        lift, speed = measures.road(found.lift_at), says_speed(forecast, measures)
+        stop = measures.road(found.stop_distance)
+        words = f"{speed}, lift at {lift}, stop in {stop}"
+        marks = (Mark(*_point(forecast, measures), words),)
+    return Plot(
+        alternative=f"Speed over the road: {alternative}.",
+        x=_axis(f"road, {measures.road_unit.symbol}", longest, x_step, measures),
+        y=_axis(f"speed, {measures.speed_unit.symbol}", high, y_step, measures),
+        curves=tuple(curves),
+        band=band,
+        levels=levels,
+        marks=marks,
+        stretches=_stretches(forecast, measures) if alone else (),
+        height=matter.look.sizes.plot_mm,
+    )
+
+
+def _axis(title: str, high: float, step: float, measures: Measures) -> Axis:
+    places = decimals(step)
+    return Axis(
+        title,
+        0.0,
+        high,
+        tuple((value, measures.number(value, places)) for value in ticks(0.0, high, step)),
+    )
+
+
+def _road_of(forecast: Forecast, measures: Measures) -> float:
+    return forecast.build.condition("road_m") / measures.road_unit.factor
+
+
+def _point(forecast: Forecast, measures: Measures) -> tuple[float, float]:
+    found = forecast.prediction
+    assert found is not None
+    return (
+        found.lift_at / measures.road_unit.factor,
+        found.road_speed / measures.speed_unit.factor,
+    )
+
+
+def _curve(forecast: Forecast, measures: Measures, style: str, label: str) -> Curve:
+    found = forecast.prediction
+    assert found is not None
+    assert found.trace is not None
+    lift, _ = _point(forecast, measures)
+    xs, ys = thinned(
+        np.asarray(found.trace.distance) / measures.road_unit.factor,
+        np.asarray(found.trace.speed) / measures.speed_unit.factor,
+        _CURVE_POINTS,
+        lift,
+    )
+    return Curve(_told(xs), _told(ys), style, label)
+
+
+def _band(forecast: Forecast, measures: Measures) -> Band | None:
+    band = forecast.band
+    if band is None:
+        return None
+    xs = band.distance / measures.road_unit.factor
+    picked = np.unique(np.linspace(0, len(xs) - 1, _BAND_POINTS).round().astype(int))
+    low, high = (one[picked] / measures.speed_unit.factor for one in (band.low, band.high))
+    return Band(_told(xs[picked]), _told(low), _told(high))
+
+
+def _told(values: FloatArray) -> tuple[float, ...]:
+    """Return values to a thousandth: no printer shows more."""
+    return tuple(round(float(value), 3) for value in values)
+
+
+def _levels(target_kmh: float | None, fastest: float, measures: Measures) -> tuple[Level, ...]:
+    """Return the target as a line, unless it lies so high that it would flatten the curve."""
+    if target_kmh is None:
+        return ()
+    shown = measures.shown(target_kmh, KMH)
+    return (Level(shown, f"target {measures.target(target_kmh)}"),) if shown < 2 * fastest else ()
+
+
+def _stretches(forecast: Forecast, measures: Measures) -> tuple[Stretch, ...]:
+    found = forecast.prediction
+    assert found is not None
+    unit = measures.road_unit.factor
+    return tuple(
+        Stretch(
+            one.start / unit,
+            one.end / unit,
+            (*said(forecast.build, one.limit, measures), one.limit),
+        )
+        for one in stretches(found)
+    )
+
+
+def before(matter: SheetSource, title: str) -> Section:
+    """Return the list to tick before each run."""
+    texts = matter.choices.before or matter.look.before
+    items = tuple(Item(text) for text in texts)
+    return Section("before", title, (Items(items, boxes=True, columns=2),))
+
+
+def runs(matter: SheetSource, title: str) -> Section:
+    """Return the log: planned set-ups with what is predicted of each, and rows to fill in."""
+    measures, look = matter.measures, matter.look
+    count = look.run_day_rows if matter.choices.kind == RUN_DAY else look.log_rows
+    blanks = (Cell(),) * len(look.log_columns)
+    rows = [(Cell(name), Cell(predicted), *blanks) for name, predicted in set_ups(matter)]
+    rows += [(Cell(), Cell(), *blanks)] * max(0, count - len(rows))
+    table = Table(
+        "Run log: planned set-ups with the predicted speed, the other columns to fill in by hand",
+        (
+            Column("set-up", share=1.0),
+            Column(f"predicted, {measures.speed_unit.symbol}", END),
+            *(
+                Column(one, share=3.0 if place == len(look.log_columns) - 1 else 1.0)
+                for place, one in enumerate(look.log_columns)
+            ),
+        ),
+        tuple(rows),
+        writing=True,
+    )
+    return Section("runs", title, (Blanks(BLANKS), table))
+
+
+def set_ups(matter: SheetSource) -> list[tuple[str, str]]:
+    """Return the planned set-ups and the speed predicted of each, likely range in brackets.
+
+    They are the build, those beside it, and the next pinions that mesh.
+    """
+    measures = matter.measures
+    found = [(_pair(one) or name if name == NOW else name, _predicted(one, measures))
+             for name, one in matter.named]  # fmt: skip
+    chart = matter.chart
+    if chart is None or chart.now is None:
+        return found
+    row, column = chart.now
+    near = sorted(
+        (i for i in range(len(chart.pinions)) if i != row and chart.fits[i, column]),
+        key=lambda i: abs(i - row),
+    )[:_NEIGHBOURS]
+    for i in sorted(near):
+        speed = float(chart.speed[i, column])
+        if not math.isnan(speed):
+            teeth = f"pinion {chart.pinions[i].number('teeth'):.0f}"
+            goal = matter.build.target_kmh
+            found.append((teeth, measures.speed_toward(KMH.from_si(speed), goal, unit=False)))
+    return found
+
+
+def _pair(forecast: Forecast) -> str:
+    pinion, spur = (forecast.build.part(slot) for slot in ("pinion", "spur"))
+    if pinion is None or spur is None:
+        return ""
+    return f"as planned, {pinion.number('teeth'):.0f}/{spur.number('teeth'):.0f}"
+
+
+def _predicted(forecast: Forecast, measures: Measures) -> str:
+    if forecast.prediction is None:
+        return ""
+
+    def shown(speed: float) -> str:
+        return measures.number(measures.shown(KMH.from_si(speed), KMH))
+
+    text = says_speed(forecast, measures, unit=False)
+    band = forecast.band
+    return text if band is None else f"{text} ({shown(band.p10)} to {shown(band.p90)})"
