@@ -15,7 +15,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 
 PAINT_AND_CLOSE = """
+import os
 import sys
+import traceback
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from pennyspeed.desktop import app
@@ -23,9 +25,16 @@ from pennyspeed.desktop.window import Window
 
 qt = QApplication(sys.argv[:1])
 
+def stop(*error):
+    # Qt would go on after an error in a slot, and never find what it looks for.
+    traceback.print_exception(*error)
+    os._exit(1)
+
+sys.excepthook = stop
+
 def look():
     window = next((one for one in qt.topLevelWidgets() if isinstance(one, Window)), None)
-    if window is None or not window.isVisible() or not window.session.is_open:
+    if window is None or not window.isVisible() or not window.session.file.is_open:
         return
     timer.stop()
     shot = window.grab()
