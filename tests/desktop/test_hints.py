@@ -58,6 +58,9 @@ def test_what_is_left_out_is_left_out_whole_and_never_undo_nor_the_sheet(
 ) -> None:
     every = line.hints
     assert line.fitting(5000) == every
+    whole = sum(line._width(hint) + theme.px(20) for hint in every) - theme.px(20)
+    assert line.fitting(whole) == every
+    assert line.fitting(whole - 1) != every
     line.show_undo("put back a thing with quite a long name")
     for room in range(200, 1600, 20):
         fitting = line.fitting(room)

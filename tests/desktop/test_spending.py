@@ -153,6 +153,14 @@ def test_no_label_covers_another_or_leaves_the_plot(
         assert not covered, (one.words.text, other.words.text)
 
 
+@pytest.mark.parametrize(("more", "name"), [(0, "motor"), (1, "motor and motor"), (2, "3 lines")])
+def test_two_things_of_a_step_are_named_and_more_are_counted(more: int, name: str) -> None:
+    build = with_story(a_build())
+    for _ in range(more):
+        build = build.with_new_line(build.lines[3])
+    assert steps_of(timeline(build, book(build), day(0)))[-1].name == name
+
+
 def test_without_lines_it_says_so(plot: Callable[..., SpendingChart]) -> None:
     made = plot(Build("bare", parts=a_build().parts))
     assert not made.has_curve

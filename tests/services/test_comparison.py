@@ -10,6 +10,7 @@ from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import IN, KMH, MPH, OZ, RPM
 from pennyspeed.services.file_settings import held_from_text, text_of_held
 from pennyspeed.services.prediction.comparison import EMPTY, NOTHING, Comparison, Row, compare
@@ -125,6 +126,15 @@ def test_a_build_that_is_not_whole_says_what_it_lacks() -> None:
     for key in ("likely", "chance", "lift", "top", "rpm", "heat"):
         assert texts(found, key)[1] == NOTHING
     assert row(found, "motor").differs
+
+
+def test_extras_are_listed_by_name_and_their_lack_is_said() -> None:
+    build = replace(a_build(), extras=())
+    with_extras = build
+    for name in ("Winch", "Lamp"):
+        with_extras = with_extras.with_part(Part("extras", name, {"mass_g": 5.0}))
+    found = compared(with_extras, build)
+    assert texts(found, "extras") == ["Lamp, Winch", EMPTY]
 
 
 def test_figures_follow_the_persons_units() -> None:
