@@ -64,7 +64,6 @@ def file_to_open(path: Path | None, settings: Settings) -> tuple[Path | None, st
     ----------
     path : Path or None
         What was asked for.
-    settings : Settings
     """
     if path is not None or not settings.recent_files:
         return path, ""

@@ -27,11 +27,6 @@ STEP = 0.06
 class HomePage(QObject):
     """The plots over the shelf, and the ways to go there.
 
-    Parameters
-    ----------
-    session : Session
-    preferences : Preferences
-
     Signals
     -------
     wanted()

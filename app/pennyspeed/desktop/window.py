@@ -56,8 +56,6 @@ class Window(Scaled, QMainWindow):
 
     Parameters
     ----------
-    session : Session
-    settings : Settings
     settings_path : Path or None
         Where choices are kept; None keeps none.
     """

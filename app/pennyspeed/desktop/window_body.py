@@ -18,12 +18,7 @@ class SplitHandle(QSplitterHandle):
 
 
 class Splitter(QSplitter):
-    """Plot above, shelf below.
-
-    Signals
-    -------
-    resized()
-    """
+    """Plot above, shelf below."""
 
     resized = Signal()
 

@@ -62,10 +62,6 @@ class SlotsModel(QAbstractListModel):
 class SlotsPanel(Scaled, QWidget):
     """Heading, the car from above, the slots, and the car's own figures.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     entered()

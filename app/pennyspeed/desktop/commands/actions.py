@@ -32,7 +32,6 @@ class Command:
 
     Attributes
     ----------
-    key, text : str
     shortcuts : tuple
         Keys, the first of which the hints say.
     act : callable

@@ -15,12 +15,7 @@ MARGIN, MEASURE, LINE = 24, 560, 24
 
 
 class Cautions(QWidget):
-    """A page of text; Escape, Enter or a click closes it.
-
-    Signals
-    -------
-    closed()
-    """
+    """A page of text; Escape, Enter or a click closes it."""
 
     closed = Signal()
 

@@ -112,11 +112,6 @@ class FindLine(Scaled, QWidget):
     ----------
     gather : callable
         Returns everything that can be found, afresh.
-    parent : QWidget
-
-    Signals
-    -------
-    closed()
     """
 
     closed = Signal()

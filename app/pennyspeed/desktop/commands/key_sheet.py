@@ -28,7 +28,6 @@ class KeyGroup:
 
     Attributes
     ----------
-    title : str
     hints : tuple of Hint
         Keys and what they do.
     """
@@ -109,12 +108,7 @@ class KeyLines(QWidget):
 
 
 class KeysPage(Scaled, ClosablePanel):
-    """The sheet, in place of plot and shelf; Escape closes it.
-
-    Parameters
-    ----------
-    groups : sequence of KeyGroup
-    """
+    """The sheet, in place of plot and shelf; Escape closes it."""
 
     def __init__(self, groups: Sequence[KeyGroup], parent: QWidget | None = None) -> None:
         super().__init__(parent)

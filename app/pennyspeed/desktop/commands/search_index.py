@@ -50,7 +50,6 @@ class SearchIndex(QObject):
 
     Parameters
     ----------
-    session : Session
     home : HomePage
         Where slots and parts are shown.
     main : QMenu

@@ -38,7 +38,6 @@ class Bench(QObject):
 
     Parameters
     ----------
-    file : OpenFile
     measures : Measures or None
         How figures are written; metric by default.
 
@@ -111,7 +110,6 @@ class Bench(QObject):
 
         Parameters
         ----------
-        parts : sequence of Part
         name : str
             What people call them together, such as "28 on 54"; the names of all by default.
         """

@@ -29,7 +29,6 @@ class Entry:
     ----------
     letter : str
         From B on; it stays when another one is taken away.
-    name : str
     """
 
     letter: str

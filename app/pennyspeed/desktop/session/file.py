@@ -23,7 +23,6 @@ class OpenFile(QObject):
     ----------
     open_workshop : callable
         Opens the first file; may raise FileTrouble.
-    messages : Messages
     jobs : JobQueue
         Opens further files beside the window.
 

@@ -16,12 +16,7 @@ TITLE = "beside"
 
 
 class HeldBuildButton(MenuButton):
-    """A held build's letter, with its name where there is room.
-
-    Attributes
-    ----------
-    letter, name : str
-    """
+    """A held build's letter, with its name where there is room."""
 
     def __init__(self, letter: str, name: str, parent: QWidget) -> None:
         super().__init__(letter, f"{letter}, {name}: Enter shows it beside the car.", parent)

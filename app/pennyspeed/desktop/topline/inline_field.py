@@ -227,12 +227,7 @@ class InlineField(OwnKeys, QAbstractButton):
 
 
 class InlineEditor(CellEditor):
-    """The line to type in over a field's value.
-
-    Parameters
-    ----------
-    field : InlineField
-    """
+    """The line to type in over a field's value."""
 
     least = 104
     is_bare = True
@@ -259,12 +254,7 @@ class InlineEditor(CellEditor):
 
 
 class NameField(InlineField):
-    """The build's name: Enter, Space or a click opens the builds, F2 renames.
-
-    Signals
-    -------
-    menu_wanted()
-    """
+    """The build's name: Enter, Space or a click opens the builds, F2 renames."""
 
     menu_wanted = Signal()
 

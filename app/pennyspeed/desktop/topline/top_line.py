@@ -30,10 +30,6 @@ class TopLine(Scaled, QWidget):
 
     It is one stop for Tab; arrow keys go along it.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     builds_wanted()

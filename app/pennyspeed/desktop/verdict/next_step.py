@@ -116,10 +116,6 @@ def _is_wanting(forecast: Forecast | None) -> bool:
 class NextStepLine(Scaled, QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     changed()

@@ -42,12 +42,7 @@ SPEED_BOTTOM, GAUGE = 92, 48
 
 
 class VerdictPanel(Scaled, QWidget):
-    """Speed, gauge, money, bar, checks, and where there is room the reasons.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """Speed, gauge, money, bar, checks, and where there is room the reasons."""
 
     keys = CHECKS
 

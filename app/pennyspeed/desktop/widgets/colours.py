@@ -30,7 +30,6 @@ class Theme:
         The car as it is now, and what is chosen.
     band, band2, band_edge : QColor
         The likely range, the same on a tinted row, and its edge.
-    stop, watch : QColor
     """
 
     name: str

@@ -13,12 +13,7 @@ from pennyspeed.domain.checks import Level
 
 
 class ErrorTip:
-    """One sentence about bad input, below a widget; above it where there is no room below.
-
-    Parameters
-    ----------
-    place : QWidget
-    """
+    """One sentence about bad input, below a widget; above it where there is no room below."""
 
     def __init__(self, place: QWidget) -> None:
         self._place = place

@@ -48,14 +48,11 @@ class FormRow(QObject):
 
     Parameters
     ----------
-    field : FormField
     home : QWidget
         Whose children the editors are.
 
     Attributes
     ----------
-    key, label : str
-    editor : LineEdit or Choice
     source : Choice or None
         Where the figure comes from.
     complaint : str

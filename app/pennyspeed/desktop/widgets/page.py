@@ -55,10 +55,6 @@ class Paragraph(Scaled, QWidget):
 class Page(Scaled, ClosablePanel):
     """A title, what the page is about, and below it a line of verbs and one sentence.
 
-    Parameters
-    ----------
-    title : str
-
     Attributes
     ----------
     head, foot : int

@@ -62,7 +62,6 @@ class Painter:
 
     Parameters
     ----------
-    qt_painter : QPainter
     width : float
         Of the rectangle; its top is 0.
     widget : QWidget

@@ -19,12 +19,7 @@ class Panel(QWidget):
 
 
 class ClosablePanel(OwnKeys, Panel):
-    """A panel in place of others, which Escape leaves whatever the window would do with it.
-
-    Signals
-    -------
-    closed()
-    """
+    """A panel in place of others, which Escape leaves whatever the window would do with it."""
 
     closed = Signal()
 

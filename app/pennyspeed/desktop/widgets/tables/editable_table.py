@@ -36,7 +36,6 @@ class EditableTable(OwnKeys, TitledTable):
     ----------
     name : str
         What a screen reader calls it.
-    heads : sequence of Head
     empty : str
         What it says while it has no rows.
 

@@ -18,12 +18,7 @@ PAD = 4
 
 
 class TableCellEditor(CellEditor):
-    """The line to type in over a cell; Tab goes to the next cell that can be edited.
-
-    Parameters
-    ----------
-    table : EditableTable
-    """
+    """The line to type in over a cell; Tab goes to the next cell that can be edited."""
 
     finishing = (*ENTERS, Qt.Key.Key_F2)
     is_bare = True
