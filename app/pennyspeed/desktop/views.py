@@ -203,14 +203,10 @@ class ViewStack(QStackedWidget):
         super().__init__(parent)
         self.views = {view.key: view for view in views}
         self._made: dict[str, QWidget] = {}
-        self._key = next(iter(self.views))
-        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
-        self.choose(self._key)
-
-    @property
-    def key(self) -> str:
+        self.key = next(iter(self.views))
         """The key of the view that shows."""
-        return self._key
+        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
+        self.choose(self.key)
 
     @property
     def road(self) -> RoadChart:
@@ -222,14 +218,14 @@ class ViewStack(QStackedWidget):
     @property
     def view(self) -> QWidget:
         """The view that shows."""
-        return self._made[self._key]
+        return self._made[self.key]
 
     def choose(self, key: str) -> str:
         """Show a view and return its key; one that there is not stands for the first."""
-        self._key = key if key in self.views else next(iter(self.views))
-        found = self._made.get(self._key)
+        self.key = key if key in self.views else next(iter(self.views))
+        found = self._made.get(self.key)
         if found is None:
-            found = self._made[self._key] = self.views[self._key].make()
+            found = self._made[self.key] = self.views[self.key].make()
             self.addWidget(found)
             if isinstance(found, Canvas):
                 found.saved.connect(self.saved)
@@ -240,7 +236,7 @@ class ViewStack(QStackedWidget):
         self.setCurrentWidget(found)
         if has_keyboard:
             found.setFocus()
-        return self._key
+        return self.key
 
     def show_forecast(
         self,
@@ -256,6 +252,3 @@ class ViewStack(QStackedWidget):
     def _feed(self, view: QWidget) -> None:
         if self._shown is not None and isinstance(view, Canvas):
             view.show_forecast(*self._shown)
-
-
-__all__ = ["ViewStack", "ViewsBar", "ViewsRow"]

@@ -128,7 +128,8 @@ class NextStepLine(Scaled, QAbstractButton):
         super().__init__(parent)
         self._session = session
         self.step = NextStep(session, self)
-        self._title, self._sentence = "", ""
+        self.title, self.sentence = "", ""
+        """What the step is, and the whole of it; empty where there is none to name."""
         self._lines: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -140,21 +141,11 @@ class NextStepLine(Scaled, QAbstractButton):
         self._is_tried = False
         self.refresh()
 
-    @property
-    def title(self) -> str:
-        """What the step is; "" where there is none to name."""
-        return self._title
-
-    @property
-    def sentence(self) -> str:
-        """The step, "" where there is none to name."""
-        return self._sentence
-
     def refresh(self) -> None:
         """Take the step up; an old one stays until the new one is found."""
         session, step = self._session, self.step
         build = session.bench.build
-        title, sentence = self._title, self._sentence
+        title, sentence = self.title, self.sentence
         if not _is_wanting(session.bench.forecast):
             title = sentence = ""
         elif build is not None and step.is_current:
@@ -162,8 +153,8 @@ class NextStepLine(Scaled, QAbstractButton):
             sentence = say_with_chance(build, step.change, session.bench.measures)
         elif build is not None and not title:
             title, sentence = change_title(build, None, session.bench.measures), LOOKING
-        if (title, sentence) != (self._title, self._sentence):
-            self._title, self._sentence = title, sentence
+        if (title, sentence) != (self.title, self.sentence):
+            self.title, self.sentence = title, sentence
             self.setAccessibleName(title)
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
             self.rescale()
@@ -178,13 +169,13 @@ class NextStepLine(Scaled, QAbstractButton):
 
     def rescale(self) -> None:
         room = self.width() - 2 * px(MARGIN)
-        self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
-        self.setVisible(bool(self._title))
+        self._lines = wrapped(self.sentence, "label", room)[:MOST_LINES] if room > 0 else []
+        self.setVisible(bool(self.title))
         self.update()
 
     def needed(self) -> int:
         """Return its height, 0 where it says nothing."""
-        if not self._title:
+        if not self.title:
             return 0
         return px(8) + px(TITLE) + px(LINE) * max(len(self._lines), 2) + px(8)
 
@@ -224,7 +215,7 @@ class NextStepLine(Scaled, QAbstractButton):
             painter.fill(left, 0, right - left, 1, colours.rule)
             top = px(8)
             line = baseline(top, px(TITLE), "label_strong")
-            width = painter.text(left, line, self._title, "label_strong", colours.ink)
+            width = painter.text(left, line, self.title, "label_strong", colours.ink)
             change = self.step.change
             if change is not None and self.step.is_current:
                 is_tried = self._session.bench.tried_parts == change.parts

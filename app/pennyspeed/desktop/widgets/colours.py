@@ -53,11 +53,6 @@ class Theme:
         """Return a theme from hexadecimal colours."""
         return cls(name, **{role: QColor(text) for role, text in roles.items()})
 
-    @property
-    def is_dark(self) -> bool:
-        """Whether the ground is darker than the ink."""
-        return self.ground.lightness() < self.ink.lightness()
-
     def roles(self) -> dict[str, QColor]:
         """Return every colour by its role."""
         return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "name"}

@@ -15,10 +15,11 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, Words
+from pennyspeed.desktop.widgets.theme import CENTRE as CENTRE
+from pennyspeed.desktop.widgets.theme import LEFT as LEFT
+from pennyspeed.desktop.widgets.theme import RIGHT as RIGHT
+from pennyspeed.desktop.widgets.theme import Words
 from pennyspeed.domain.checks import Level
-
-ELLIPSIS = "…"
 
 Ground = Literal["ground", "side", "rule"]
 """The colours of the theme that a widget may stand on."""
@@ -137,13 +138,13 @@ class Painter:
         drawing = theme.icon(name, colour, side)
         self.qt_painter.drawPixmap(QPointF(round(self.left(x, side)), round(y)), drawing)
 
-    def dot(self, x: float, y: float, radius: float, colour: QColor, filled: bool = True) -> None:
-        """Draw a dot, or a ring."""
+    def dot(self, x: float, y: float, radius: float, colour: QColor) -> None:
+        """Draw a dot."""
         qt_painter = self.qt_painter
         qt_painter.save()
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(Qt.PenStyle.NoPen if filled else colour)
-        qt_painter.setBrush(colour if filled else Qt.BrushStyle.NoBrush)
+        qt_painter.setPen(Qt.PenStyle.NoPen)
+        qt_painter.setBrush(colour)
         qt_painter.drawEllipse(QPointF(self.left(x), y), radius, radius)
         qt_painter.restore()
 
@@ -165,16 +166,3 @@ def baseline(top: float, height: float, role: str) -> float:
     """Return the baseline of a line of text centred in a row."""
     measures = theme.metrics(role)
     return round(top + (height + measures.capHeight()) / 2)
-
-
-__all__ = [
-    "CENTRE",
-    "ELLIPSIS",
-    "LEFT",
-    "RIGHT",
-    "Painter",
-    "baseline",
-    "fitted",
-    "painting",
-    "wrapped",
-]
