@@ -470,7 +470,7 @@ def test_marked_lines_are_gathered_into_an_order_in_one_step(
     fill(
         panel, reference="P-2", supplier="Corner shop", postage="5.01", ordered=day(-1).isoformat()
     )
-    press(Qt.Key.Key_Return, to=form.save_push)
+    press(Qt.Key.Key_Return, to=form.save_button)
     build, found = build_of(window), book(build_of(window))
     assert panel.table.hasFocus()
     for index in (MOTOR, FEE):

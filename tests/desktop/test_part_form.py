@@ -167,8 +167,8 @@ def test_tab_goes_through_figures_and_sources_to_the_verbs_and_ends_with_close(
     window.parts.edit_part(window.session.bench.build.part("body"))
     form = form_of(window)
     stops = [one for row in form.body.rows for one in row.stops]
-    stops += [form.save_push, form.archive_push, form.delete_push, form.recipe_push]
-    stops += [form.close_push]
+    stops += [form.save_button, form.archive_push, form.delete_push, form.recipe_push]
+    stops += [form.close_button]
     stops[0].setFocus()
     for stop in stops:
         assert QApplication.focusWidget() is stop

@@ -112,7 +112,7 @@ def test_tab_goes_from_the_rows_through_the_figures_to_the_verbs(
     for _ in range(len(page.body.rows) + 1):
         press(Key.Key_Tab)
         stops.append(QApplication.focusWidget())
-    assert stops == [page.table, *(row.editor for row in page.body.rows), page.save_push]
+    assert stops == [page.table, *(row.editor for row in page.body.rows), page.save_button]
 
 
 def test_a_bad_figure_is_said_below_its_row_and_nothing_is_stored(

@@ -139,6 +139,5 @@ class HomePage(QObject):
         self.what_if.sliders[0].slider.setFocus()
 
     def _follow(self, forecast: Forecast) -> None:
-        """Draw what a slider stands at."""
         self.stack.show_forecast(forecast, self._session.bench.measures)
         self.followed.emit(forecast)

@@ -93,9 +93,6 @@ class SlotsPanel(Scaled, QWidget):
         self._slot_changed()
         self.rescale()
 
-    def rescale(self) -> None:
-        self._lay_out()
-
     def refresh(self) -> None:
         """Take the build from the session."""
         bench = self._session.bench
@@ -109,7 +106,7 @@ class SlotsPanel(Scaled, QWidget):
             self.setAccessibleName("the car")
             self.setAccessibleDescription(said)
             if other:
-                self._lay_out()
+                self.rescale()
             self.update(0, self._figures_top, self.width(), self.height() - self._figures_top)
         self._show_plan()
 
@@ -125,9 +122,9 @@ class SlotsPanel(Scaled, QWidget):
             self.plan.show_build(bench.build, bench.slot, checks, bench.measures)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay_out()
+        self.rescale()
 
-    def _lay_out(self) -> None:
+    def rescale(self) -> None:
         """Share the height: slots first, then the plan, then as many figures as there is room."""
         count, rows = len(self.model.rows), max(len(self._figures), 3)
         room = self.height() - px(HEADING)

@@ -95,7 +95,6 @@ def _turn_sheet(to: Targets) -> None:
 
 
 def _save_plot(to: Targets) -> None:
-    """Ask for a place and write the plot in sight there."""
     from pennyspeed.desktop.charts.saving import ask_and_save
 
     plots = [one for one in to.navigator.current.findChildren(Canvas) if one.isVisible()]

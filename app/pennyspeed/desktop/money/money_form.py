@@ -38,7 +38,7 @@ class MoneyForm(FormPage):
         self.remove_push = Button("remove", self)
         self.remove_push.clicked.connect(self.remove)
         self.add(self.area, 1)
-        self.add_foot(self.save_push, self.close_push, self.remove_push)
+        self.add_foot(self.save_button, self.close_button, self.remove_push)
 
     def change_typed(self, build: Build, texts: Mapping[str, str]) -> LineChange:
         """Return what is typed as a change; BadInput names its row by the label."""

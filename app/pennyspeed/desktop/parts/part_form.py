@@ -43,7 +43,7 @@ class PartForm(FormPage):
         self.delete_push = Button("delete", self)
         self.recipe_push = Button("how it is made", self)
         self.add(self.area, 1)
-        self.add_foot(self.save_push, self.archive_push, self.delete_push, self.recipe_push)
+        self.add_foot(self.save_button, self.archive_push, self.delete_push, self.recipe_push)
         self.archive_push.clicked.connect(self._archive)
         self.delete_push.clicked.connect(self._delete)
         self.recipe_push.clicked.connect(self._to_recipe)

@@ -73,7 +73,7 @@ class RecipeForm(FormPage):
         self.add(self.table, 2)
         self.add_strip(40, (self.sum, 1))
         self.add(self.area, 3)
-        self.add_foot(self.save_push, self.add_push, self.remove_push)
+        self.add_foot(self.save_button, self.add_push, self.remove_push)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocusProxy(self.table)
         self.table.acted.connect(lambda _: self._to_figures())

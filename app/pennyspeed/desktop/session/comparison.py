@@ -200,19 +200,19 @@ class ReplaceEntries(UndoStep):
 
     def __init__(
         self,
-        held: ComparedBuilds,
+        comparison: ComparedBuilds,
         before: tuple[Entry, ...],
         after: tuple[Entry, ...],
         did: str,
         undid: str,
     ) -> None:
         super().__init__(did, undid)
-        self._held, self._before, self._after = held, before, after
+        self._comparison, self._before, self._after = comparison, before, after
 
     def apply(self) -> None:
         """Hold what was held after the change."""
-        self._held.replace_entries(self._after, self.did)
+        self._comparison.replace_entries(self._after, self.did)
 
     def revert(self) -> None:
         """Hold what was held before it."""
-        self._held.replace_entries(self._before, self.undid)
+        self._comparison.replace_entries(self._before, self.undid)

@@ -53,7 +53,7 @@ class InlineField(OwnKeys, QAbstractButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip(item.help)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.clicked.connect(lambda: self.push())
+        self.clicked.connect(lambda: self.activate())
 
     # Showing --------------------------------------------------------------------------------
 
@@ -154,7 +154,7 @@ class InlineField(OwnKeys, QAbstractButton):
         else:
             event.ignore()
 
-    def push(self) -> None:
+    def activate(self) -> None:
         """Do what a click does."""
         self.edit()
 
@@ -277,7 +277,7 @@ class NameField(InlineField):
         else:
             event.ignore()
 
-    def push(self) -> None:
+    def activate(self) -> None:
         self.menu_wanted.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

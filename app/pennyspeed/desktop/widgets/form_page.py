@@ -40,8 +40,8 @@ class FormPage(Page):
         self._verbs: tuple[Button, ...] = ()
         self.body = FormBody()
         self.area = ScrollArea(self.body, self)
-        self.save_push = Button("save", self)
-        self.save_push.clicked.connect(self.save)
+        self.save_button = Button("save", self)
+        self.save_button.clicked.connect(self.save)
         self._drafts = {} if drafts is None else drafts
         self._fresh: object = None
 

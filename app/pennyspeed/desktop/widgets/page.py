@@ -75,14 +75,14 @@ class Page(Scaled, ClosablePanel):
         self.title = Label("heading", self)
         self.title.say(title)
         self.note = Label("label", self, quiet=True)
-        self.close_push = Button("close", self)
+        self.close_button = Button("close", self)
         self.trouble = Label("label_strong", self)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        above = () if self.closes_below else (self.close_push,)
+        above = () if self.closes_below else (self.close_button,)
         self.add_strip(self.head, self.title, (self.note, 1), *above)
-        self.close_push.clicked.connect(self.leave)
+        self.close_button.clicked.connect(self.leave)
 
     # For a page to build itself -------------------------------------------------------------
 
@@ -116,7 +116,7 @@ class Page(Scaled, ClosablePanel):
 
     def order_tab(self, *stops: QWidget) -> None:
         """Put the stops of the Tab key in order, the verb that closes behind them."""
-        last = () if self.close_push in stops else (self.close_push,)
+        last = () if self.close_button in stops else (self.close_button,)
         for before, after in pairwise((*stops, *last)):
             QWidget.setTabOrder(before, after)
 

@@ -228,7 +228,6 @@ class _Maker:
         return stroke_of(self.lines[place].letter).colour
 
     def _name(self, end: End, block: QRectF) -> None:
-        """Write name and speed of a line, and lead to its ring."""
         layout, line, ring = self.layout, self.lines[end.place], self.layout.rings[end.place]
         colour, figure = self._colour(end.place), words(end.figure, "figure")
         room = block.width() - px(LETTER) - px(8) - figure.width
