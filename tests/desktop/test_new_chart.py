@@ -29,7 +29,7 @@ class PushChart(SeriesChart):
         panel = Panel("push", "N", (Series("push at the wheels", view.force),))
         return Chart(view.speed / unit.factor, "speed", unit, "at {}", (panel,), "It pushes.")
 '''
-LISTED = '    _chart("push", "Push", "How hard the wheels push", "push", "PushChart"),\n'
+LISTED = '    View("push", "Push", "How hard the wheels push", "push", "PushChart"),\n'
 USE = """
 import json, sys
 from pathlib import Path

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.charts import CHARTS, Canvas, View
+from pennyspeed.desktop.charts import BY_KEY, CHARTS, Canvas, View
 from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.widgets import theme
@@ -199,11 +199,10 @@ class ViewStack(QStackedWidget):
     saved = Signal(str)
     troubled = Signal(str)
 
-    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.views = {view.key: view for view in views}
-        self._made: dict[str, QWidget] = {}
-        self.key = next(iter(self.views))
+        self._made: dict[str, Canvas] = {}
+        self.key = CHARTS[0].key
         """The key of the view that shows."""
         self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
         self.choose(self.key)
@@ -216,20 +215,19 @@ class ViewStack(QStackedWidget):
         return found
 
     @property
-    def view(self) -> QWidget:
+    def view(self) -> Canvas:
         """The view that shows."""
         return self._made[self.key]
 
     def choose(self, key: str) -> str:
         """Show a view and return its key; one that there is not stands for the first."""
-        self.key = key if key in self.views else next(iter(self.views))
+        self.key = key if key in BY_KEY else CHARTS[0].key
         found = self._made.get(self.key)
         if found is None:
-            found = self._made[self.key] = self.views[self.key].make()
+            found = self._made[self.key] = BY_KEY[self.key].make()
             self.addWidget(found)
-            if isinstance(found, Canvas):
-                found.saved.connect(self.saved)
-                found.troubled.connect(self.troubled)
+            found.saved.connect(self.saved)
+            found.troubled.connect(self.troubled)
         self._feed(found)
         focus = QApplication.focusWidget()
         has_keyboard = focus is not None and self.isAncestorOf(focus)
@@ -249,6 +247,6 @@ class ViewStack(QStackedWidget):
         self._shown = (forecast, measures, ghost, ghost_name)
         self._feed(self.view)
 
-    def _feed(self, view: QWidget) -> None:
-        if self._shown is not None and isinstance(view, Canvas):
+    def _feed(self, view: Canvas) -> None:
+        if self._shown is not None:
             view.show_forecast(*self._shown)
