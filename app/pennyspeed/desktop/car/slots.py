@@ -171,9 +171,7 @@ class SlotsPanel(Scaled, QWidget):
         if top + px(8) + high * len(lines) > self.height() - px(8):
             return
         painter.fill(left, top, right - left, 1, painter.theme.rule)
-        for i, text in enumerate(lines):
-            line = baseline(top + px(8) + i * high, high, "label")
-            painter.text(left, line, text, "label", painter.theme.ink2)
+        painter.lines(left, top + px(8), high, lines, "label", painter.theme.ink2)
 
     def _shown_figures(self) -> list[FigureRow]:
         room = self.height() - self._figures_top - px(8)

@@ -98,13 +98,10 @@ class KeyLines(QWidget):
             for group, x, top, laid in self._places:
                 line = baseline(top, px(TITLE), "heading")
                 painter.text(x, line, group.title, "heading", colours.ink)
-                top += px(TITLE)
+                y: float = top + px(TITLE)
                 for (keys, _), (start, lines) in zip(group.hints, laid, strict=True):
-                    paint_keys(painter, x, baseline(top, px(ROW), "body"), keys)
-                    for text in lines:
-                        line = baseline(top, px(ROW), "body")
-                        painter.text(x + start, line, text, "body", colours.ink2)
-                        top += px(ROW)
+                    paint_keys(painter, x, baseline(y, px(ROW), "body"), keys)
+                    y = painter.lines(x + start, y, px(ROW), lines, "body", colours.ink2)
 
 
 class KeysPage(Scaled, ClosablePanel):

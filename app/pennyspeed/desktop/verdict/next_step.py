@@ -223,10 +223,7 @@ class NextStepLine(Scaled, QAbstractButton):
                 room = right - left - width - px(16)
                 if self.hasFocus() and room >= px(60):
                     painter.text(right, line, word, "label", colours.ink3, 1.0, room)
-            top += px(TITLE)
-            for text in self._lines:
-                line = baseline(top, px(LINE), "label")
-                painter.text(left, line, text, "label", colours.ink2, room=right - left)
-                top += px(LINE)
+            top, room = top + px(TITLE), right - left
+            painter.lines(left, top, px(LINE), self._lines, "label", colours.ink2, room)
             if self.hasFocus():
                 focus_ring(painter, self)

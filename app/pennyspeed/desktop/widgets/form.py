@@ -207,9 +207,8 @@ class FormBody(Scaled, QWidget):
             for row, (x, y) in zip(self.rows, self._places, strict=True):
                 line = baseline(y, px(ROW), "body")
                 painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
-                for i, text in enumerate(self._sentence(row)):
-                    below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
-                    painter.text(x, below, text, "label_strong", colours.stop)
+                lines, below = self._sentence(row), y + px(ROW)
+                painter.lines(x, below, px(SENTENCE), lines, "label_strong", colours.stop)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):

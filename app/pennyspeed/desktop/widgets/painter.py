@@ -5,7 +5,7 @@ What is painted through it stands mirrored where the language runs from right to
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from typing import Literal
@@ -97,6 +97,22 @@ class Painter:
             x, align = self.width - x, RIGHT - align
         words.draw(self.qt_painter, x, baseline, colour, align)
         return words.width
+
+    def lines(
+        self,
+        x: float,
+        top: float,
+        pitch: float,
+        texts: Sequence[str],
+        role: str,
+        colour: QColor,
+        room: float | None = None,
+    ) -> float:
+        """Write texts below each other, each in a row `pitch` high; return where they end."""
+        for text in texts:
+            self.text(x, baseline(top, pitch, role), text, role, colour, room=room)
+            top += pitch
+        return top
 
     def figure(
         self,
