@@ -215,9 +215,9 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     settle()
     ghosts = []
     for _ in range(SWAPS):
-        tried = session.bench.tried
+        tried = session.bench.tried_parts
         ghosts.append(clocked(lambda: QTest.keyClick(table, Qt.Key.Key_Down)))
-        assert session.bench.tried is not tried
+        assert session.bench.tried_parts is not tried
 
     window.home.ask_what_if()
     settle()

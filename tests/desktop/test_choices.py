@@ -59,7 +59,7 @@ def test_dark_and_light_at_once(window: Window) -> None:
     dark = window.grab().toImage().pixelColor(3, 740)
     assert light.lightness() > 200
     assert dark.lightness() < 60
-    assert theme.current().is_dark
+    assert theme.current() is theme.DARK
     window.menus.actions["theme=light"].trigger()
     assert window.grab().toImage().pixelColor(3, 740) == light
 

@@ -59,7 +59,7 @@ def test_a_button_is_told_as_one_by_its_name_and_can_be_pressed_unseen(
 
 
 @pytest.mark.parametrize("name", MAKERS)
-def test_only_the_left_button_and_keys_push(home: QWidget, name: str) -> None:
+def test_only_the_left_button_and_keys_button(home: QWidget, name: str) -> None:
     button = MAKERS[name](home)
     button.resize(button.sizeHint())
     found = pushed(button)

@@ -28,7 +28,7 @@ TODAY = date.today()
 
 
 def texts(table: EditableTable) -> list[list[str]]:
-    model = table.ledger
+    model = table.entries_model
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]
 
@@ -72,7 +72,7 @@ def test_what_is_open_stands_soonest_first_with_sign_word_and_day(page: DaysPage
     assert QApplication.focusWidget() is page.agenda
     rows = texts(page.agenda)
     assert [row[0] for row in rows][:3] == ["overdue", "order by", "event"]
-    model = page.agenda.ledger
+    model = page.agenda.entries_model
     assert [model.cell(row, 0).level for row in range(3)] == [Level.STOP, Level.OK, None]
     assert rows[0][2] == "2 days ago"
     # 20 days to the event, 6 for the post and one to spare: by the calendar, 13 are left.
@@ -98,7 +98,7 @@ def test_the_mark_comes_seven_days_before_the_order_is_due(page: DaysPage, press
         press(Key.Key_Return, to=page.suppliers)
         press(takes, Key.Key_Return)
         row = next(i for i, one in enumerate(texts(page.agenda)) if one[0] == "order by")
-        assert page.agenda.ledger.cell(row, 0).level is level, takes
+        assert page.agenda.entries_model.cell(row, 0).level is level, takes
 
 
 def test_enter_goes_to_the_line_and_escape_back_to_where_one_was(

@@ -29,7 +29,7 @@ class PushChart(SeriesChart):
         panel = Panel("push", "N", (Series("push at the wheels", view.force),))
         return Chart(view.speed / unit.factor, "speed", unit, "at {}", (panel,), "It pushes.")
 '''
-LISTED = '    _chart("push", "Push", "How hard the wheels push", "push", "PushChart"),\n'
+LISTED = '    View("push", "Push", "How hard the wheels push", "push", "PushChart"),\n'
 USE = """
 import json, sys
 from pathlib import Path
@@ -66,6 +66,10 @@ print(json.dumps({
     "tab": window.row.tabText(place),
     "spoken tab": window.row.accessibleTabName(place),
     "chosen": window.row.chosen,
+    "tenth": [
+        window.row.accessibleTabName(9),
+        window.menus.actions["view_money"].shortcut().toString(),
+    ],
     "name": chart.accessibleName(),
     "summary": chart.summary,
     "reading": [row[0] for row in chart.card.rows],
@@ -85,7 +89,7 @@ def row_of(what: str) -> list[str]:
 
 
 def test_a_chart_is_added_by_the_files_that_the_row_names(demo_file: Path, tmp_path: Path) -> None:
-    module, listing = row_of("a chart")
+    module, listing, *_ = row_of("a chart")
     package = tmp_path / "app" / "pennyspeed"
     shutil.copytree(ROOT / "app" / "pennyspeed", package)
     shutil.copytree(ROOT / "resources", tmp_path / "resources")
@@ -109,6 +113,7 @@ def test_a_chart_is_added_by_the_files_that_the_row_names(demo_file: Path, tmp_p
     assert told["key"] == told["chosen"] == "push"
     assert (told["tab"], told["spoken tab"]) == ("Push", f"{digit} Push")
     assert (told["name"], told["summary"]) == ("Push over speed", "It pushes.")
+    assert told["tenth"] == ["Money", ""], "there is no tenth digit"
     assert told["reading"] == ["push at the wheels"]
     assert set(told["saved"]) == {".svg", ".png", ".csv"}
     assert all(told["saved"].values())

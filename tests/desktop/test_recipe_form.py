@@ -26,7 +26,7 @@ Shortcut = Callable[[str], None]
 
 
 def texts(table: EditableTable) -> list[list[str]]:
-    model = table.ledger
+    model = table.entries_model
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]
 

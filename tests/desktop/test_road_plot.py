@@ -16,9 +16,10 @@ from PySide6.QtWidgets import QApplication
 
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
-from pennyspeed.desktop.charts import Canvas, RoadChart, textures
+from pennyspeed.desktop.charts import Canvas, textures
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.label_placer import LabelPlacer
+from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.charts.views.road_layout import RoadLayout, lay_out
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build

@@ -259,7 +259,7 @@ def test_a_row_is_tried_without_saving_and_escape_goes_back(
     press(Key.Key_Down)
     part = window.shelf.part_here()
     row = window.shelf.table.currentIndex().row()
-    assert session.bench.tried is part
+    assert session.bench.tried_parts[0] is part
     ring = next(r for r in window.verdict.rows if r.ring)
     assert part.name in ring.label
     assert ring.figure.startswith(cell(window, row, "speed"))
@@ -267,7 +267,7 @@ def test_a_row_is_tried_without_saving_and_escape_goes_back(
     assert "with the part tried" in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
     assert window.shelf.rows.count_in(window.shelf.table.currentIndex().row())
-    assert session.bench.tried is None
+    assert session.bench.tried_parts == ()
     assert "with the part tried" not in window.verdict.bar.accessibleDescription()
     press(Key.Key_Escape)
     assert window.slots.view.hasFocus()

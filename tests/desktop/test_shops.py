@@ -32,7 +32,7 @@ TODAY = date.today()
 
 
 def texts(table: EditableTable) -> list[list[str]]:
-    model = table.ledger
+    model = table.entries_model
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]
 
@@ -105,7 +105,7 @@ def test_a_new_price_keeps_the_old_one_in_the_history_and_the_build_follows_the_
 def test_a_price_is_marked_once_it_is_older_than_it_may_be(
     page: ShopsPage, window: Window, part: Part
 ) -> None:
-    model = page.offers.ledger
+    model = page.offers.entries_model
     assert model.cell(0, 5).level is None
     old = price(3000, "Old barn", STALE_AFTER_DAYS + 1)
     window.money_pages.shopping.change_offer(part, None, old)
@@ -265,7 +265,7 @@ def test_a_thing_that_nobody_offers_says_so(
     bare = replace(build.lines[place], unit_price=None, supplier="")
     window.session.builds.change(build.with_line(place, bare), "took the price", "put it back")
     qtbot.waitUntil(lambda: basket.is_at_rest)
-    marks = [basket.choices.ledger.cell(row, 6) for row in range(2)]
+    marks = [basket.choices.entries_model.cell(row, 6) for row in range(2)]
     assert [mark.level for mark in marks] == [None, Level.UNKNOWN]
     assert "1 thing has no offer" in basket.note.text
 

@@ -27,7 +27,7 @@ NEW = "Reed 31,31,0.8,5,6.40,EUR,Seed box\nReed 33,33,0.8,5,6.80,EUR,Seed box\n"
 
 
 def texts(table: EditableTable) -> list[list[str]]:
-    model = table.ledger
+    model = table.entries_model
     columns = range(model.columnCount())
     return [[model.cell(row, column).text for column in columns] for row in range(model.rowCount())]
 
@@ -70,7 +70,7 @@ def test_every_row_says_what_it_would_do_and_nothing_is_written(
 
     rows = texts(page.table)
     assert [row[1] for row in rows] == ["new", "new", "same", "changed", "refused"]
-    levels = [page.table.ledger.cell(row, 1).level for row in range(5)]
+    levels = [page.table.entries_model.cell(row, 1).level for row in range(5)]
     assert levels == [Level.OK, Level.OK, None, Level.WARN, Level.STOP]
     assert "9.5" in rows[3][3]
     assert " to " in rows[3][3]

@@ -69,8 +69,8 @@ def test_every_role_is_set_in_both_themes() -> None:
         assert colour.isValid(), role
         assert DARK.roles()[role].isValid(), role
         assert colour != DARK.roles()[role], role
-    assert DARK.is_dark
-    assert not LIGHT.is_dark
+    assert DARK.ground.lightness() < DARK.ink.lightness()
+    assert LIGHT.ground.lightness() > LIGHT.ink.lightness()
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda t: t.name)

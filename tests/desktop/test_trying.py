@@ -28,7 +28,7 @@ def shelf(window: Window, settle: Callable[[Window], None]) -> Window:
     """A window with the keyboard on the row of the motor that is in."""
     settle(window)
     window.shelf.focus_table()
-    assert window.session.bench.tried is None
+    assert window.session.bench.tried_parts == ()
     return window
 
 

@@ -145,12 +145,12 @@ def test_arrow_keys_try_and_enter_puts_in(window: Window, press: Press) -> None:
     assert table.currentIndex().row() == now
     press(Key.Key_Down if now + 1 < window.shelf.model.rowCount() else Key.Key_Up)
     tried = window.shelf.part_here()
-    assert window.session.bench.tried == tried
+    assert window.session.bench.tried_parts == (tried,)
     assert tried.name in window.home.stack.road.accessibleDescription()
     assert any(row.ring and tried.name in row.label for row in window.verdict.rows)
     press(Key.Key_Return)
     assert name_in(window, "controller") == tried.name
-    assert window.session.bench.tried is None
+    assert window.session.bench.tried_parts == ()
     assert not any(row.ring for row in window.verdict.rows)
 
 

@@ -10,7 +10,6 @@ import gc
 import linecache
 import os
 import sys
-from collections.abc import Callable
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -44,15 +43,11 @@ def dress(app: QApplication, settings: Settings) -> None:
     keeper.choose_text(settings.text_percent)
 
 
-def opener(path: Path | None) -> Callable[[], Workshop]:
-    """Return what opens the file at `path` when it is first needed."""
+def open_workshop(path: Path | None) -> Workshop:
+    """Open the file at `path`; what that takes is imported only now."""
+    from pennyspeed.services.workshop import Workshop
 
-    def open_workshop() -> Workshop:
-        from pennyspeed.services.workshop import Workshop
-
-        return Workshop.open(path)
-
-    return open_workshop
+    return Workshop.open(path)
 
 
 def file_to_open(path: Path | None, settings: Settings) -> tuple[Path | None, str]:
@@ -64,7 +59,6 @@ def file_to_open(path: Path | None, settings: Settings) -> tuple[Path | None, st
     ----------
     path : Path or None
         What was asked for.
-    settings : Settings
     """
     if path is not None or not settings.recent_files:
         return path, ""
@@ -91,7 +85,7 @@ def open_window(path: Path | None, settings: Settings, settings_path: Path | Non
     from pennyspeed.desktop.window import Window
     from pennyspeed.services.glance import glance
 
-    session = Session(opener(path), measures(settings))
+    session = Session(partial(open_workshop, path), measures(settings))
     seen = glance(path)
     window = Window(session, settings, settings_path)
     session.setParent(window)

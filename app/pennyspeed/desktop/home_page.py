@@ -27,11 +27,6 @@ STEP = 0.06
 class HomePage(QObject):
     """The plots over the shelf, and the ways to go there.
 
-    Parameters
-    ----------
-    session : Session
-    preferences : Preferences
-
     Signals
     -------
     wanted()
@@ -144,6 +139,5 @@ class HomePage(QObject):
         self.what_if.sliders[0].slider.setFocus()
 
     def _follow(self, forecast: Forecast) -> None:
-        """Draw what a slider stands at."""
         self.stack.show_forecast(forecast, self._session.bench.measures)
         self.followed.emit(forecast)

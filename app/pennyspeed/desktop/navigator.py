@@ -19,7 +19,6 @@ class StackPage:
 
     Attributes
     ----------
-    widget : QWidget
     closed : SignalInstance or None
         The person leaves it; None where it stays until it is taken away.
     enter : callable, optional
@@ -72,14 +71,12 @@ class Navigator(QObject):
 
     Parameters
     ----------
-    stack : QStackedWidget
     home : StackPage
         A plot with the shelf below it, which stands on a view by its key, and returns the key.
     views : sequence of PageDeclaration
         Views that take the shelf's place too.
     pages : sequence of PageDeclaration
         What takes the place of a view for a while.
-    session : Session
 
     Signals
     -------

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from pennyspeed.desktop.charts import CHARTS, Canvas, View
+from pennyspeed.desktop.charts import BY_KEY, CHARTS, Canvas, View
 from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.navigator import PageDeclaration
 from pennyspeed.desktop.widgets import theme
@@ -34,6 +34,11 @@ VIEW_NAMES = KeyMap(
     KeyRow((LEFT, RIGHT), "view"),
     KeyRow(("1", "2", "3"), "…"),
 )
+
+
+def _digit(place: int) -> str:
+    """Return the key of the view at a place; the tenth and later ones have none."""
+    return str(place + 1) if place < 9 else ""
 
 
 class ViewsRow(Scaled, QTabBar):
@@ -63,8 +68,9 @@ class ViewsRow(Scaled, QTabBar):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         for place, view in enumerate(self.views):
             self.addTab(view.title)
-            self.setTabToolTip(place, f"{view.help}  ·  {place + 1}")
-            self.setAccessibleTabName(place, f"{place + 1} {view.title}")
+            digit = _digit(place)
+            self.setTabToolTip(place, f"{view.help}  ·  {digit}" if digit else view.help)
+            self.setAccessibleTabName(place, f"{digit} {view.title}".lstrip())
         self.currentChanged.connect(self._changed)
         self.tabBarClicked.connect(self._clicked)
         self.rescale()
@@ -102,9 +108,9 @@ class ViewsRow(Scaled, QTabBar):
 
     def _digit_width(self, place: int) -> float:
         """Return what the digit takes; on a tight row there is none."""
-        if self._is_tight:
+        if self._is_tight or not _digit(place):
             return 0.0
-        return theme.metrics("small").horizontalAdvance(str(place + 1)) + px(4)
+        return theme.metrics("small").horizontalAdvance(_digit(place)) + px(4)
 
     def _needs(self) -> list[int]:
         strong = theme.metrics("heading")
@@ -155,7 +161,7 @@ class ViewsRow(Scaled, QTabBar):
                 line = baseline(0, px(HEIGHT), "heading")
                 ink = colours.ink if is_chosen else colours.ink2
                 if not self._is_tight:
-                    painter.text(x, line, str(place + 1), "small", colours.ink2)
+                    painter.text(x, line, _digit(place), "small", colours.ink2)
                 name = x + self._digit_width(place)
                 role = "heading" if is_chosen else "view"
                 width = painter.text(name, line, view.title, role, ink)
@@ -199,18 +205,13 @@ class ViewStack(QStackedWidget):
     saved = Signal(str)
     troubled = Signal(str)
 
-    def __init__(self, views: Sequence[View] = CHARTS, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.views = {view.key: view for view in views}
-        self._made: dict[str, QWidget] = {}
-        self._key = next(iter(self.views))
-        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
-        self.choose(self._key)
-
-    @property
-    def key(self) -> str:
+        self._made: dict[str, Canvas] = {}
+        self.key = CHARTS[0].key
         """The key of the view that shows."""
-        return self._key
+        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
+        self.choose(self.key)
 
     @property
     def road(self) -> RoadChart:
@@ -220,27 +221,26 @@ class ViewStack(QStackedWidget):
         return found
 
     @property
-    def view(self) -> QWidget:
+    def view(self) -> Canvas:
         """The view that shows."""
-        return self._made[self._key]
+        return self._made[self.key]
 
     def choose(self, key: str) -> str:
         """Show a view and return its key; one that there is not stands for the first."""
-        self._key = key if key in self.views else next(iter(self.views))
-        found = self._made.get(self._key)
+        self.key = key if key in BY_KEY else CHARTS[0].key
+        found = self._made.get(self.key)
         if found is None:
-            found = self._made[self._key] = self.views[self._key].make()
+            found = self._made[self.key] = BY_KEY[self.key].make()
             self.addWidget(found)
-            if isinstance(found, Canvas):
-                found.saved.connect(self.saved)
-                found.troubled.connect(self.troubled)
+            found.saved.connect(self.saved)
+            found.troubled.connect(self.troubled)
         self._feed(found)
         focus = QApplication.focusWidget()
         has_keyboard = focus is not None and self.isAncestorOf(focus)
         self.setCurrentWidget(found)
         if has_keyboard:
             found.setFocus()
-        return self._key
+        return self.key
 
     def show_forecast(
         self,
@@ -253,9 +253,6 @@ class ViewStack(QStackedWidget):
         self._shown = (forecast, measures, ghost, ghost_name)
         self._feed(self.view)
 
-    def _feed(self, view: QWidget) -> None:
-        if self._shown is not None and isinstance(view, Canvas):
+    def _feed(self, view: Canvas) -> None:
+        if self._shown is not None:
             view.show_forecast(*self._shown)
-
-
-__all__ = ["ViewStack", "ViewsBar", "ViewsRow"]

@@ -56,8 +56,6 @@ class Window(Scaled, QMainWindow):
 
     Parameters
     ----------
-    session : Session
-    settings : Settings
     settings_path : Path or None
         Where choices are kept; None keeps none.
     """
@@ -157,8 +155,8 @@ class Window(Scaled, QMainWindow):
         session.messages.troubled.connect(self.hints.complain)
         session.imports.preview_requested.connect(self.money_pages.look_at)
         session.undo_stack.indexChanged.connect(self._show_undo)
-        session.file.opened.connect(self._list_held)
-        session.comparison.changed.connect(self._list_held)
+        session.file.opened.connect(self._show_held_builds)
+        session.comparison.changed.connect(self._show_held_builds)
         self.slots.entered.connect(home.go_to_shelf)
         self.slots.view.edit_wanted.connect(self.parts.edit_slot)
         self.shelf.left_behind.connect(lambda: self.slots.view.setFocus())
@@ -223,7 +221,7 @@ class Window(Scaled, QMainWindow):
     def _show_undo(self) -> None:
         self.hints.show_undo(self.session.undo_stack.undid)
 
-    def _list_held(self) -> None:
+    def _show_held_builds(self) -> None:
         """Have the top line show what is held, once the file is open."""
         self.top.show_held([(one.letter, one.name) for one in self.session.comparison.entries])
 

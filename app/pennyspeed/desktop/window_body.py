@@ -1,4 +1,4 @@
-"""The bench: what the columns lie on, and the rule between two of them that can be moved."""
+"""Window body: the columns' common background, and the splitter between plot and shelf."""
 
 from __future__ import annotations
 
@@ -18,12 +18,7 @@ class SplitHandle(QSplitterHandle):
 
 
 class Splitter(QSplitter):
-    """Plot above, shelf below.
-
-    Signals
-    -------
-    resized()
-    """
+    """Plot above, shelf below."""
 
     resized = Signal()
 

@@ -76,7 +76,7 @@ def test_what_is_tried_has_its_run_at_once_and_its_band_when_the_hand_rests(
 ) -> None:
     part = motor(bench)
     bench.try_part(part)
-    assert (bench.tried, bench.tried_parts, bench.tried_name) == (part, (part,), part.name)
+    assert (bench.tried_parts, bench.tried_name) == ((part,), part.name)
     assert bench.trial is not None
     assert bench.trial.build == shown(bench).with_part(part)
     assert bench.trial.band is None
@@ -92,7 +92,7 @@ def test_trying_the_same_again_tells_nobody(bench: Bench, told: list[str]) -> No
     assert told == ["tried_changed"]
     bench.try_part(None)
     assert told == ["tried_changed"] * 2
-    assert (bench.tried, bench.tried_name, bench.trial) == (None, "", None)
+    assert (bench.tried_parts, bench.tried_name, bench.trial) == ((), "", None)
 
 
 def test_parts_tried_together_go_by_one_name(bench: Bench) -> None:

@@ -80,7 +80,7 @@ def test_another_file_keeps_nothing_of_the_one_before(
         session.file.open_other(tmp_path / "other.sqlite3")
     assert session.undo_stack.count() == 0
     assert session.comparison.entries == ()
-    assert session.bench.tried is None
+    assert session.bench.tried_parts == ()
     assert session.bench.build is not None
     assert session.bench.build.name != "Only here"
     assert "Only here" not in dict(session.builds.entries()).values()

@@ -76,7 +76,7 @@ class PlanView(Scaled, QWidget):
             self._outlines = outlines(build)
         self.setAccessibleDescription(self._sentence())
         if drawn != (self._outlines, self._selected, self._stopped):
-            self._scale()
+            self.rescale()
             self.update()
 
     def words_for(self, slot: str) -> str:
@@ -97,9 +97,6 @@ class PlanView(Scaled, QWidget):
         return "; ".join(texts) + "."
 
     def rescale(self) -> None:
-        self._scale()
-
-    def _scale(self) -> None:
         """Fit the drawing into the widget, one millimetre alike both ways."""
         if not self._outlines or self.width() < 20 or self.height() < 20:
             self._shapes = []
@@ -209,7 +206,6 @@ class PlanView(Scaled, QWidget):
             paint_sign(p, plate, Level.STOP, theme)
 
     def _paint_front(self, p: QPainter, theme: Theme) -> None:
-        """Say where the front is."""
         if not self._shapes:
             return
         text = words("← front", "small")
@@ -218,7 +214,7 @@ class PlanView(Scaled, QWidget):
     # Hands ---------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QEvent) -> None:
-        self._scale()
+        self.rescale()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         over = self.slot_at(event.position())

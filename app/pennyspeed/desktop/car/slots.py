@@ -62,10 +62,6 @@ class SlotsModel(QAbstractListModel):
 class SlotsPanel(Scaled, QWidget):
     """Heading, the car from above, the slots, and the car's own figures.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     entered()
@@ -97,9 +93,6 @@ class SlotsPanel(Scaled, QWidget):
         self._slot_changed()
         self.rescale()
 
-    def rescale(self) -> None:
-        self._lay_out()
-
     def refresh(self) -> None:
         """Take the build from the session."""
         bench = self._session.bench
@@ -113,7 +106,7 @@ class SlotsPanel(Scaled, QWidget):
             self.setAccessibleName("the car")
             self.setAccessibleDescription(said)
             if other:
-                self._lay_out()
+                self.rescale()
             self.update(0, self._figures_top, self.width(), self.height() - self._figures_top)
         self._show_plan()
 
@@ -129,9 +122,9 @@ class SlotsPanel(Scaled, QWidget):
             self.plan.show_build(bench.build, bench.slot, checks, bench.measures)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._lay_out()
+        self.rescale()
 
-    def _lay_out(self) -> None:
+    def rescale(self) -> None:
         """Share the height: slots first, then the plan, then as many figures as there is room."""
         count, rows = len(self.model.rows), max(len(self._figures), 3)
         room = self.height() - px(HEADING)
@@ -178,9 +171,7 @@ class SlotsPanel(Scaled, QWidget):
         if top + px(8) + high * len(lines) > self.height() - px(8):
             return
         painter.fill(left, top, right - left, 1, painter.theme.rule)
-        for i, text in enumerate(lines):
-            line = baseline(top + px(8) + i * high, high, "label")
-            painter.text(left, line, text, "label", painter.theme.ink2)
+        painter.lines(left, top + px(8), high, lines, "label", painter.theme.ink2)
 
     def _shown_figures(self) -> list[FigureRow]:
         room = self.height() - self._figures_top - px(8)

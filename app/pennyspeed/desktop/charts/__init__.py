@@ -8,14 +8,10 @@ it in :data:`CHARTS`. Its digit key is its place there; it is imported when it i
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
 
-from PySide6.QtWidgets import QWidget
-
 from pennyspeed.desktop.charts.canvas import Canvas
-from pennyspeed.desktop.charts.views.road import RoadChart
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,37 +26,33 @@ class View:
         Its word in the row of views.
     help : str
         What it shows, in one line.
-    make : callable
-        Returns a new widget of this view; what only it needs is imported there.
+    module, name : str
+        Where its widget's class is: a module of :mod:`~pennyspeed.desktop.charts.views`.
     """
 
     key: str
     title: str
     help: str
-    make: Callable[[], QWidget]
+    module: str
+    name: str
 
-
-def _chart(key: str, title: str, help: str, module: str, name: str) -> View:
-    def make() -> QWidget:
-        found = getattr(import_module(f"{__name__}.views.{module}"), name)()
-        assert isinstance(found, Canvas)
-        return found
-
-    return View(key, title, help, make)
+    def make(self) -> Canvas:
+        """Return a new widget of this view, whose module is imported only now."""
+        made = getattr(import_module(f"{__name__}.views.{self.module}"), self.name)()
+        assert isinstance(made, Canvas)
+        return made
 
 
 CHARTS: tuple[View, ...] = (
-    _chart("road", "Road", "Speed over the road, and where to lift", "road", "RoadChart"),
-    _chart("time", "Time", "Speed and distance over time", "run_time", "RunTimeChart"),
-    _chart(
-        "forces", "Forces", "What pushes the car, against what holds it", "forces", "ForcesChart"
-    ),
-    _chart("motor", "Motor", "The motor over the speed of the car", "motor", "MotorChart"),
-    _chart("power", "Power", "Where the power of the pack goes", "power", "PowerChart"),
-    _chart("heat", "Heat", "Charge and motor temperature over the run", "heat", "HeatChart"),
+    View("road", "Road", "Speed over the road, and where to lift", "road", "RoadChart"),
+    View("time", "Time", "Speed and distance over time", "run_time", "RunTimeChart"),
+    View("forces", "Forces", "What pushes the car, against what holds it", "forces", "ForcesChart"),
+    View("motor", "Motor", "The motor over the speed of the car", "motor", "MotorChart"),
+    View("power", "Power", "Where the power of the pack goes", "power", "PowerChart"),
+    View("heat", "Heat", "Charge and motor temperature over the run", "heat", "HeatChart"),
 )
 """The views in the order of their digit keys."""
 
 BY_KEY: dict[str, View] = {view.key: view for view in CHARTS}
 
-__all__ = ["BY_KEY", "CHARTS", "Canvas", "RoadChart", "View"]
+__all__ = ["BY_KEY", "CHARTS", "Canvas", "View"]

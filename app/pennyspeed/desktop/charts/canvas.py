@@ -12,7 +12,6 @@ import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QRectF, QSize, QSizeF, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
-    QEnterEvent,
     QFocusEvent,
     QGuiApplication,
     QKeyEvent,
@@ -72,15 +71,17 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
     """What the chart shows, as its file and a screen reader call it."""
     HEIGHT, LEAST_HEIGHT = 328, 180
     HAS_CLOSE_UP = False
-    """Whether Z looks closer at the fast end."""
+    """Whether Z starts the upright axis above 0, or at 0 again."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.CrossCursor)
         # A cached background is a picture as large as the chart, for one fill.
         self.setCacheMode(QGraphicsView.CacheModeFlag.CacheNone)
         self.setAccessibleName(self.NAME)
-        self._shown: ChartInput | None = None
+        self.shown: ChartInput | None = None
+        """What it was asked to show last."""
         self._layout = Layout()
         self._is_stale = False
         self._is_saved = False
@@ -138,24 +139,12 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
         What is not in sight is laid out when it comes into sight.
         """
-        close_up = self._shown.close_up if self._shown is not None else False
+        close_up = self.shown.close_up if self.shown is not None else False
         self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up))
 
-    def look_closer(self, closer: bool) -> None:
-        """Start the upright axis above 0, or at 0 again."""
-        if self._shown is not None:
-            self._show(replace(self._shown, close_up=closer))
-
     def _show(self, shown: ChartInput) -> None:
-        self._shown = shown
-        self._is_stale = True
-        if self.isVisible():
-            self.settle()
-
-    @property
-    def shown(self) -> ChartInput | None:
-        """What it was asked to show last."""
-        return self._shown
+        self.shown = shown
+        self._renew()
 
     @property
     def layout_shown(self) -> Layout:
@@ -180,7 +169,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
     def settle(self) -> None:
         """Lay out what was put off because nobody saw it."""
-        shown = self._shown
+        shown = self.shown
         if not self._is_stale or shown is None or self.width() < 2 or self.height() < 2:
             return
         self._is_stale = False
@@ -196,7 +185,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         self._renew()
 
     def _renew(self) -> None:
-        self._is_stale = self._shown is not None
+        self._is_stale = self.shown is not None
         if self.isVisible():
             self.settle()
 
@@ -222,7 +211,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             paint_frame(painter, frame, themes.current())
 
     def _paint_front(self, painter: QPainter) -> None:
-        theme, layout, shown = themes.current(), self._layout, self._shown
+        theme, layout, shown = themes.current(), self._layout, self.shown
         if shown is not None:
             self._paint_marks(painter, layout, theme)
             if not self.has_curve:
@@ -265,7 +254,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         card.paint(painter, self._card, theme)
 
     def _describe(self) -> None:
-        if self._shown is None:
+        if self.shown is None:
             return
         card = self.card
         text = self.summary if card is None else card.sentence
@@ -312,9 +301,6 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
         open_menu(self, event.globalPos())
 
-    def enterEvent(self, event: QEnterEvent) -> None:
-        self.setCursor(Qt.CursorShape.CrossCursor)
-
     def leaveEvent(self, event: QEvent) -> None:
         if not self._by_key:
             self.read_at(None)
@@ -336,7 +322,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
     def _do_key(self, event: QKeyEvent) -> bool:
         """Do what a key asks for; False where it asks for nothing here."""
-        key = event.key()
+        key, shown = event.key(), self.shown
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_values()
         elif event.matches(QKeySequence.StandardKey.Save):
@@ -345,8 +331,8 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             ask_and_save(self)
         elif key == Qt.Key.Key_Escape and self.reader.place is not None:
             self.read_at(None)
-        elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP:
-            self.look_closer(self._shown is not None and not self._shown.close_up)
+        elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP and shown:
+            self._show(replace(shown, close_up=not shown.close_up))
         else:
             place = self.reader.place_by(self._layout, event)
             if place is None:

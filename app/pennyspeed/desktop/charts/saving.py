@@ -5,43 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRectF, QSize, QStandardPaths, SignalInstance
+from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRectF, QStandardPaths
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
-from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+from PySide6.QtWidgets import QFileDialog, QMenu
 
-from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.errors import UserError
-from pennyspeed.services.charts.table import Table
 from pennyspeed.services.whole_files import write_whole
+
+if TYPE_CHECKING:
+    from pennyspeed.desktop.charts.canvas import Canvas
 
 PICTURE_SCALE = 2
 """Pixels of a saved picture for one of the screen."""
 
 
-class Picture(Protocol):
-    """A chart, as far as saving goes."""
-
-    NAME: str
-    saved: SignalInstance
-    troubled: SignalInstance
-
-    @property
-    def summary(self) -> str: ...
-    @property
-    def has_curve(self) -> bool: ...
-    @property
-    def shown(self) -> ChartInput | None: ...
-    def table(self) -> Table | None: ...
-    def copy_values(self) -> str: ...
-    def paint_picture(self, painter: QPainter) -> None: ...
-    def size(self) -> QSize: ...
-    def window(self) -> QWidget: ...
-
-
-def svg(chart: Picture) -> bytes:
+def svg(chart: Canvas) -> bytes:
     """Return the chart as a drawing with real text."""
     from PySide6.QtSvg import QSvgGenerator
 
@@ -61,7 +42,7 @@ def svg(chart: Picture) -> bytes:
     return bytes(buffer.data().data())
 
 
-def png(chart: Picture) -> bytes:
+def png(chart: Canvas) -> bytes:
     """Return the chart as a picture, twice as fine as on the screen."""
     image = QImage(chart.size() * PICTURE_SCALE, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(PICTURE_SCALE)
@@ -77,13 +58,13 @@ def png(chart: Picture) -> bytes:
     return bytes(buffer.data().data())
 
 
-def csv(chart: Picture) -> bytes:
+def csv(chart: Canvas) -> bytes:
     """Return the curves as figures, with a mark at the front by which spreadsheets know UTF-8."""
     table = chart.table()
     return ("" if table is None else table.csv()).encode("utf-8-sig")
 
 
-FORMATS: dict[str, tuple[str, Callable[[Picture], bytes]]] = {
+FORMATS: dict[str, tuple[str, Callable[[Canvas], bytes]]] = {
     ".svg": ("Drawing", svg),
     ".png": ("Picture", png),
     ".csv": ("Figures", csv),
@@ -91,7 +72,7 @@ FORMATS: dict[str, tuple[str, Callable[[Picture], bytes]]] = {
 """What a chart can be saved as, by the end of the file's name."""
 
 
-def save(chart: Picture, path: Path) -> Path:
+def save(chart: Canvas, path: Path) -> Path:
     """Write the chart in the format that the name ends in; return where it went.
 
     A name with another end gets that of the first format. UserError where it cannot be written.
@@ -102,13 +83,13 @@ def save(chart: Picture, path: Path) -> Path:
     return path
 
 
-def proposed(chart: Picture, suffix: str) -> str:
+def proposed(chart: Canvas, suffix: str) -> str:
     """Return a file name from the build's name and what the chart shows."""
     plain = re.sub(r'[\x00-\x1f<>:"/\\|?*]+', "-", _title(chart)).strip(". ")
     return f"{plain[:120] or 'plot'}{suffix}"
 
 
-def ask_and_save(chart: Picture, suffix: str = "") -> Path | None:
+def ask_and_save(chart: Canvas, suffix: str = "") -> Path | None:
     """Ask for a place and save there; tell the chart's `saved` or `troubled`."""
     ends = [suffix] if suffix else list(FORMATS)
     kinds = ";;".join(f"{FORMATS[one][0]} (*{one})" for one in ends)
@@ -130,7 +111,7 @@ def ask_and_save(chart: Picture, suffix: str = "") -> Path | None:
     return saved
 
 
-def menu(chart: Picture) -> QMenu:
+def menu(chart: Canvas) -> QMenu:
     """Return the chart's own menu."""
     made = QMenu(chart.window())
     made.setFont(theme.font("body"))
@@ -150,19 +131,19 @@ def menu(chart: Picture) -> QMenu:
     return made
 
 
-def open_menu(chart: Picture, at: QPoint) -> None:
+def open_menu(chart: Canvas, at: QPoint) -> None:
     """Open the chart's menu."""
     made = menu(chart)
     made.aboutToHide.connect(made.deleteLater)
     made.popup(at)
 
 
-def _copy_figures(chart: Picture) -> None:
+def _copy_figures(chart: Canvas) -> None:
     table = chart.table()
     if table is not None:
         QGuiApplication.clipboard().setText(table.csv())
 
 
-def _title(chart: Picture) -> str:
+def _title(chart: Canvas) -> str:
     name = chart.shown.forecast.build.name if chart.shown is not None else ""
     return f"{name}, {chart.NAME[:1].lower()}{chart.NAME[1:]}" if name else chart.NAME

@@ -41,7 +41,7 @@ class SeriesChart(Canvas):
 
     @property
     def card(self) -> Card | None:
-        (chart, ghost), shown, place = self._charts, self._shown, self._read
+        (chart, ghost), shown, place = self._charts, self.shown, self._read
         if place is None or chart is None or shown is None:
             return None
         name = fitted(shown.ghost_name, "label", px(140)).text
@@ -50,7 +50,7 @@ class SeriesChart(Canvas):
 
     @property
     def summary(self) -> str:
-        (chart, ghost), shown = self._charts, self._shown
+        (chart, ghost), shown = self._charts, self.shown
         if chart is None or shown is None:
             return "" if shown is None else empty_summary(shown.forecast)
         if ghost is None:
@@ -59,7 +59,7 @@ class SeriesChart(Canvas):
         return f"{chart.summary} With {name}: {ghost.summary}"
 
     def table(self) -> Table | None:
-        (chart, ghost), shown = self._charts, self._shown
+        (chart, ghost), shown = self._charts, self.shown
         return None if chart is None or shown is None else chart.table(ghost, shown.ghost_name)
 
     def _chart_of(self, forecast: Forecast | None, measures: Measures) -> Chart | None:

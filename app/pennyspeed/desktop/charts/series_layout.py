@@ -186,7 +186,6 @@ def _names(
 
 
 def _stack(frame: Frame, panel: Panel, chart: Chart) -> None:
-    """Draw layers on top of each other."""
     scale = frame.scale
     xs = scale.x(chart.xs)
     low = np.zeros(len(xs))

@@ -32,7 +32,6 @@ class Command:
 
     Attributes
     ----------
-    key, text : str
     shortcuts : tuple
         Keys, the first of which the hints say.
     act : callable
@@ -82,7 +81,8 @@ def _units(key: str, units: Sequence[Unit]) -> Choice:
 
 def _view(place: int, key: str, title: str, help: str) -> Command:
     words = f"{title}: {help[0].lower()}{help[1:]}"
-    return Command(f"view_{key}", words, (str(place),), lambda to: to.navigator.choose_view(key))
+    digit = (str(place),) if place < 10 else ()
+    return Command(f"view_{key}", words, digit, lambda to: to.navigator.choose_view(key))
 
 
 def _write(what: str) -> Command:
@@ -96,7 +96,6 @@ def _turn_sheet(to: Targets) -> None:
 
 
 def _save_plot(to: Targets) -> None:
-    """Ask for a place and write the plot in sight there."""
     from pennyspeed.desktop.charts.saving import ask_and_save
 
     plots = [one for one in to.navigator.current.findChildren(Canvas) if one.isVisible()]

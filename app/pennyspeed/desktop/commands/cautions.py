@@ -15,12 +15,7 @@ MARGIN, MEASURE, LINE = 24, 560, 24
 
 
 class Cautions(QWidget):
-    """A page of text; Escape, Enter or a click closes it.
-
-    Signals
-    -------
-    closed()
-    """
+    """A page of text; Escape, Enter or a click closes it."""
 
     closed = Signal()
 
@@ -38,12 +33,9 @@ class Cautions(QWidget):
             painter.text(px(MARGIN + 24), line, "Take care", "heading", painter.theme.ink)
             y += px(LINE) + px(8)
             room = min(px(MEASURE), self.width() - 2 * px(MARGIN))
-            for text in wrapped(CAUTIONS, "body", room):
-                line = baseline(y, px(LINE), "body")
-                painter.text(px(MARGIN), line, text, "body", painter.theme.ink)
-                y += px(LINE)
-            y += px(16)
-            line = baseline(y, px(LINE), "label")
+            lines = wrapped(CAUTIONS, "body", room)
+            end = painter.lines(px(MARGIN), y, px(LINE), lines, "body", painter.theme.ink)
+            line = baseline(end + px(16), px(LINE), "label")
             painter.text(px(MARGIN), line, "Escape goes back.", "label", painter.theme.ink2)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -28,7 +28,6 @@ class Offer:
     ----------
     text, keys : str
         What it does, and the key that does the same in that place.
-    act : callable
     holds : bool or None
         Whether a choice holds; None where it is none.
     """
@@ -48,7 +47,6 @@ class ContextMenus(QObject):
 
     Parameters
     ----------
-    targets : Targets
     actions : dict of QAction
         The window's, by their keys.
     """

@@ -112,11 +112,6 @@ class FindLine(Scaled, QWidget):
     ----------
     gather : callable
         Returns everything that can be found, afresh.
-    parent : QWidget
-
-    Signals
-    -------
-    closed()
     """
 
     closed = Signal()
@@ -175,9 +170,6 @@ class FindLine(Scaled, QWidget):
         self.closed.emit()
 
     def rescale(self) -> None:
-        self._lay_out()
-
-    def _lay_out(self) -> None:
         parent = self.parentWidget()
         assert parent is not None
         room = parent.width() - 2 * px(8)
@@ -201,7 +193,7 @@ class FindLine(Scaled, QWidget):
         self.model.show(find(self._entries, text))
         if self.model.rowCount():
             self.view.setCurrentIndex(self.model.index(0))
-        self._lay_out()
+        self.rescale()
         self.view.setVisible(bool(self.model.rowCount()))
         self._announce()
         self.update()
@@ -249,7 +241,7 @@ class FindLine(Scaled, QWidget):
                 if event.reason() not in kept:
                     self.leave(give_back=False)
         elif kind == QEvent.Type.Resize and self.isVisible():
-            self._lay_out()
+            self.rescale()
         return False
 
     def _do_key(self, event: QKeyEvent) -> bool:

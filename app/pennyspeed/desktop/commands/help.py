@@ -21,9 +21,6 @@ class HelpPages(QObject):
 
     Parameters
     ----------
-    session : Session
-    navigator : Navigator
-    home : HomePage
     main : QMenu
         The menu with everything.
     over : QWidget

@@ -96,15 +96,11 @@ class HintsLine(Scaled, QWidget):
     def __init__(self, place: KeyMap, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._place = place
-        self._trouble = ""
+        self.trouble = ""
+        """The sentence that stands there instead of the hints, or none."""
         self._undo = ""
         self.setAccessibleName("keys")
         self.rescale()
-
-    @property
-    def trouble(self) -> str:
-        """The sentence that stands there instead of the hints, or ""."""
-        return self._trouble
 
     def rescale(self) -> None:
         self.setFixedHeight(px(HEIGHT))
@@ -159,8 +155,8 @@ class HintsLine(Scaled, QWidget):
 
     def complain(self, sentence: str) -> None:
         """Show a sentence about what went wrong, or "" to go back to the hints."""
-        if sentence != self._trouble:
-            self._trouble = sentence
+        if sentence != self.trouble:
+            self.trouble = sentence
             self.setAccessibleName(sentence or "keys")
             self.setToolTip(sentence)
             self.update()
@@ -170,11 +166,11 @@ class HintsLine(Scaled, QWidget):
             colours = painter.theme
             painter.fill(0, 0, self.width(), 1, colours.rule)
             line = baseline(0, self.height(), "label")
-            if self._trouble:
+            if self.trouble:
                 side = px(16)
                 painter.sign(px(MARGIN), (self.height() - side) / 2, side, Level.STOP)
                 room = self.width() - px(56) - px(MARGIN)
-                painter.text(px(56), line, self._trouble, "label_strong", colours.ink, room=room)
+                painter.text(px(56), line, self.trouble, "label_strong", colours.ink, room=room)
                 return
             x = float(px(MARGIN))
             for keys, what in self.fitting(self.width() - px(MARGIN) - px(8)):

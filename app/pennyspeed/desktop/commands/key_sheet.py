@@ -28,7 +28,6 @@ class KeyGroup:
 
     Attributes
     ----------
-    title : str
     hints : tuple of Hint
         Keys and what they do.
     """
@@ -99,22 +98,14 @@ class KeyLines(QWidget):
             for group, x, top, laid in self._places:
                 line = baseline(top, px(TITLE), "heading")
                 painter.text(x, line, group.title, "heading", colours.ink)
-                top += px(TITLE)
+                y: float = top + px(TITLE)
                 for (keys, _), (start, lines) in zip(group.hints, laid, strict=True):
-                    paint_keys(painter, x, baseline(top, px(ROW), "body"), keys)
-                    for text in lines:
-                        line = baseline(top, px(ROW), "body")
-                        painter.text(x + start, line, text, "body", colours.ink2)
-                        top += px(ROW)
+                    paint_keys(painter, x, baseline(y, px(ROW), "body"), keys)
+                    y = painter.lines(x + start, y, px(ROW), lines, "body", colours.ink2)
 
 
 class KeysPage(Scaled, ClosablePanel):
-    """The sheet, in place of plot and shelf; Escape closes it.
-
-    Parameters
-    ----------
-    groups : sequence of KeyGroup
-    """
+    """The sheet, in place of plot and shelf; Escape closes it."""
 
     def __init__(self, groups: Sequence[KeyGroup], parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -24,7 +24,6 @@ class Menus(QObject):
 
     Parameters
     ----------
-    targets : Targets
     main : QMenu
         Takes up everything.
     actions : dict of QAction

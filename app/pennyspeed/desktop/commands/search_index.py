@@ -1,8 +1,8 @@
-"""Things: everything that the find line finds – builds, slots, actions and parts."""
+"""Search index: everything that the find line finds – builds, slots, actions and parts."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal
@@ -50,7 +50,6 @@ class SearchIndex(QObject):
 
     Parameters
     ----------
-    session : Session
     home : HomePage
         Where slots and parts are shown.
     main : QMenu
@@ -98,8 +97,8 @@ class SearchIndex(QObject):
                 if parts is None:
                     parts = session.file.workshop.catalogue.parts(kind.key)
                 if kept is None or kept[0] is not parts or kept[1] != measures:
-                    things = [self._part_thing(part, kind.label, measures) for part in parts]
-                    kept = parts, measures, things
+                    entries = [self._part_entry(part, kind.label, measures) for part in parts]
+                    kept = parts, measures, entries
                 made[kind.key] = kept
             return made
 
@@ -122,15 +121,12 @@ class SearchIndex(QObject):
                 "build",
                 name,
                 "on the bench" if build_id == shown else "",
-                self._opener(build_id),
+                partial(session.builds.choose, build_id),
                 rank=BUILD,
                 more=codes.get(build_id, ""),
             )
             for build_id, name in session.builds.entries()
         ]
-
-    def _opener(self, build_id: int) -> Callable[[], object]:
-        return lambda: self._session.builds.choose(build_id)
 
     def _slots(self) -> list[SearchEntry]:
         build = self._session.bench.build
@@ -139,13 +135,9 @@ class SearchIndex(QObject):
             part = build.part(kind.key) if build is not None and not kind.many else None
             name = f"{kind.plural[0].upper()}{kind.plural[1:]} that could go in"
             note = f"now {part.name}" if part is not None else ""
-            found.append(
-                SearchEntry("shelf", name, note, self._shelver(kind.key), kind.key, rank=SLOT)
-            )
+            go = partial(self._home.go_to_slot, kind.key)
+            found.append(SearchEntry("shelf", name, note, go, kind.key, rank=SLOT))
         return found
-
-    def _shelver(self, slot: str) -> Callable[[], object]:
-        return lambda: self._home.go_to_slot(slot)
 
     def _actions(self) -> list[SearchEntry]:
         found = []
@@ -159,9 +151,7 @@ class SearchIndex(QObject):
             found.append(SearchEntry(group, name, note, action.trigger, rank=DO, more="do"))
         return found
 
-    def _part_thing(self, part: Part, label: str, measures: Measures) -> SearchEntry:
+    def _part_entry(self, part: Part, label: str, measures: Measures) -> SearchEntry:
         price = measures.money(part.price.amount) if part.price is not None else "no price"
-        return SearchEntry(label, part.name, price, self._goer(part), part.kind_key, PART)
-
-    def _goer(self, part: Part) -> Callable[[], object]:
-        return lambda: self._home.go_to_part(part)
+        go = partial(self._home.go_to_part, part)
+        return SearchEntry(label, part.name, price, go, part.kind_key, PART)

@@ -152,7 +152,7 @@ class PreviewPage(Page):
         self.filter_button.say("show all rows" if self.only_refused else "show only the refused")
 
     def _say_whole(self) -> None:
-        row, shown = self.table.currentIndex().row(), self.table.ledger.entries
+        row, shown = self.table.currentIndex().row(), self.table.entries_model.entries
         one = shown.rows[row] if isinstance(shown, PreviewRows) and 0 <= row < len(shown) else None
         # What is wrong with the table as a whole may be longer than the line that says it.
         self.whole.say(self.trouble.text if one is None else say_row(one))

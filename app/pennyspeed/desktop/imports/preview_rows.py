@@ -26,7 +26,7 @@ LEVELS = {
 
 
 class PreviewRows(Sequence[TableRow]):
-    """Rows of a preview as a ledger shows them, each made when it is looked at."""
+    """Rows of a preview as a table shows them, each made when it is looked at."""
 
     def __init__(self, rows: Sequence[Row[Any]]) -> None:
         self.rows = rows

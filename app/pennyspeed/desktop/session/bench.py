@@ -38,7 +38,6 @@ class Bench(QObject):
 
     Parameters
     ----------
-    file : OpenFile
     measures : Measures or None
         How figures are written; metric by default.
 
@@ -97,11 +96,6 @@ class Bench(QObject):
             return self.build.part(self.slot)
         return self.build.extras[-1] if self.build.extras else None
 
-    @property
-    def tried(self) -> Part | None:
-        """The part that is tried, the first where several are tried together."""
-        return self.tried_parts[0] if self.tried_parts else None
-
     def try_part(self, part: Part | None) -> None:
         """Predict the build with `part` in its slot, beside the build as it is."""
         self.try_parts(() if part is None else (part,))
@@ -111,7 +105,6 @@ class Bench(QObject):
 
         Parameters
         ----------
-        parts : sequence of Part
         name : str
             What people call them together, such as "28 on 54"; the names of all by default.
         """

@@ -220,10 +220,6 @@ class ReplaceBuild(UndoStep):
 
     Parameters
     ----------
-    builds : Builds
-    catalogue : Catalogue
-    before, after : Build or None
-    did, undid : str
     changes : sequence of PartChange
         What came into the catalogue along with the build.
     merge : str

@@ -52,7 +52,8 @@ class Catalogue(QObject):
         self._messages, self._jobs = messages, jobs
         self._lists: PartLists = {}
         self._lists_ahead: PartLists = {}
-        self._version = 0
+        self.version = 0
+        """Another number whenever the catalogue has changed."""
         file.read_ahead(self._read_ahead)
 
     # Reading ----------------------------------------------------------------------------------
@@ -68,18 +69,13 @@ class Catalogue(QObject):
         """Tell whether :meth:`parts` would answer without opening the file."""
         return self._file.is_open or (kind_key, archived) in self._lists
 
-    @property
-    def version(self) -> int:
-        """Another number whenever the catalogue has changed."""
-        return self._version
-
     def loaded_parts(self) -> dict[str, list[Part]]:
         """Return the parts that have been read already, by kind, without the archived ones."""
         return {key: parts for (key, archived), parts in self._lists.items() if not archived}
 
     def add_loaded(self, version: int, parts: dict[str, list[Part]]) -> bool:
         """Keep parts that were read elsewhere; False where the catalogue has changed since."""
-        if self._file.is_closed or version != self._version:
+        if self._file.is_closed or version != self.version:
             return False
         for key, those in parts.items():
             self._lists.setdefault((key, False), those)
@@ -93,7 +89,7 @@ class Catalogue(QObject):
     def forget(self) -> None:
         """Drop what was read, as the file has changed or is another one."""
         self._lists, self._lists_ahead = self._lists_ahead, {}
-        self._version += 1
+        self.version += 1
 
     def _read_ahead(self, workshop: Workshop) -> None:
         """Read what is shown, in a thread: thousands of parts take longer than a frame."""
@@ -174,7 +170,7 @@ class Catalogue(QObject):
         """Let the lists of parts and the build shown follow stored changes."""
         if not changes:
             return
-        self._version += 1
+        self.version += 1
         for key, parts in self._lists.items():
             self._lists[key] = _renewed(parts, key, changes)
         self._bench.read_anew()

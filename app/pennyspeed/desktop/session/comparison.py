@@ -29,7 +29,6 @@ class Entry:
     ----------
     letter : str
         From B on; it stays when another one is taken away.
-    name : str
     """
 
     letter: str
@@ -60,19 +59,15 @@ class ComparedBuilds(QObject):
         super().__init__(parent)
         self._file, self._bench, self._builds = file, bench, builds
         self._undo_stack, self._messages = undo_stack, messages
-        self._entries: tuple[Entry, ...] = ()
+        self.entries: tuple[Entry, ...] = ()
+        """What is held, by letter."""
         self._forecasts: dict[str, tuple[Build, Forecast]] = {}
         file.opened.connect(self._read)
         bench.measures_changed.connect(self._forget)
 
-    @property
-    def entries(self) -> tuple[Entry, ...]:
-        """What is held, by letter."""
-        return self._entries
-
     def entry(self, letter: str) -> Entry | None:
         """Return what is held under a letter, or None."""
-        return next((one for one in self._entries if one.letter == letter), None)
+        return next((one for one in self.entries if one.letter == letter), None)
 
     def known(self, entry: Entry) -> Forecast | None:
         """Return the forecast of a held build, None where it has yet to be worked out."""
@@ -97,7 +92,7 @@ class ComparedBuilds(QObject):
         """
         from pennyspeed.services.prediction.comparison import LETTERS, MOST_HELD
 
-        twin = next((one for one in self._entries if one.build == build), None)
+        twin = next((one for one in self.entries if one.build == build), None)
         if twin is not None:
             self._messages.said.emit(f"{twin.name} is held as {twin.letter} already")
             return twin.letter
@@ -108,9 +103,9 @@ class ComparedBuilds(QObject):
                 "for: take one away first."
             )
             return ""
-        taken = {one.name for one in self._entries}
+        taken = {one.name for one in self.entries}
         entry = Entry(free[0], free_name(name or AS_IT_WAS, taken), build)
-        after = sorted([*self._entries, entry], key=lambda one: one.letter)
+        after = sorted([*self.entries, entry], key=lambda one: one.letter)
         found = self._bench.forecast_of(build)
         if found is not None:
             self.learn(entry, found)
@@ -141,7 +136,7 @@ class ComparedBuilds(QObject):
         """Take a held build away; return it, None where there is none of that letter."""
         gone = self.entry(letter)
         if gone is not None:
-            after = tuple(one for one in self._entries if one is not gone)
+            after = tuple(one for one in self.entries if one is not gone)
             self._change(after, f"took {gone.name} away", f"held {gone.name} beside again")
         return gone
 
@@ -166,7 +161,7 @@ class ComparedBuilds(QObject):
 
     def replace_entries(self, entries: tuple[Entry, ...], words: str) -> None:
         """Hold these builds and no others, and keep that with the file."""
-        self._entries = entries
+        self.entries = entries
         with self._messages.reporting():
             self._file.workshop.settings.note_held([(one.name, one.build) for one in entries])
             self._messages.said.emit(words)
@@ -175,7 +170,7 @@ class ComparedBuilds(QObject):
     # Inside ---------------------------------------------------------------------------------
 
     def _change(self, after: tuple[Entry, ...], did: str, undid: str) -> None:
-        self._undo_stack.push(ReplaceEntries(self, self._entries, after, did, undid))
+        self._undo_stack.push(ReplaceEntries(self, self.entries, after, did, undid))
         self.replace_entries(after, did)
 
     def _read(self) -> None:
@@ -190,8 +185,8 @@ class ComparedBuilds(QObject):
             Entry(letter, name, build)
             for letter, (name, build) in zip(LETTERS[1:], held, strict=False)
         )
-        if entries != self._entries:
-            self._entries = entries
+        if entries != self.entries:
+            self.entries = entries
             self.changed.emit()
 
     def _forget(self) -> None:
@@ -205,19 +200,19 @@ class ReplaceEntries(UndoStep):
 
     def __init__(
         self,
-        held: ComparedBuilds,
+        comparison: ComparedBuilds,
         before: tuple[Entry, ...],
         after: tuple[Entry, ...],
         did: str,
         undid: str,
     ) -> None:
         super().__init__(did, undid)
-        self._held, self._before, self._after = held, before, after
+        self._comparison, self._before, self._after = comparison, before, after
 
     def apply(self) -> None:
         """Hold what was held after the change."""
-        self._held.replace_entries(self._after, self.did)
+        self._comparison.replace_entries(self._after, self.did)
 
     def revert(self) -> None:
         """Hold what was held before it."""
-        self._held.replace_entries(self._before, self.undid)
+        self._comparison.replace_entries(self._before, self.undid)

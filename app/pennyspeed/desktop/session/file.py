@@ -23,7 +23,6 @@ class OpenFile(QObject):
     ----------
     open_workshop : callable
         Opens the first file; may raise FileTrouble.
-    messages : Messages
     jobs : JobQueue
         Opens further files beside the window.
 
@@ -57,7 +56,8 @@ class OpenFile(QObject):
         self._messages, self._jobs = messages, jobs
         self._workshop: Workshop | None = None
         self._readers: list[Callable[[Workshop], None]] = []
-        self._is_closed = False
+        self.is_closed = False
+        """Whether the file was closed for good."""
 
     @property
     def workshop(self) -> Workshop:
@@ -70,11 +70,6 @@ class OpenFile(QObject):
     def is_open(self) -> bool:
         """Whether the file has been opened."""
         return self._workshop is not None
-
-    @property
-    def is_closed(self) -> bool:
-        """Whether the file was closed for good."""
-        return self._is_closed
 
     def open(self) -> None:
         """Open the file and have it read; troubles are told, not raised."""
@@ -112,7 +107,7 @@ class OpenFile(QObject):
 
     def close(self) -> None:
         """Close the file for good."""
-        self._is_closed = True
+        self.is_closed = True
         self._jobs.wait()
         self.closed.emit()
         if self._workshop is not None:
@@ -126,7 +121,7 @@ class OpenFile(QObject):
             self.content_read.emit(shown)
 
     def _replace(self, workshop: Workshop) -> None:
-        if self._is_closed:
+        if self.is_closed:
             workshop.close()
             return
         old, self._workshop = self._workshop, workshop

@@ -15,7 +15,6 @@ class Preferences(QObject):
 
     Parameters
     ----------
-    settings : Settings
     path : Path or None
         Where choices are kept; None keeps none.
 

@@ -54,13 +54,7 @@ class Session(QObject):
             self.file, self.bench, self.catalogue, self.undo_stack, self.messages, self
         )
         self.imports = Imports(
-            self.file,
-            self.bench,
-            self.catalogue,
-            self.builds,
-            self.messages,
-            self.jobs,
-            self,
+            self.file, self.bench, self.catalogue, self.builds, self.messages, self.jobs, self
         )
         self.comparison = ComparedBuilds(
             self.file, self.bench, self.builds, self.undo_stack, self.messages, self

@@ -26,13 +26,13 @@ def words_of(change: PartChange, measures: Measures) -> tuple[str, str]:
         return f"wrote down {after.name}", f"removed {after.name}"
     if after is None:
         return f"deleted {before.name}", f"brought back {before.name}"
-    things = _differing(before, after, measures)
-    if before.archived != after.archived and not things:
+    differences = _differing(before, after, measures)
+    if before.archived != after.archived and not differences:
         away, here = f"archived {after.name}", f"fetched back {after.name}"
         return (away, here) if after.archived else (here, away)
-    if len(things) != 1:
+    if len(differences) != 1:
         return f"changed {after.name}", f"put {before.name} back as it was"
-    was, now = things[0]
+    was, now = differences[0]
     if before.name != after.name:
         return f"named it {after.name}", f"named it {before.name} again"
     return f"{now} of {after.name}", f"put back {was} of {after.name}"
@@ -56,10 +56,10 @@ def _differing(before: Part, after: Part, measures: Measures) -> list[tuple[str,
     changes = list(changes_of(before, replace(after, price=before.price), measures))
     # A new price comes with its day and its shop: that is one thing.
     changes += price_changes(before.price, after.price, measures)[:1]
-    things = [(_said(one.what, one.old), _said(one.what, one.new)) for one in changes]
+    differences = [(_said(one.what, one.old), _said(one.what, one.new)) for one in changes]
     if before.name != after.name:
-        things.append((before.name, after.name))
-    return things
+        differences.append((before.name, after.name))
+    return differences
 
 
 def _said(what: str, text: str) -> str:

@@ -56,7 +56,7 @@ class SuppliersTable(EditableTable):
         return next((one for one in self._shopping.suppliers() if one.name == name), None)
 
     def _take(self, row: int, column: int, text: str) -> None:
-        name = str(self.ledger.entries[row].key)
+        name = str(self.entries_model.entries[row].key)
         shown = self._known[name]
         after = with_typed(shown, KEYS[column], text, self._session.bench.measures)
         if after.name != name and after.name in self._known:
@@ -65,7 +65,7 @@ class SuppliersTable(EditableTable):
         self.stand_on_key(after.name, column)
 
     def _remove(self, row: int) -> None:
-        stored = self._stored(str(self.ledger.entries[row].key))
+        stored = self._stored(str(self.entries_model.entries[row].key))
         if stored is None:
             return
         with self._session.messages.reporting():

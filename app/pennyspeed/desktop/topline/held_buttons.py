@@ -1,4 +1,4 @@
-"""Held words: the builds held beside the car, in the top line, each a way to the view of both."""
+"""Held buttons: the builds held beside the car, in the top line, each a way to the view of both."""
 
 from __future__ import annotations
 
@@ -16,12 +16,7 @@ TITLE = "beside"
 
 
 class HeldBuildButton(MenuButton):
-    """A held build's letter, with its name where there is room.
-
-    Attributes
-    ----------
-    letter, name : str
-    """
+    """A held build's letter, with its name where there is room."""
 
     def __init__(self, letter: str, name: str, parent: QWidget) -> None:
         super().__init__(letter, f"{letter}, {name}: Enter shows it beside the car.", parent)

@@ -3,12 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import (
-    QContextMenuEvent,
-    QFocusEvent,
-    QKeyEvent,
-    QPaintEvent,
-)
+from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from pennyspeed.desktop.session import Session
@@ -49,7 +44,7 @@ class InlineField(OwnKeys, QAbstractButton):
         self._session = session
         self.is_spread = spread
         self.role = "build" if item is NAME else "name"
-        self._lead, self._value = "", ""
+        self._lead, self.value = "", ""
         self.cell: InlineEditor | None = None
         self._tip = ErrorTip(self)
         is_stop = item is NAME
@@ -58,14 +53,9 @@ class InlineField(OwnKeys, QAbstractButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setToolTip(item.help)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.clicked.connect(lambda: self.push())
+        self.clicked.connect(lambda: self.activate())
 
     # Showing --------------------------------------------------------------------------------
-
-    @property
-    def value(self) -> str:
-        """What it shows."""
-        return self._value
 
     @property
     def editor(self) -> QWidget | None:
@@ -82,18 +72,18 @@ class InlineField(OwnKeys, QAbstractButton):
         """Take the value from the build; tell whether its width is another one."""
         build = self._session.bench.build
         if build is None:
-            if self.item is NAME and self._value != NO_BUILD:
-                self._lead, self._value = "", NO_BUILD
+            if self.item is NAME and self.value != NO_BUILD:
+                self._lead, self.value = "", NO_BUILD
                 self.setAccessibleName(NO_BUILD)
                 self.update()
                 return True
             return False
         lead = self.item.label if self.is_spread else self.item.lead(build)
         value = self.item.show(build, self._session.bench.measures)
-        if (lead, value) == (self._lead, self._value):
+        if (lead, value) == (self._lead, self.value):
             return False
         width = self.sizeHint().width()
-        self._lead, self._value = lead, value
+        self._lead, self.value = lead, value
         self.setAccessibleName(f"{self.item.label} {value}")
         self.update()
         return self.sizeHint().width() != width
@@ -105,7 +95,7 @@ class InlineField(OwnKeys, QAbstractButton):
 
     def sizeHint(self) -> QSize:
         lead = self._lead_width()
-        value = theme.metrics(self.role).horizontalAdvance(self._value)
+        value = theme.metrics(self.role).horizontalAdvance(self.value)
         return QSize(round(lead + value) + 2 * px(PAD) + 1, px(32))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -113,7 +103,7 @@ class InlineField(OwnKeys, QAbstractButton):
             line = baseline(0, self.height(), "body")
             left, right = px(PAD), self.width() - px(PAD)
             if self.is_spread:
-                value = fitted(self._value, self.role, right - left)
+                value = fitted(self.value, self.role, right - left)
                 x = right - value.width
                 room = x - left - px(8)
                 painter.text(left, line, self._lead, "body", painter.theme.ink2, room=room)
@@ -122,7 +112,7 @@ class InlineField(OwnKeys, QAbstractButton):
                 painter.text(left, line, self._lead, "body", painter.theme.ink2)
                 x += self._lead_width()
             ink, room = painter.theme.ink, right - x
-            width = painter.text(x, line, self._value, self.role, ink, room=room)
+            width = painter.text(x, line, self.value, self.role, ink, room=room)
             if self.item is not NAME:
                 dotted(painter, x, line + px(4), width)
             if self.hasFocus():
@@ -164,7 +154,7 @@ class InlineField(OwnKeys, QAbstractButton):
         else:
             event.ignore()
 
-    def push(self) -> None:
+    def activate(self) -> None:
         """Do what a click does."""
         self.edit()
 
@@ -203,7 +193,7 @@ class InlineField(OwnKeys, QAbstractButton):
     def _change(self, after: Build, merge: bool = False) -> bool:
         measures = self._session.bench.measures
         label, now = self.item.label, self.item.show(after, measures)
-        before = self._value
+        before = self.value
         if self.item is NAME:
             did, undid = f"renamed to {now}", f"named {before} again"
         else:
@@ -227,12 +217,7 @@ class InlineField(OwnKeys, QAbstractButton):
 
 
 class InlineEditor(CellEditor):
-    """The line to type in over a field's value.
-
-    Parameters
-    ----------
-    field : InlineField
-    """
+    """The line to type in over a field's value."""
 
     least = 104
     is_bare = True
@@ -259,12 +244,7 @@ class InlineEditor(CellEditor):
 
 
 class NameField(InlineField):
-    """The build's name: Enter, Space or a click opens the builds, F2 renames.
-
-    Signals
-    -------
-    menu_wanted()
-    """
+    """The build's name: Enter, Space or a click opens the builds, F2 renames."""
 
     menu_wanted = Signal()
 
@@ -280,7 +260,7 @@ class NameField(InlineField):
         with painting(self) as painter:
             room = self.width() - px(20) - 2 * px(PAD)
             line = baseline(0, self.height(), "build")
-            width = painter.text(px(PAD), line, self._value, "build", painter.theme.ink, room=room)
+            width = painter.text(px(PAD), line, self.value, "build", painter.theme.ink, room=room)
             side = px(16)
             x = px(PAD) + width + px(6)
             painter.icon(x, line - px(6) - side / 2, side, "chevron-down", painter.theme.ink)
@@ -297,7 +277,7 @@ class NameField(InlineField):
         else:
             event.ignore()
 
-    def push(self) -> None:
+    def activate(self) -> None:
         self.menu_wanted.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
@@ -29,10 +29,6 @@ class TopLine(Scaled, QWidget):
     """The build's name, its target, cap, road and weather, and what was done last.
 
     It is one stop for Tab; arrow keys go along it.
-
-    Parameters
-    ----------
-    session : Session
 
     Signals
     -------
@@ -67,7 +63,7 @@ class TopLine(Scaled, QWidget):
         self.more.clicked.connect(self.open_more)
         movers: list[InlineField | MenuButton] = [self.name, *self.fields, self.more, self.menu]
         for one in movers:
-            one.moved.connect(self._mover(one))
+            one.moved.connect(partial(self._go_beside, one))
         self._stop: QWidget = self.name
         session.bench.build_changed.connect(self.refresh)
         session.bench.measures_changed.connect(self.refresh)
@@ -85,9 +81,6 @@ class TopLine(Scaled, QWidget):
         if build is not None:
             builds.copy(builds.free_name(f"{build.name}, copy"))
             self.name.edit()
-
-    def _mover(self, one: InlineField | MenuButton) -> Callable[[int], None]:
-        return lambda step: self._go_beside(one, step)
 
     # Showing --------------------------------------------------------------------------------
 
@@ -112,7 +105,7 @@ class TopLine(Scaled, QWidget):
         gone, self.held = self.held, []
         for one in held:
             word = HeldBuildButton(*one, self)
-            word.moved.connect(self._mover(word))
+            word.moved.connect(partial(self._go_beside, word))
             word.clicked.connect(lambda _, letter=one[0]: self.held_wanted.emit(letter))
             word.show()
             self.held.append(word)

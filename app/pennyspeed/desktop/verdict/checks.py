@@ -89,14 +89,8 @@ class CheckDelegate(RowDelegate):
             return
         painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[row].level)
         text, advice = self._lines(row)
-        for words in text:
-            line = baseline(y, px(LINE), "name_chosen")
-            painter.text(px(TEXT), line, words, "name_chosen", colours.ink)
-            y += px(LINE)
-        for words in advice:
-            line = baseline(y, px(ADVICE), "label")
-            painter.text(px(TEXT), line, words, "label", colours.ink2)
-            y += px(ADVICE)
+        y = painter.lines(px(TEXT), y, px(LINE), text, "name_chosen", colours.ink)
+        painter.lines(px(TEXT), y, px(ADVICE), advice, "label", colours.ink2)
 
 
 class ChecksView(PaintedList):

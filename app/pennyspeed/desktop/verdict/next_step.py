@@ -116,10 +116,6 @@ def _is_wanting(forecast: Forecast | None) -> bool:
 class NextStepLine(Scaled, QAbstractButton):
     """The next step in words; Enter or a click tries it, once more puts it in.
 
-    Parameters
-    ----------
-    session : Session
-
     Signals
     -------
     changed()
@@ -132,7 +128,8 @@ class NextStepLine(Scaled, QAbstractButton):
         super().__init__(parent)
         self._session = session
         self.step = NextStep(session, self)
-        self._title, self._sentence = "", ""
+        self.title, self.sentence = "", ""
+        """What the step is, and the whole of it; empty where there is none to name."""
         self._lines: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -144,21 +141,11 @@ class NextStepLine(Scaled, QAbstractButton):
         self._is_tried = False
         self.refresh()
 
-    @property
-    def title(self) -> str:
-        """What the step is; "" where there is none to name."""
-        return self._title
-
-    @property
-    def sentence(self) -> str:
-        """The step, "" where there is none to name."""
-        return self._sentence
-
     def refresh(self) -> None:
         """Take the step up; an old one stays until the new one is found."""
         session, step = self._session, self.step
         build = session.bench.build
-        title, sentence = self._title, self._sentence
+        title, sentence = self.title, self.sentence
         if not _is_wanting(session.bench.forecast):
             title = sentence = ""
         elif build is not None and step.is_current:
@@ -166,8 +153,8 @@ class NextStepLine(Scaled, QAbstractButton):
             sentence = say_with_chance(build, step.change, session.bench.measures)
         elif build is not None and not title:
             title, sentence = change_title(build, None, session.bench.measures), LOOKING
-        if (title, sentence) != (self._title, self._sentence):
-            self._title, self._sentence = title, sentence
+        if (title, sentence) != (self.title, self.sentence):
+            self.title, self.sentence = title, sentence
             self.setAccessibleName(title)
             self.setAccessibleDescription(f"{sentence}. Enter tries it, Enter again puts it in.")
             self.rescale()
@@ -182,13 +169,13 @@ class NextStepLine(Scaled, QAbstractButton):
 
     def rescale(self) -> None:
         room = self.width() - 2 * px(MARGIN)
-        self._lines = wrapped(self._sentence, "label", room)[:MOST_LINES] if room > 0 else []
-        self.setVisible(bool(self._title))
+        self._lines = wrapped(self.sentence, "label", room)[:MOST_LINES] if room > 0 else []
+        self.setVisible(bool(self.title))
         self.update()
 
     def needed(self) -> int:
         """Return its height, 0 where it says nothing."""
-        if not self._title:
+        if not self.title:
             return 0
         return px(8) + px(TITLE) + px(LINE) * max(len(self._lines), 2) + px(8)
 
@@ -228,7 +215,7 @@ class NextStepLine(Scaled, QAbstractButton):
             painter.fill(left, 0, right - left, 1, colours.rule)
             top = px(8)
             line = baseline(top, px(TITLE), "label_strong")
-            width = painter.text(left, line, self._title, "label_strong", colours.ink)
+            width = painter.text(left, line, self.title, "label_strong", colours.ink)
             change = self.step.change
             if change is not None and self.step.is_current:
                 is_tried = self._session.bench.tried_parts == change.parts
@@ -236,10 +223,7 @@ class NextStepLine(Scaled, QAbstractButton):
                 room = right - left - width - px(16)
                 if self.hasFocus() and room >= px(60):
                     painter.text(right, line, word, "label", colours.ink3, 1.0, room)
-            top += px(TITLE)
-            for text in self._lines:
-                line = baseline(top, px(LINE), "label")
-                painter.text(left, line, text, "label", colours.ink2, room=right - left)
-                top += px(LINE)
+            top, room = top + px(TITLE), right - left
+            painter.lines(left, top, px(LINE), self._lines, "label", colours.ink2, room)
             if self.hasFocus():
                 focus_ring(painter, self)

@@ -42,12 +42,7 @@ SPEED_BOTTOM, GAUGE = 92, 48
 
 
 class VerdictPanel(Scaled, QWidget):
-    """Speed, gauge, money, bar, checks, and where there is room the reasons.
-
-    Parameters
-    ----------
-    session : Session
-    """
+    """Speed, gauge, money, bar, checks, and where there is room the reasons."""
 
     keys = CHECKS
 
@@ -60,9 +55,9 @@ class VerdictPanel(Scaled, QWidget):
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
         self._followed: Forecast | None = None
-        self._rows: list[FigureRow] = []
+        self.rows: list[FigureRow] = []
+        """The lines below the speed."""
         self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
-        self._ends = 0
         self.checks.slot_wanted.connect(session.bench.choose_slot)
         self.next.changed.connect(self._lay_out)
         session.bench.build_changed.connect(self.refresh)
@@ -87,11 +82,6 @@ class VerdictPanel(Scaled, QWidget):
     def speed(self) -> str:
         """The large figure."""
         return speed_text(self.forecast, self._session.bench.measures)
-
-    @property
-    def rows(self) -> list[FigureRow]:
-        """The lines below the speed."""
-        return self._rows
 
     @property
     def money(self) -> str:
@@ -131,7 +121,7 @@ class VerdictPanel(Scaled, QWidget):
     def _refresh_rows(self) -> None:
         session = self._session
         name = session.bench.tried_name
-        self._rows = verdict_rows(self.forecast, session.bench.measures, session.bench.trial, name)
+        self.rows = verdict_rows(self.forecast, session.bench.measures, session.bench.trial, name)
         self.setAccessibleDescription(self._said())
         self.update(0, self._tops["rows"], self.width(), px(FIGURE_ROW) * MOST_ROWS)
 
@@ -141,7 +131,7 @@ class VerdictPanel(Scaled, QWidget):
         if forecast is None:
             return ""
         said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} in this road"]
-        said += [f"{row.label} {row.figure}" for row in self._rows]
+        said += [f"{row.label} {row.figure}" for row in self.rows]
         said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
 
@@ -202,7 +192,7 @@ class VerdictPanel(Scaled, QWidget):
             self._paint_speed(painter, forecast)
         if is_asked(tops["rows"], tops["money"]):
             left, right = px(MARGIN), self.width() - px(MARGIN)
-            paint_rows(painter, self._rows, left, tops["rows"], right)
+            paint_rows(painter, self.rows, left, tops["rows"], right)
         if is_asked(tops["money"], tops["checks"]):
             self._paint_money(painter, forecast)
         if is_asked(tops["checks"], self.checks.y()):
@@ -277,5 +267,5 @@ class VerdictPanel(Scaled, QWidget):
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:
-            return show_help(event, self._rows, self._tops["rows"], self)
+            return show_help(event, self.rows, self._tops["rows"], self)
         return super().event(event)

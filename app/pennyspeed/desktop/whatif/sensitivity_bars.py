@@ -1,4 +1,4 @@
-"""The strip: bars of what a tenth of each thing would bring in speed."""
+"""Sensitivity bars: what a tenth of each thing would bring in speed."""
 
 from __future__ import annotations
 

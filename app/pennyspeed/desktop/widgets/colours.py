@@ -30,7 +30,6 @@ class Theme:
         The car as it is now, and what is chosen.
     band, band2, band_edge : QColor
         The likely range, the same on a tinted row, and its edge.
-    stop, watch : QColor
     """
 
     name: str
@@ -53,11 +52,6 @@ class Theme:
     def of(cls, name: str, **roles: str) -> Theme:
         """Return a theme from hexadecimal colours."""
         return cls(name, **{role: QColor(text) for role, text in roles.items()})
-
-    @property
-    def is_dark(self) -> bool:
-        """Whether the ground is darker than the ink."""
-        return self.ground.lightness() < self.ink.lightness()
 
     def roles(self) -> dict[str, QColor]:
         """Return every colour by its role."""

@@ -7,18 +7,13 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.painter import painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 
 
 class ErrorTip:
-    """One sentence about bad input, below a widget; above it where there is no room below.
-
-    Parameters
-    ----------
-    place : QWidget
-    """
+    """One sentence about bad input, below a widget; above it where there is no room below."""
 
     def __init__(self, place: QWidget) -> None:
         self._place = place
@@ -69,6 +64,5 @@ class _Plate(QWidget):
         with painting(self, "ground") as painter:
             painter.frame(self.rect(), painter.theme.stop)
             painter.sign(px(8), px(8), px(16), Level.STOP)
-            for i, text in enumerate(self._lines):
-                line = baseline(px(6) + i * px(20), px(20), "label_strong")
-                painter.text(px(32), line, text, "label_strong", painter.theme.ink)
+            ink = painter.theme.ink
+            painter.lines(px(32), px(6), px(20), self._lines, "label_strong", ink)

@@ -48,14 +48,11 @@ class FormRow(QObject):
 
     Parameters
     ----------
-    field : FormField
     home : QWidget
         Whose children the editors are.
 
     Attributes
     ----------
-    key, label : str
-    editor : LineEdit or Choice
     source : Choice or None
         Where the figure comes from.
     complaint : str
@@ -144,7 +141,7 @@ class FormBody(Scaled, QWidget):
             else:
                 one.textEdited.connect(self.changed)
             one.show()
-        self.lay_out()
+        self.rescale()
 
     @property
     def texts(self) -> dict[str, str]:
@@ -167,16 +164,13 @@ class FormBody(Scaled, QWidget):
         """Name what is no good below its row, by the rows' keys, and nothing below the others."""
         for row in self.rows:
             row.complaint = str(faults.get(row.key, ""))
-        self.lay_out()
+        self.rescale()
 
     def row(self, key: str) -> FormRow:
         """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
     def rescale(self) -> None:
-        self.lay_out()
-
-    def lay_out(self) -> None:
         """Place the rows."""
         block = px(LABEL + VALUE + SOURCE + 2 * GAP)
         columns = 2 if self.width() >= 2 * block + 3 * px(MARGIN) else 1
@@ -190,11 +184,11 @@ class FormBody(Scaled, QWidget):
             x = px(MARGIN) + (i // max(per_column, 1)) * (block + px(MARGIN))
             self._places.append((x, y))
             at = x + px(LABEL) + px(GAP)
-            self._put(row.editor, at, y + px(4), px(VALUE), px(28))
+            place(row.editor, QRect(at, y + px(4), px(VALUE), px(28)))
             if row.source is not None:
-                self._put(row.source, at + px(VALUE + GAP), y + px(4), px(SOURCE), px(28))
+                place(row.source, QRect(at + px(VALUE + GAP), y + px(4), px(SOURCE), px(28)))
             elif isinstance(row.editor, LineEdit) and row.key in WIDE:
-                self._put(row.editor, at, y + px(4), px(VALUE + GAP + SOURCE), px(28))
+                place(row.editor, QRect(at, y + px(4), px(VALUE + GAP + SOURCE), px(28)))
             y += px(ROW) + px(SENTENCE) * len(self._sentence(row))
             bottom = max(bottom, y)
         self.setMinimumHeight(bottom + px(8))
@@ -204,11 +198,8 @@ class FormBody(Scaled, QWidget):
         room = px(LABEL + VALUE + SOURCE + 2 * GAP)
         return wrapped(row.complaint, "label_strong", room) if row.complaint else []
 
-    def _put(self, one: QWidget, x: int, y: int, width: int, height: int) -> None:
-        place(one, QRect(x, y, width, height))
-
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self.lay_out()
+        self.rescale()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         with painting(self, "ground") as painter:
@@ -216,9 +207,8 @@ class FormBody(Scaled, QWidget):
             for row, (x, y) in zip(self.rows, self._places, strict=True):
                 line = baseline(y, px(ROW), "body")
                 painter.text(x, line, row.label, "body", colours.ink2, room=px(LABEL))
-                for i, text in enumerate(self._sentence(row)):
-                    below = baseline(y + px(ROW) + i * px(SENTENCE), px(SENTENCE), "label_strong")
-                    painter.text(x, below, text, "label_strong", colours.stop)
+                lines, below = self._sentence(row), y + px(ROW)
+                painter.lines(x, below, px(SENTENCE), lines, "label_strong", colours.stop)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):

@@ -24,7 +24,6 @@ class FormPage(Page):
 
     Parameters
     ----------
-    title : str
     drafts : mutable mapping, optional
         What was typed and not saved, by what it is about; kept over closing.
     """

@@ -26,7 +26,6 @@ class KeyRow:
     ----------
     keys : tuple of str
         As they are shown, arrows by the names above; () where they are a command's.
-    words : str
     action : str
         What the widget is to do; "" where it, or Qt, knows the key without this row.
     command : str
@@ -63,7 +62,6 @@ class KeyMap:
     ----------
     title : str
         What the sheet of keys calls the place.
-    own : KeyRow
     last : tuple of KeyRow
         What the hints say behind them.
     """
@@ -93,7 +91,6 @@ class KeyHandler:
 
     Parameters
     ----------
-    keys : KeyMap
     actions : callable
         By the actions of its rows: one for each.
     """

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
-from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
+from pennyspeed.desktop.widgets.painter import painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.tables.painted_table import PaintedTable
@@ -47,17 +47,12 @@ class Paragraph(Scaled, QWidget):
             lines = wrapped(self.text, "label", room)
             # What is more than the lines hold is cut at the end of the last one.
             shown = [*lines[: self._most - 1], " ".join(lines[self._most - 1 :])]
-            for i, text in enumerate(shown):
-                line = baseline(px(4) + i * px(LINE), px(LINE), "label")
-                painter.text(px(MARGIN), line, text, "label", painter.theme.ink2, room=room)
+            ink = painter.theme.ink2
+            painter.lines(px(MARGIN), px(4), px(LINE), shown, "label", ink, room)
 
 
 class Page(Scaled, ClosablePanel):
     """A title, what the page is about, and below it a line of verbs and one sentence.
-
-    Parameters
-    ----------
-    title : str
 
     Attributes
     ----------

@@ -5,7 +5,7 @@ What is painted through it stands mirrored where the language runs from right to
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from typing import Literal
@@ -15,10 +15,11 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets import theme
-from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, Words
+from pennyspeed.desktop.widgets.theme import CENTRE as CENTRE
+from pennyspeed.desktop.widgets.theme import LEFT as LEFT
+from pennyspeed.desktop.widgets.theme import RIGHT as RIGHT
+from pennyspeed.desktop.widgets.theme import Words
 from pennyspeed.domain.checks import Level
-
-ELLIPSIS = "…"
 
 Ground = Literal["ground", "side", "rule"]
 """The colours of the theme that a widget may stand on."""
@@ -62,7 +63,6 @@ class Painter:
 
     Parameters
     ----------
-    qt_painter : QPainter
     width : float
         Of the rectangle; its top is 0.
     widget : QWidget
@@ -97,6 +97,22 @@ class Painter:
             x, align = self.width - x, RIGHT - align
         words.draw(self.qt_painter, x, baseline, colour, align)
         return words.width
+
+    def lines(
+        self,
+        x: float,
+        top: float,
+        pitch: float,
+        texts: Sequence[str],
+        role: str,
+        colour: QColor,
+        room: float | None = None,
+    ) -> float:
+        """Write texts below each other, each in a row `pitch` high; return where they end."""
+        for text in texts:
+            self.text(x, baseline(top, pitch, role), text, role, colour, room=room)
+            top += pitch
+        return top
 
     def figure(
         self,
@@ -138,13 +154,13 @@ class Painter:
         drawing = theme.icon(name, colour, side)
         self.qt_painter.drawPixmap(QPointF(round(self.left(x, side)), round(y)), drawing)
 
-    def dot(self, x: float, y: float, radius: float, colour: QColor, filled: bool = True) -> None:
-        """Draw a dot, or a ring."""
+    def dot(self, x: float, y: float, radius: float, colour: QColor) -> None:
+        """Draw a dot."""
         qt_painter = self.qt_painter
         qt_painter.save()
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        qt_painter.setPen(Qt.PenStyle.NoPen if filled else colour)
-        qt_painter.setBrush(colour if filled else Qt.BrushStyle.NoBrush)
+        qt_painter.setPen(Qt.PenStyle.NoPen)
+        qt_painter.setBrush(colour)
         qt_painter.drawEllipse(QPointF(self.left(x), y), radius, radius)
         qt_painter.restore()
 
@@ -166,16 +182,3 @@ def baseline(top: float, height: float, role: str) -> float:
     """Return the baseline of a line of text centred in a row."""
     measures = theme.metrics(role)
     return round(top + (height + measures.capHeight()) / 2)
-
-
-__all__ = [
-    "CENTRE",
-    "ELLIPSIS",
-    "LEFT",
-    "RIGHT",
-    "Painter",
-    "baseline",
-    "fitted",
-    "painting",
-    "wrapped",
-]

@@ -1,4 +1,4 @@
-"""Ground: what a panel stands on, how it is left, and how it takes up what changed meanwhile."""
+"""Panel: its background, how Escape closes it, and how it catches up with what changed."""
 
 from __future__ import annotations
 
@@ -19,12 +19,7 @@ class Panel(QWidget):
 
 
 class ClosablePanel(OwnKeys, Panel):
-    """A panel in place of others, which Escape leaves whatever the window would do with it.
-
-    Signals
-    -------
-    closed()
-    """
+    """A panel in place of others, which Escape leaves whatever the window would do with it."""
 
     closed = Signal()
 

@@ -48,41 +48,34 @@ TEXT_PERCENTS = (100, 125, 150, 175, 200)
 
 
 class ThemeKeeper(QObject):
-    """Holds the person's choice of theme and text size, and follows the system where asked."""
+    """Holds the person's choice of theme and text size, and follows the system where asked.
+
+    Attributes
+    ----------
+    choice : str
+        One of :data:`CHOICES`.
+    text_percent : int
+        One of :data:`TEXT_PERCENTS`; every measure of the window grows with it.
+    """
 
     changed = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._choice = SYSTEM
-        self._percent = 100
-        self._theme = LIGHT
+        self.choice = SYSTEM
+        self.text_percent = 100
+        self.theme = LIGHT
         hints = QGuiApplication.styleHints()
         self._system = hints.colorScheme()
         _lengths.clear()
         hints.colorSchemeChanged.connect(self._scheme_changed)
         self._apply(announce=False)
 
-    @property
-    def theme(self) -> Theme:
-        """The theme that holds now."""
-        return self._theme
-
-    @property
-    def choice(self) -> str:
-        """One of :data:`CHOICES`."""
-        return self._choice
-
-    @property
-    def text_percent(self) -> int:
-        """One of :data:`TEXT_PERCENTS`; every measure of the window grows with it."""
-        return self._percent
-
     def choose(self, choice: str) -> None:
         """Take 'system', 'light' or 'dark'; ValueError on anything else."""
         if choice not in CHOICES:
             raise ValueError(f"theme {choice!r}: expected one of {', '.join(CHOICES)}")
-        self._choice = choice
+        self.choice = choice
         self._apply()
 
     def choose_text(self, percent: int) -> None:
@@ -90,8 +83,8 @@ class ThemeKeeper(QObject):
         if percent not in TEXT_PERCENTS:
             expected = ", ".join(str(one) for one in TEXT_PERCENTS)
             raise ValueError(f"text size {percent}: expected one of {expected}")
-        if percent != self._percent:
-            self._percent = percent
+        if percent != self.text_percent:
+            self.text_percent = percent
             _lengths.clear()
             self._apply()
             self.changed.emit()
@@ -102,16 +95,16 @@ class ThemeKeeper(QObject):
 
     def _apply(self, announce: bool = True) -> None:
         """Dress the application; tell only where the theme is another one."""
-        dark = self._choice == DARKNESS or (
-            self._choice == SYSTEM and self._system is Qt.ColorScheme.Dark
+        dark = self.choice == DARKNESS or (
+            self.choice == SYSTEM and self._system is Qt.ColorScheme.Dark
         )
         theme = DARK if dark else LIGHT
-        other = theme is not self._theme
-        self._theme = theme
+        other = theme is not self.theme
+        self.theme = theme
         app = QGuiApplication.instance()
         if isinstance(app, QGuiApplication):
             app.setPalette(palette(theme))
-            app.setFont(_font("body", self._percent))
+            app.setFont(_font("body", self.text_percent))
             # Now, not with the next events: whoever chooses finds every size as it has to be.
             for kind in (QEvent.Type.ApplicationPaletteChange, QEvent.Type.ApplicationFontChange):
                 QCoreApplication.sendPostedEvents(None, kind.value)

@@ -228,7 +228,6 @@ class _Maker:
         return stroke_of(self.lines[place].letter).colour
 
     def _name(self, end: End, block: QRectF) -> None:
-        """Write name and speed of a line, and lead to its ring."""
         layout, line, ring = self.layout, self.lines[end.place], self.layout.rings[end.place]
         colour, figure = self._colour(end.place), words(end.figure, "figure")
         room = block.width() - px(LETTER) - px(8) - figure.width
@@ -258,7 +257,7 @@ class BesideChart(Canvas):
 
     def show_lines(self, lines: Sequence[Line], measures: Measures) -> None:
         """Show builds; the first is the car now."""
-        close_up = True if self._shown is None else self._shown.close_up
+        close_up = True if self.shown is None else self.shown.close_up
         first = lines[0].forecast
         self._show(BesideInput(first, measures, close_up=close_up, lines=tuple(lines)))
 
@@ -276,7 +275,7 @@ class BesideChart(Canvas):
     @property
     def lines(self) -> tuple[Line, ...]:
         """The builds that are shown; the first is the car now."""
-        return self._shown.lines if isinstance(self._shown, BesideInput) else ()
+        return self.shown.lines if isinstance(self.shown, BesideInput) else ()
 
     def _lay_out(self, shown: ChartInput, size: QSizeF) -> BesideLayout:
         assert isinstance(shown, BesideInput)
@@ -284,7 +283,7 @@ class BesideChart(Canvas):
 
     @property
     def card(self) -> Card | None:
-        shown, place = self._shown, self._read
+        shown, place = self.shown, self._read
         if shown is None or place is None:
             return None
         rows: list[tuple[str, ...]] = []
@@ -295,10 +294,10 @@ class BesideChart(Canvas):
 
     @property
     def summary(self) -> str:
-        return "" if self._shown is None else beside_summary(self.lines, self._shown.measures)
+        return "" if self.shown is None else beside_summary(self.lines, self.shown.measures)
 
     def table(self) -> Table | None:
-        return None if self._shown is None else beside_table(self.lines, self._shown.measures)
+        return None if self.shown is None else beside_table(self.lines, self.shown.measures)
 
     def crosshair(self) -> Crosshair | None:
         """Return where the crosshair stands; its card covers no curve."""

@@ -7,15 +7,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import Car
 from pennyspeed.physics.results import Prediction
-from pennyspeed.services.charts.chart import (
-    NOW,
-    OTHER,
-    TOO_FAST,
-    Chart,
-    Limit,
-    Panel,
-    Series,
-)
+from pennyspeed.services.charts.chart import NOW, OTHER, TOO_FAST, Chart, Limit, Panel, Series
 from pennyspeed.services.charts.views import motor_over_speed
 from pennyspeed.services.prediction.forecast import Forecast
 

@@ -34,7 +34,7 @@ class RoadChart(Canvas):
     @property
     def reading(self) -> Reading | None:
         """What is read at the pointer or by the keys, None where nothing is."""
-        shown, layout, place = self._shown, self._layout, self._read
+        shown, layout, place = self.shown, self._layout, self._read
         found = None if shown is None else shown.forecast.prediction
         if place is None or found is None or not isinstance(layout, RoadLayout):
             return None
@@ -42,20 +42,20 @@ class RoadChart(Canvas):
 
     @property
     def card(self) -> Card | None:
-        read, shown = self.reading, self._shown
+        read, shown = self.reading, self.shown
         if read is None or shown is None:
             return None
         return Card(*lines(read, shown.forecast.build, shown.measures))
 
     @property
     def summary(self) -> str:
-        one = self._shown
+        one = self.shown
         if one is None:
             return ""
         return road_summary(one.forecast, one.measures, one.ghost, one.ghost_name)
 
     def table(self) -> Table | None:
-        one = self._shown
+        one = self.shown
         if one is None:
             return None
         return road_table(one.forecast, one.measures, one.ghost, one.ghost_name)

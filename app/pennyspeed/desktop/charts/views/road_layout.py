@@ -45,9 +45,7 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.axes import thinned
 from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
-from pennyspeed.services.charts.road_curves import (
-    speed_curve,
-)
+from pennyspeed.services.charts.road_curves import speed_curve
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import BRAKING, Stretch, said, stretches
 

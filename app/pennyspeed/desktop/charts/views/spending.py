@@ -31,7 +31,7 @@ class SpendingChart(Canvas):
     HEIGHT = 260
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        self._spending: Spending | None = None
+        self.spending: Spending | None = None
         super().__init__(parent)
 
     @staticmethod
@@ -39,17 +39,12 @@ class SpendingChart(Canvas):
         """Return the day it is."""
         return date.today()
 
-    @property
-    def spending(self) -> Spending | None:
-        """What is drawn."""
-        return self._spending
-
     def _lay_out(self, shown: ChartInput, size: QSizeF) -> SpendingLayout:
         tried = None if shown.ghost is None else shown.ghost.build
-        self._spending = spending(
+        self.spending = spending(
             shown.forecast.build, shown.measures, self.today(), tried, shown.ghost_name
         )
-        return lay_out(self._spending, size)
+        return lay_out(self.spending, size)
 
     def read_at(self, place: float | None) -> None:
         """Put the reading on the day nearest to a place, or take it away."""
@@ -57,7 +52,7 @@ class SpendingChart(Canvas):
 
     @property
     def card(self) -> Card | None:
-        found, place = self._spending, self._read
+        found, place = self.spending, self._read
         if found is None or place is None:
             return None
         day = found.day(place)
@@ -65,10 +60,10 @@ class SpendingChart(Canvas):
 
     @property
     def summary(self) -> str:
-        return NOTHING if self._spending is None else self._spending.summary()
+        return NOTHING if self.spending is None else self.spending.summary()
 
     def table(self) -> Table | None:
-        return None if self._spending is None else self._spending.table()
+        return None if self.spending is None else self.spending.table()
 
     def _empty_words(self, shown: ChartInput) -> tuple[str, str]:
         return "No money yet", "Put parts into the car, or write a line down below: N."

@@ -36,7 +36,6 @@ class EditableTable(OwnKeys, TitledTable):
     ----------
     name : str
         What a screen reader calls it.
-    heads : sequence of Head
     empty : str
         What it says while it has no rows.
 
@@ -62,9 +61,9 @@ class EditableTable(OwnKeys, TitledTable):
     def __init__(
         self, name: str, heads: Sequence[ColumnHead], empty: str = "", parent: QWidget | None = None
     ) -> None:
-        self.ledger = EditableTableModel(heads)
-        super().__init__(self.ledger, parent)
-        self.ledger.setParent(self)
+        self.entries_model = EditableTableModel(heads)
+        super().__init__(self.entries_model, parent)
+        self.entries_model.setParent(self)
         self._empty = empty
         self.take: Callable[[int, int, str], None] | None = None
         self.setAccessibleName(name)
@@ -80,15 +79,15 @@ class EditableTable(OwnKeys, TitledTable):
         before, column = self.key_here, max(self.currentIndex().column(), 0)
         place = self.currentIndex().row()
         if heads is None:
-            self.ledger.take(entries)
+            self.entries_model.take(entries)
         else:
-            self.ledger.take_heads(heads, entries)
+            self.entries_model.take_heads(heads, entries)
         self.lay_out()
         if 0 < len(entries) <= MANY:
             found = (i for i, entry in enumerate(entries) if entry.key == before)
             place = next(found, place)
         if len(entries):
-            column = min(column, self.ledger.columnCount() - 1)
+            column = min(column, self.entries_model.columnCount() - 1)
             self.stand_on(min(max(place, 0), len(entries) - 1), column)
         self.viewport().update()
 
@@ -96,16 +95,20 @@ class EditableTable(OwnKeys, TitledTable):
     def key_here(self) -> Hashable:
         """The key of the row that the keyboard stands on; None where it stands nowhere."""
         row = self.currentIndex().row()
-        return self.ledger.entries[row].key if 0 <= row < self.ledger.rowCount() else None
+        return (
+            self.entries_model.entries[row].key
+            if 0 <= row < self.entries_model.rowCount()
+            else None
+        )
 
     def stand_on(self, row: int, column: int | None = None) -> None:
         """Put the keyboard's place on a row."""
         here = max(self.currentIndex().column(), 0) if column is None else column
-        self.setCurrentIndex(self.ledger.index(row, here))
+        self.setCurrentIndex(self.entries_model.index(row, here))
 
     def stand_on_key(self, key: Hashable, column: int = 0) -> bool:
         """Put the keyboard's place on the row of a key; tell whether there is one."""
-        for row, entry in enumerate(self.ledger.entries):
+        for row, entry in enumerate(self.entries_model.entries):
             if entry.key == key:
                 self.stand_on(row, column)
                 return True
@@ -114,12 +117,12 @@ class EditableTable(OwnKeys, TitledTable):
     # Layout ---------------------------------------------------------------------------------
 
     def title(self, column: int) -> tuple[str, bool]:
-        head = self.ledger.heads[column]
+        head = self.entries_model.heads[column]
         return head.title, head.numeric
 
     def lay_out(self) -> None:
         """Give each column what it needs, and what is to spare to those that grow."""
-        model = self.ledger
+        model = self.entries_model
         wide = [self._needed(column) for column in range(model.columnCount())]
         growing = [i for i, head in enumerate(model.heads) if head.grows]
         spare = self.viewport().width() - sum(wide)
@@ -139,7 +142,7 @@ class EditableTable(OwnKeys, TitledTable):
         return left, -right
 
     def _needed(self, column: int) -> int:
-        model = self.ledger
+        model = self.entries_model
         advance = theme.metrics("figure").horizontalAdvance
         texts: list[float] = [theme.metrics("label").horizontalAdvance(model.heads[column].title)]
         for row in range(min(model.rowCount(), MEASURED)):
@@ -154,7 +157,7 @@ class EditableTable(OwnKeys, TitledTable):
     def paintEvent(self, event: QPaintEvent) -> None:
         view = self.viewport()
         with painting(view, "ground") as painter:
-            count = self.ledger.rowCount()
+            count = self.entries_model.rowCount()
             if not count:
                 room = view.width() - 2 * px(MARGIN)
                 for i, text in enumerate(wrapped(self._empty, "body", room)):
@@ -174,7 +177,7 @@ class EditableTable(OwnKeys, TitledTable):
         if here:
             painter.fill(0, top, painter.width, px(self.row_height), colours.tint)
             painter.fill(0, top, px(BAR), px(self.row_height), colours.accent)
-        for column in range(self.ledger.columnCount()):
+        for column in range(self.entries_model.columnCount()):
             wide, left = self.columnWidth(column), self.columnViewportPosition(column)
             if left + wide < 0 or left > self.viewport().width():
                 continue
@@ -187,7 +190,7 @@ class EditableTable(OwnKeys, TitledTable):
     def _paint_cell(
         self, painter: Painter, row: int, column: int, chosen: bool, is_current: bool
     ) -> None:
-        cell, colours = self.ledger.cell(row, column), painter.theme
+        cell, colours = self.entries_model.cell(row, column), painter.theme
         left, right = self.inside(column, round(painter.width))
         if is_current:
             for y in (0, px(self.row_height) - 1):
@@ -200,7 +203,7 @@ class EditableTable(OwnKeys, TitledTable):
         if cell.level is not None:
             colour = theme.sign_colour(cell.level, colours)
         line = baseline(0, px(self.row_height), role)
-        if self.ledger.heads[column].numeric:
+        if self.entries_model.heads[column].numeric:
             painter.figure(right, right - left, line, cell.text, role, colour, right - left)
         else:
             painter.text(left, line, cell.text, role, colour, room=right - left)
@@ -214,9 +217,14 @@ class EditableTable(OwnKeys, TitledTable):
 
     def can_edit(self, row: int, column: int) -> bool:
         """Tell whether a cell can be edited."""
-        is_there = 0 <= row < self.ledger.rowCount() and 0 <= column < self.ledger.columnCount()
+        is_there = (
+            0 <= row < self.entries_model.rowCount()
+            and 0 <= column < self.entries_model.columnCount()
+        )
         return (
-            is_there and self.take is not None and self.ledger.cell(row, column).typed is not None
+            is_there
+            and self.take is not None
+            and self.entries_model.cell(row, column).typed is not None
         )
 
     def edit_here(self, text: str | None = None) -> bool:
@@ -231,7 +239,7 @@ class EditableTable(OwnKeys, TitledTable):
     def next_editable(self, row: int, column: int, step: int) -> int:
         """Return the next column of a row that can be edited, −1 where there is none."""
         column += step
-        while 0 <= column < self.ledger.columnCount():
+        while 0 <= column < self.entries_model.columnCount():
             if self.can_edit(row, column):
                 return column
             column += step

@@ -1,4 +1,4 @@
-"""What a ledger shows, cell by cell, and what a screen reader says of it."""
+"""What an editable table shows, cell by cell, and what a screen reader says of it."""
 
 from __future__ import annotations
 

@@ -59,7 +59,6 @@ class PaintedList(QListView):
 
     Parameters
     ----------
-    model : QAbstractItemModel
     ground : Ground
         The colour behind the rows, as the theme calls it.
     """

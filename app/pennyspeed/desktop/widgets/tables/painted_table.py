@@ -1,4 +1,4 @@
-"""Grid: what the tables share that a panel paints whole, cells and headers alike."""
+"""Painted table: what the tables share that a panel paints whole, cells and headers alike."""
 
 from __future__ import annotations
 

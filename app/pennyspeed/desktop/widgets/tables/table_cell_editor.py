@@ -18,12 +18,7 @@ PAD = 4
 
 
 class TableCellEditor(CellEditor):
-    """The line to type in over a cell; Tab goes to the next cell that can be edited.
-
-    Parameters
-    ----------
-    table : EditableTable
-    """
+    """The line to type in over a cell; Tab goes to the next cell that can be edited."""
 
     finishing = (*ENTERS, Qt.Key.Key_F2)
     is_bare = True
@@ -37,7 +32,7 @@ class TableCellEditor(CellEditor):
 
     def open(self, row: int, column: int, text: str | None = None) -> None:
         """Open over a cell, with `text` typed already."""
-        model = self._table.ledger
+        model = self._table.entries_model
         cell, head = model.cell(row, column), model.heads[column]
         self._cell = row, column
         field = FormField(head.title, head.title, head.help, cell.typed or "")
@@ -47,10 +42,10 @@ class TableCellEditor(CellEditor):
         if not self.is_open:
             return
         table, (row, column) = self._table, self._cell
-        rect = table.visualRect(table.ledger.index(row, column))
+        rect = table.visualRect(table.entries_model.index(row, column))
         left, right = table.inside(column, rect.width())
         wide = max(right - left + 2 * px(PAD), px(self.least))
-        is_numeric = table.ledger.heads[column].numeric
+        is_numeric = table.entries_model.heads[column].numeric
         start = right + px(PAD) - wide if is_numeric else left - px(PAD)
         if table.isRightToLeft():
             start = rect.width() - start - wide
