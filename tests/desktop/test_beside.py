@@ -11,8 +11,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QRectF, QSizeF, Qt
-from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtCore import QEvent, QObject, QRectF, QSizeF, Qt
+from PySide6.QtGui import QGuiApplication, QImage, QRegion
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
@@ -441,6 +441,27 @@ def test_the_car_now_stays_in_sight_however_many_are_beside_it(
             if x != edge
         ]
         assert all(same)
+
+
+def test_the_column_that_stays_is_painted_anew_when_the_others_scroll(crowded: BesideTable) -> None:
+    view, head = crowded.viewport(), crowded.horizontalHeader().viewport()
+    painted: dict[QObject, QRegion] = {view: QRegion(), head: QRegion()}
+
+    class Paints(QObject):
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+            if event.type() == QEvent.Type.Paint:
+                painted[watched] |= event.region()
+            return False
+
+    QApplication.processEvents()
+    paints = Paints()
+    view.installEventFilter(paints)
+    head.installEventFilter(paints)
+    crowded.horizontalScrollBar().setValue(2)
+    QApplication.processEvents()
+    for one in (view, head):
+        kept = QRegion(crowded.kept.rect(one.height()))
+        assert kept.subtracted(painted[one]).isEmpty()
 
 
 def test_what_is_held_already_is_not_held_twice(window: Window, beside: BesidePanel) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -59,6 +60,23 @@ def test_a_new_part_comes_onto_the_shelf_and_goes_in(window: Window, press: Pres
     window.shelf.table.setFocus()
     press(Key.Key_Return)
     assert window.session.bench.build.part("pinion").name == "33 teeth, odd"
+
+
+@pytest.mark.parametrize(
+    ("key", "held"),
+    [
+        (Key.Key_S, Qt.KeyboardModifier.ControlModifier),
+        (Key.Key_Escape, Qt.KeyboardModifier.NoModifier),
+    ],
+)
+def test_keys_that_save_and_leave_are_the_form_s_before_the_window_s(
+    window: Window, key: Qt.Key, held: Qt.KeyboardModifier
+) -> None:
+    window.parts.new_part()
+    event = QKeyEvent(QEvent.Type.ShortcutOverride, key, held)
+    event.ignore()
+    QApplication.sendEvent(form_of(window), event)
+    assert event.isAccepted()
 
 
 def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window) -> None:
