@@ -71,7 +71,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
     """What the chart shows, as its file and a screen reader call it."""
     HEIGHT, LEAST_HEIGHT = 328, 180
     HAS_CLOSE_UP = False
-    """Whether Z starts the upright axis above 0, or at 0 again."""
+    """Whether Z looks closer at the fast end."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -141,6 +141,11 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         """
         close_up = self.shown.close_up if self.shown is not None else False
         self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up))
+
+    def look_closer(self, closer: bool) -> None:
+        """Start the upright axis above 0, or at 0 again."""
+        if self.shown is not None:
+            self._show(replace(self.shown, close_up=closer))
 
     def _show(self, shown: ChartInput) -> None:
         self.shown = shown
@@ -322,7 +327,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
 
     def _do_key(self, event: QKeyEvent) -> bool:
         """Do what a key asks for; False where it asks for nothing here."""
-        key, shown = event.key(), self.shown
+        key = event.key()
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_values()
         elif event.matches(QKeySequence.StandardKey.Save):
@@ -331,8 +336,8 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
             ask_and_save(self)
         elif key == Qt.Key.Key_Escape and self.reader.place is not None:
             self.read_at(None)
-        elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP and shown:
-            self._show(replace(shown, close_up=not shown.close_up))
+        elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP:
+            self.look_closer(self.shown is not None and not self.shown.close_up)
         else:
             place = self.reader.place_by(self._layout, event)
             if place is None:
