@@ -11,7 +11,7 @@ from time import perf_counter
 import pytest
 
 from pennyspeed.services.money.cheapest import cheapest, landed
-from services.test_cheapest import a_catalogue
+from services.money.test_cheapest import a_catalogue
 
 pytestmark = pytest.mark.bench
 

@@ -44,7 +44,7 @@ To add one:
 1. write its class in the module of its subject (`fit`, `ratings`, `limits`, `road`, `plan`), or in
    a new one: a `Limit` where one value is held against one limit, else a `Check`;
 2. list it here;
-3. test it fine, failing and not known in ``tests/domain/test_checks.py``.
+3. test it fine, failing and not known in ``tests/domain/checks/test_checks.py``.
 """
 
 BY_CODE = {check.code: check for check in CHECKS}

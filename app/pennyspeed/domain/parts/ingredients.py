@@ -7,7 +7,7 @@ To add a kind:
 
 1. write its class, with its ``KIND``, ``LABEL``, ``FIGURES``, ``mass`` and ``exact_cost``;
 2. list it in :data:`KINDS`;
-3. test it by hand-worked numbers in ``tests/domain/test_recipes.py``.
+3. test it by hand-worked numbers in ``tests/domain/parts/test_recipes.py``.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ from pennyspeed.services.shelf.concern import concern, looked_at
 from pennyspeed.services.shelf.row_texts import RowTexts
 from pennyspeed.services.shelf.stock import Stock
 
-TESTS = Path(__file__).resolve().parents[1]
+TESTS = Path(__file__).resolve().parents[2]
 
 WHEELS = '''"""Wheels: whether the tyres turn under the body."""
 

@@ -12,9 +12,9 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 
+from desktop.buildsheet.paper.pdf_reading import Reader
 from desktop.conftest import wait_until
-from desktop.paper.pdf_reading import Reader
-from desktop.test_theme import contrast
+from desktop.widgets.test_theme import contrast
 from pennyspeed.desktop.buildsheet.paper.printing import prepared, print_pages
 from pennyspeed.desktop.buildsheet.sheet_panel import SheetPanel
 from pennyspeed.desktop.widgets import theme

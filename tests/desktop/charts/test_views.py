@@ -585,7 +585,7 @@ def test_a_start_imports_no_other_view() -> None:
         "import sys; import pennyspeed.desktop.window; "
         "print([n for n in sys.modules if n.startswith('pennyspeed.desktop.charts.')])"
     )
-    app = Path(__file__).parents[2] / "app"
+    app = Path(__file__).parents[3] / "app"
     ran = subprocess.run(
         [sys.executable, "-c", code],
         capture_output=True,

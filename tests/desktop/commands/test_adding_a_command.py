@@ -26,7 +26,7 @@ from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.services.workshop import Workshop
 
-TESTS = Path(__file__).resolve().parents[1]
+TESTS = Path(__file__).resolve().parents[2]
 ADDED = {
     "commands/actions.py": (
         '        Command("new_part", "New part"',

@@ -25,8 +25,8 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.shelf.bands import bands, bands_behind
 from pennyspeed.services.shelf.candidates import CODES, Candidates, candidates, pair_candidates
+from services.prediction.test_any_build import documents
 from services.swaps import CATALOGUE, demo_builds, grown, some_build
-from services.test_any_build import documents
 
 KINDS = tuple(BY_KEY)
 

@@ -23,7 +23,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from builds import a_build
-from desktop.paper.pdf_reading import Reader
+from desktop.buildsheet.paper.pdf_reading import Reader
 from pennyspeed.desktop.buildsheet.paper.fonts import DOTS_PER_INCH
 from pennyspeed.desktop.buildsheet.paper.page_layout import lay_out
 from pennyspeed.desktop.buildsheet.paper.painting import paint
@@ -292,7 +292,7 @@ def test_other_processes_make_the_same_bytes(
         "from sheets import a_sheet; from pennyspeed.desktop.buildsheet.paper.pdf import *\n"
         "app = without_display(); open(sys.argv[1], 'wb').write(sheet_pdf(a_sheet()))"
     )
-    tests = Path(__file__).parents[2]
+    tests = Path(__file__).parents[3]
     app = Path(sys.modules["pennyspeed"].__file__ or "").parents[1]
     environment = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
     environment.pop("QT_HASH_SEED", None)
