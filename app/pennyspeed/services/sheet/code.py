@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from pennyspeed.domain.builds import Build
-from pennyspeed.services.sheet.document import (
-    Code,
-)
+from pennyspeed.services.sheet.document import Code
 from pennyspeed.services.short_ids import code_text
 
 

@@ -6,9 +6,7 @@ from pathlib import Path
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.services.sheet.choices import Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 
 PDF, HTML, TEXT = ".pdf", ".html", ".txt"
 SUFFIXES = (PDF, HTML, TEXT)

@@ -12,9 +12,7 @@ from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.sheet.choices import Choices
-from pennyspeed.services.sheet.document import (
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.look import Look
 from pennyspeed.services.sheet.making import build_sheet
 

@@ -7,9 +7,7 @@ import base64
 from pennyspeed import __version__
 from pennyspeed.resources import path as resource_path
 from pennyspeed.services.sheet.choices import PAPERS, Choices
-from pennyspeed.services.sheet.curves import (
-    Plot,
-)
+from pennyspeed.services.sheet.curves import Plot
 from pennyspeed.services.sheet.document import (
     Block,
     Code,

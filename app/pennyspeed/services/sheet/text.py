@@ -7,9 +7,7 @@ import unicodedata
 from collections.abc import Iterator
 
 from pennyspeed.services.reports.report import printable
-from pennyspeed.services.sheet.curves import (
-    Plot,
-)
+from pennyspeed.services.sheet.curves import Plot
 from pennyspeed.services.sheet.document import (
     BIG,
     CENTRE,
