@@ -43,7 +43,6 @@ class GearCells:
 
     Attributes
     ----------
-    chart : GearChart
     spurs, pinions : list of Part
         Rows and columns.
     reasons : array of str
@@ -85,11 +84,8 @@ class GearCells:
         self.limits = [(key, words, self._table(holds)) for key, words, holds in known]
         self.paths = paths_of(self.limits, self.fits)
         self._longest = {show: self._longest_texts(show) for show in SHOWS}
-        present = self.build.part("spur")
         self.teeth_left_now = (
-            teeth_left(self.build)
-            if present is None or self.now is None
-            else chart.left[rows[self.now[0]]]
+            teeth_left(self.build) if chart.now is None else chart.left[chart.now[1]]
         )
 
     def _table(self, values: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -147,13 +143,13 @@ class GearCells:
 
     def texts(self, show: str, row: int, column: int) -> tuple[str, str]:
         """Return the figure that is shown and the small one below it."""
-        if show == RATIO:
-            return self.ratio(row, column), self.speed(row, column)
-        if show == ROLL_OUT:
-            return self.roll_out(row, column), self.ratio(row, column)
-        if show == TURNS:
-            return self.turns(row, column), self.celsius(row, column)
-        return self.speed(row, column), self.ratio(row, column)
+        main, below = {
+            SPEED: (self.speed, self.ratio),
+            RATIO: (self.ratio, self.speed),
+            ROLL_OUT: (self.roll_out, self.ratio),
+            TURNS: (self.turns, self.celsius),
+        }[show]
+        return main(row, column), below(row, column)
 
     def longest(self, show: str) -> tuple[str, ...]:
         """Return the texts among which the widest figure of the chart is."""

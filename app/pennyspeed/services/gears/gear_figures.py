@@ -6,12 +6,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-import numpy as np
-
 from pennyspeed.domain.assembly import assemble
-from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS
-from pennyspeed.domain.checks.seen import over
-from pennyspeed.domain.units import KMH, RPM
+from pennyspeed.domain.units import RPM
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.gears.gear_chart import GearChart
 
@@ -20,18 +16,11 @@ def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
     """Return the chart with the speeds, turns and temperatures of some cells worked out exactly.
 
     A chart's own figures come from one batch and are within 1e-3; a digit may round the other way.
-    Some 0.5 ms a cell.
-
-    Parameters
-    ----------
-    chart : GearChart
-    cells : iterable of (int, int)
-        Pinion and spur.
+    Some 0.5 ms a cell. Each is named by the places of its pinion and its spur.
     """
     speed, top_speed = chart.speed.copy(), chart.top_speed.copy()
     rpm, celsius = chart.motor_rpm.copy(), chart.motor_celsius.copy()
-    build = chart.candidates.trials.original
-    start = build.condition("motor_temperature_c")
+    start = chart.candidates.trials.original.condition("motor_temperature_c")
     for cell in cells:
         car = assemble(chart.build(*cell))
         if car is None:
@@ -43,17 +32,4 @@ def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
         )
         if not math.isnan(celsius[cell]):
             celsius[cell] = start + found.motor_rise
-    motor = build.part("motor")
-    rated = None if motor is None else motor.known_number("max_rpm")
-    target = math.nan if build.target_kmh is None else KMH.to_si(build.target_kmh)
-    with np.errstate(invalid="ignore"):
-        return replace(
-            chart,
-            speed=speed,
-            top_speed=top_speed,
-            motor_rpm=rpm,
-            motor_celsius=celsius,
-            reached=speed >= target,
-            over_rated=np.asarray(over(rpm, math.nan if rated is None else rated)),
-            over_hot=np.asarray(over(celsius, MOST_MOTOR_CELSIUS)),
-        )
+    return replace(chart, speed=speed, top_speed=top_speed, motor_rpm=rpm, motor_celsius=celsius)

@@ -77,12 +77,7 @@ class Region:
 
 
 def steps(holds: Bools, shown: Bools) -> list[Step]:
-    """Return the lines that part the shown cells where `holds` from those where it does not.
-
-    Parameters
-    ----------
-    holds, shown : array of bool, shape (rows, columns)
-    """
+    """Return the lines that part the shown cells where `holds` from those where it does not."""
     sides: dict[Edge, str] = {}
     both = shown[:, :-1] & shown[:, 1:] & (holds[:, :-1] != holds[:, 1:])
     for r, c in np.argwhere(both):
@@ -101,10 +96,7 @@ def _step(chain: list[Corner], sides: dict[Edge, str]) -> Step:
     if chain[0] > chain[-1]:
         chain = chain[::-1]
     first, last = (chain[0], chain[1]), (chain[-2], chain[-1])
-    return Step(
-        tuple(chain),
-        (sides[min(first), max(first)], sides[min(last), max(last)]),
-    )
+    return Step(tuple(chain), (sides[min(first), max(first)], sides[min(last), max(last)]))
 
 
 def _chains(edges: set[Edge]) -> list[list[Corner]]:
@@ -144,12 +136,7 @@ def _walk(start: Corner, ways: dict[Corner, list[Corner]], left: set[Edge]) -> l
 
 
 def regions(keys: NDArray[np.object_]) -> list[Region]:
-    """Return cells of one key beside each other; "" belongs to none.
-
-    Parameters
-    ----------
-    keys : array of str, shape (rows, columns)
-    """
+    """Return cells of one key beside each other; "" belongs to none."""
     rows, columns = keys.shape
     seen: set[Cell] = set()
     found = []
