@@ -74,7 +74,6 @@ def bands_behind(
 
     Parameters
     ----------
-    found : Candidates
     rows : sequence of int, optional
         In the order in which they are wanted; all by default.
     chunk : int

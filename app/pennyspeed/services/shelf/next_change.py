@@ -18,12 +18,13 @@ from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import IntArray
 from pennyspeed.services.gears.gear_chart import FITTING
 from pennyspeed.services.shelf.bands import bands
 from pennyspeed.services.shelf.candidates import Candidates, outcomes, speed_now
+from pennyspeed.services.shelf.swaps import bought, name_of
 from pennyspeed.services.shelf.trials import Trials, paired, single
 
 PAIRS = (("pinion", "spur"),)
@@ -121,9 +122,8 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
 def change_of(found: Candidates, row: int, speed: float, now: float, reaches: bool) -> Change:
     """Return the change that a row of candidates makes; speeds in m/s."""
     build = found.trials.original
-    parts = tuple(part for part in found.parts(row) if not _is_in(build, part))
     return Change(
-        parts=parts,
+        parts=bought(build, found.parts(row)),
         build=found.build(row),
         cost=found.money(int(found.cost_change[row])),
         beside_cap=found.money(int(found.trials.beside_cap[0][row])),
@@ -138,7 +138,7 @@ def say_change(build: Build, change: Change | None, measures: Measures = METRIC)
     """Say the change in one sentence."""
     if change is None:
         return "Nothing in the catalogue makes it quicker for what is left"
-    names = " with ".join(part.name for part in change.parts)
+    names = name_of(change.parts)
     speed = measures.speed_toward(KMH.from_si(change.speed), build.target_kmh)
     if change.cost.minor == 0 and change.beside_cap.minor > 0:
         price = f"for {measures.money(change.beside_cap)} that do not count toward the cap"
@@ -209,8 +209,3 @@ def extra_cost(found: Candidates) -> IntArray:
 def _exact(found: Candidates, row: int | IntArray) -> float:
     speed = found.shown((int(row),))[0].speed
     return 0.0 if speed is None else speed
-
-
-def _is_in(build: Build, part: Part) -> bool:
-    old = build.part(part.kind_key)
-    return old is not None and is_same(old, part)

@@ -135,9 +135,6 @@ class Stock:
 
     Parameters
     ----------
-    kind : Kind
-    parts : list of Part
-    measures : Measures
     before : Stock or None
         The same parts but for a few that were changed: only these are worked out anew.
     """

@@ -22,12 +22,7 @@ MOST_PAIRS = 20_000
 
 
 class Pairs(Stock):
-    """Every part of one stock with every part of another, the others running fastest.
-
-    Parameters
-    ----------
-    one, other : Stock
-    """
+    """Every part of one stock with every part of another, the others running fastest."""
 
     def __init__(self, one: Stock, other: Stock) -> None:
         self.one, self.other = one, other

@@ -25,7 +25,9 @@ from pennyspeed.domain.money.book import PRECISION, book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import OPEN, Line, Status
 from pennyspeed.domain.parts.columns import Columns, Prices
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Floats, IntArray
+from pennyspeed.services.shelf.swaps import bought
 
 _NONE = np.array(Decimal(0), dtype=object)
 
@@ -33,16 +35,21 @@ _NONE = np.array(Decimal(0), dtype=object)
 class TrialMoney:
     """The money and the days of :class:`~pennyspeed.services.shelf.trials.Trials`."""
 
-    original: Build
-    columns: Mapping[str, Columns]
-    index: Mapping[str, IntArray]
+    def __init__(
+        self, build: Build, columns: Mapping[str, Columns], index: Mapping[str, IntArray]
+    ) -> None:
+        self.original, self.columns, self.index = build, columns, index
 
     def __len__(self) -> int:
-        raise NotImplementedError
+        return len(next(iter(self.index.values())))
+
+    def parts(self, row: int) -> tuple[Part, ...]:
+        """Return the parts that one trial takes."""
+        return tuple(self.columns[slot].parts[int(rows[row])] for slot, rows in self.index.items())
 
     def build_at(self, row: int) -> Build:
         """Return the build of one trial."""
-        raise NotImplementedError
+        return self.original.with_parts(bought(self.original, self.parts(row)))
 
     # money --------------------------------------------------------------------------------------
 
