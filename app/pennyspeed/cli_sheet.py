@@ -24,8 +24,8 @@ from pennyspeed.services.sheet.document import (
     Sheet,
 )
 from pennyspeed.services.sheet.files import PDF, rendered, suffix_of
-from pennyspeed.services.sheet.gathering import gathered
 from pennyspeed.services.sheet.look import look_beside
+from pennyspeed.services.sheet.making import gathered
 from pennyspeed.services.whole_files import write_whole
 
 

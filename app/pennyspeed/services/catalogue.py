@@ -18,12 +18,7 @@ __all__ = ["Catalogue", "PartChange", "counted"]
 
 
 class Catalogue:
-    """The parts in one open file; every method is one transaction.
-
-    Parameters
-    ----------
-    engine : Engine
-    """
+    """The parts in one open file; every method is one transaction."""
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine

@@ -112,10 +112,10 @@ class ForcesOverSpeed:
     crossings: tuple[Crossing, ...]
 
 
-def forces_over_speed(car: Car, found: Prediction, points: int = POINTS) -> ForcesOverSpeed:
+def forces_over_speed(car: Car, found: Prediction) -> ForcesOverSpeed:
     """Return the forces from rest to a little past the balance."""
     state = _held(car, found)
-    speed = np.linspace(0.0, BEYOND_BALANCE * found.balance_speed, points)
+    speed = np.linspace(0.0, BEYOND_BALANCE * found.balance_speed, POINTS)
     limits, force, resistance = _limits(car, state, speed)
     at = forces_at(car, state, speed)
     full = speed.shape
@@ -210,12 +210,10 @@ class MotorOverSpeed:
     peak_current: float | None
 
 
-def motor_over_speed(
-    build: Build, car: Car, found: Prediction, points: int = POINTS
-) -> MotorOverSpeed:
+def motor_over_speed(build: Build, car: Car, found: Prediction) -> MotorOverSpeed:
     """Return what the motor does, with its ratings as far as they are known."""
     state = _held(car, found)
-    speed = np.linspace(0.0, found.balance_speed, points)
+    speed = np.linspace(0.0, found.balance_speed, POINTS)
     at = forces_at(car, state, speed)
     force = np.minimum(at.electric, np.minimum(at.grip, at.driver))
     current, _ = currents_at(car, state, at, force)
@@ -251,9 +249,9 @@ class PowerOverSpeed:
     """Named as in `STACKED`; they add up to the source."""
 
 
-def power_over_speed(car: Car, found: Prediction, points: int = POINTS) -> PowerOverSpeed:
+def power_over_speed(car: Car, found: Prediction) -> PowerOverSpeed:
     """Return what is lost on the way, and what is left for the road."""
-    speed = np.linspace(0.0, found.balance_speed, points)
+    speed = np.linspace(0.0, found.balance_speed, POINTS)
     here = books(car, speed, found.held_state_of_charge, found.held_motor_temperature)
     return PowerOverSpeed(speed, _full(here.source, speed), tuple(
         (name, _full(getattr(here, name), speed)) for name in STACKED

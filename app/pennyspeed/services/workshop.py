@@ -34,10 +34,6 @@ class Workshop(Catalogue, Offering, Tables):
 
     Every method is one transaction, on the disk when it returns.
     Methods may be called from any thread; one at a time is served.
-
-    Attributes
-    ----------
-    path : Path
     """
 
     def __init__(self, engine: Engine, path: Path) -> None:
@@ -175,14 +171,6 @@ class Workshop(Catalogue, Offering, Tables):
         """
         name = checked_name(name, "name")
         return self.save(replace(build, name=name, id=None, code="", revision=0))
-
-    def rename(self, id: int, name: str) -> Build:
-        """Give a build another name."""
-        name = checked_name(name, "name")
-        with self._work() as work:
-            saved = work.builds.save(replace(work.builds.get(id), name=name))
-            work.commit()
-        return saved
 
     def delete(self, id: int) -> Build:
         """Delete a build and return what it was; :meth:`save` of that undoes it."""

@@ -31,7 +31,7 @@ from pennyspeed.services.sheet.choices import (
     UNITS,
     Choices,
 )
-from pennyspeed.services.sheet.look import SECTIONS, Look
+from pennyspeed.services.sheet.look import Look
 
 _KIND_WORDS = {
     "bench": "bench",
@@ -71,7 +71,7 @@ class SectionList(QListWidget):
         self._is_filling = True
         row = self.currentRow()
         self.clear()
-        for key in (*chosen, *(one for one in SECTIONS if one not in chosen)):
+        for key in (*chosen, *(one for one in look.titles if one not in chosen)):
             item = QListWidgetItem(look.titles[key], self)
             item.setData(Qt.ItemDataRole.UserRole, key)
             ticked = Qt.CheckState.Checked if key in chosen else Qt.CheckState.Unchecked

@@ -75,6 +75,14 @@ def read_money(
     return money
 
 
+def read_rate(text: str, place: str, measures: Measures, expected: str = "more than 0") -> Decimal:
+    """Return the exchange rate that typed text names; BadInput also where it is not over 0."""
+    rate = read_amount(text, place, measures)
+    if rate <= 0:
+        raise BadInput(place, text, expected)
+    return rate
+
+
 def read_currency(text: str, home: str, place: str) -> str:
     """Return a currency's code, "" for the one at `home`."""
     code = text.strip().upper()

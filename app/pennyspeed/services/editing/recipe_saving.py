@@ -25,7 +25,6 @@ class KeptRecipe:
     ----------
     build : Build or None
         As it is stored now; None where no line of it was changed.
-    did, undid : str
     """
 
     change: PartChange

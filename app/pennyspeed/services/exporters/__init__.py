@@ -58,12 +58,7 @@ FORMATS: tuple[Format, ...] = (
 def write_table(table: Table, path: Path, decimal: str = ".") -> None:
     """Write a table to a file whose name says the format, all of it or nothing.
 
-    Parameters
-    ----------
-    table : Table
-    path : Path
-    decimal : str
-        Mark before decimals in formats that are text.
+    `decimal` is the mark before decimals in formats that are text.
 
     Raises
     ------

@@ -16,7 +16,7 @@ _FIRST_DAY = date(1900, 3, 1)
 _WIDEST = 40
 
 
-def xlsx_content(table: Table, decimal: str = ".") -> bytes:
+def xlsx_content(table: Table, decimal: str) -> bytes:
     """Return a table as a workbook of one sheet; the person's program chooses the decimal mark.
 
     Raises

@@ -199,7 +199,6 @@ def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
     ----------
     speeds : array (draws, ...)
         [m/s]
-    target_kmh : float or None
 
     Returns
     -------
@@ -214,17 +213,11 @@ def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
     return np.stack([*(_percentile(ordered, part) for part in (0.1, 0.5, 0.9)), share])
 
 
-def _neighbours(count: int, share: float) -> tuple[int, ...]:
-    """Return the places, in order of size, between which a percentile lies."""
-    place = share * (count - 1)
-    return math.floor(place), math.ceil(place)
-
-
 def _percentile(ordered: FloatArray, share: float) -> FloatArray:
     """Return the percentile along the first axis, linear between its two neighbours."""
-    low, high = _neighbours(len(ordered), share)
-    part = share * (len(ordered) - 1) - low
-    return np.asarray(ordered[low] + part * (ordered[high] - ordered[low]))
+    place = share * (len(ordered) - 1)
+    low, high = math.floor(place), math.ceil(place)
+    return np.asarray(ordered[low] + (place - low) * (ordered[high] - ordered[low]))
 
 
 def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share, ...]:

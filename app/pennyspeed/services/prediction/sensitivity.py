@@ -49,7 +49,6 @@ class Sensitivity:
 
     Attributes
     ----------
-    label : str
     up, down : float
         Change of the speed in this road with a tenth more, and with a tenth less, of it [m/s].
     """

@@ -6,6 +6,9 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from pennyspeed.domain.units import KMH, MAH, MM, RPM
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.pack import USABLE_SHARE
@@ -99,29 +102,17 @@ def _of_top(at_top: AtTop | None, figure: Callable[[AtTop], float]) -> float | N
     return None if at_top is None else float(figure(at_top))
 
 
-_CURVE_KEYS = (
-    "speed_kmh",
-    "time_s",
-    "distance_m",
-    "current_a",
-    "motor_rpm",
-    "force_n",
-    "resistance_n",
-    "limit",
-)
+_CURVE: dict[str, Callable[[Curve], NDArray[Any]]] = {
+    "speed_kmh": lambda curve: curve.speed / KMH.factor,
+    "time_s": lambda curve: curve.time,
+    "distance_m": lambda curve: curve.distance,
+    "current_a": lambda curve: curve.current,
+    "motor_rpm": lambda curve: curve.motor_speed / RPM.factor,
+    "force_n": lambda curve: curve.force,
+    "resistance_n": lambda curve: curve.resistance,
+    "limit": lambda curve: np.array(LIMIT_NAMES)[curve.limit],
+}
 
 
 def _curve(curve: Curve | None) -> dict[str, list[Any]]:
-    if curve is None:
-        return {key: [] for key in _CURVE_KEYS}
-    columns = (
-        (curve.speed / KMH.factor).tolist(),
-        curve.time.tolist(),
-        curve.distance.tolist(),
-        curve.current.tolist(),
-        (curve.motor_speed / RPM.factor).tolist(),
-        curve.force.tolist(),
-        curve.resistance.tolist(),
-        [LIMIT_NAMES[code] for code in curve.limit.tolist()],
-    )
-    return dict(zip(_CURVE_KEYS, columns, strict=True))
+    return {key: [] if curve is None else of(curve).tolist() for key, of in _CURVE.items()}

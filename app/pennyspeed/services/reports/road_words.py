@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import BRAKING, said, stretches
-from pennyspeed.services.reports.report import says_speed
+from pennyspeed.services.reports.report import says_range, says_speed
 
 
 def says_road(forecast: Forecast, measures: Measures) -> list[str]:
@@ -21,9 +20,7 @@ def says_road(forecast: Forecast, measures: Measures) -> list[str]:
     if build.target_kmh is not None:
         texts.append(f"target {measures.target(build.target_kmh)}")
     if forecast.band is not None:
-        low = measures.number(measures.shown(KMH.from_si(forecast.band.p10), KMH))
-        high = measures.speed(KMH.from_si(forecast.band.p90))
-        texts.append(f"likely range, 8 in 10, {low} to {high}")
+        texts.append(f"likely range, 8 in 10, {says_range(forecast.band, measures)}")
     for piece in stretches(prediction):
         held = said(build, piece.limit, measures)[0]
         begin = "" if piece.limit == BRAKING else "held back "

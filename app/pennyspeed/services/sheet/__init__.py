@@ -8,6 +8,5 @@
 
 To add a section: write a function of the
 :class:`~pennyspeed.services.sheet.sheet_source.SheetSource` and list it in `SECTIONS` of
-``making.py``; give it a title in ``resources/sheet/look.toml`` and its key in
-``look.SECTIONS``.
+``making.py``; give it a title in ``resources/sheet/look.toml``.
 """

@@ -17,29 +17,10 @@ from typing import Any
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.resources import path as resource_path
 from pennyspeed.services.sheet.choices import KINDS
-from pennyspeed.services.sheet.document import (
-    Picture,
-    Sizes,
-)
+from pennyspeed.services.sheet.document import Picture, Sizes
 
 OWN_NAME = "sheet-look.toml"
 """The name of a copy of one's own, beside the data file."""
-
-SECTIONS = (
-    "speed",
-    "road",
-    "parts",
-    "money",
-    "gears",
-    "pack",
-    "watch",
-    "figures",
-    "before",
-    "runs",
-    "cautions",
-    "beside",
-    "shopping",
-)
 
 _RANGES = {
     "text_pt": (7.0, 16.0),
@@ -65,11 +46,7 @@ class Look:
     sections : mapping
         Kind of sheet to the keys of its sections.
     titles : mapping
-        Key of a section to its heading.
-    before, cautions : tuple of str
-    log_rows, run_day_rows : int
-    log_columns : tuple of str
-    badge : Picture or None
+        Key of every section that there is to its heading.
     """
 
     author: str
@@ -132,7 +109,7 @@ def _look(path: Path, under: Mapping[str, Any]) -> Look:
             run_day_rows=int(_number(data, "log", "run_day_rows", *_ROWS, whole=True)),
             log_columns=_texts(data["log"], "log", "columns", least=1, most=9),
             sections={kind: _sections(data, kind) for kind in KINDS},
-            titles={key: _text(data["titles"], key, "titles", least=1) for key in SECTIONS},
+            titles={key: _text(data["titles"], key, "titles", least=1) for key in data["titles"]},
             before=_texts(data["texts"], "texts", "before"),
             cautions=_texts(data["texts"], "texts", "cautions", least=1),
         )
@@ -193,19 +170,18 @@ def _number(
 
 
 def _sections(data: Mapping[str, Any], kind: str) -> tuple[str, ...]:
-    keys = _texts(data["sections"], "sections", kind, least=1, most=len(SECTIONS))
+    known = data["titles"]
+    keys = _texts(data["sections"], "sections", kind, least=1, most=len(known))
     for place, key in enumerate(keys, 1):
-        if key not in SECTIONS or key in keys[: place - 1]:
-            expected = "each once, of " + ", ".join(SECTIONS)
+        if key not in known or key in keys[: place - 1]:
+            expected = "each once, of " + ", ".join(known)
             raise BadInput(f"sections.{kind}, entry {place}", key, expected)
     return keys
 
 
 def _badge(data: Mapping[str, Any], folder: Path) -> Picture | None:
     name = _text(data, "badge")
-    if not name:
-        return None
-    return picture(folder / name, _text(data, "badge_words"), "badge")
+    return picture(folder / name, _text(data, "badge_words"), "badge") if name else None
 
 
 def picture(path: Path, alternative: str, place: str) -> Picture:

@@ -12,19 +12,14 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.days import say_day
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.sheet import bench, money, road, watch
 from pennyspeed.services.sheet.beside import beside
 from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
-from pennyspeed.services.sheet.code import code
-from pennyspeed.services.sheet.document import (
-    Masthead,
-    Picture,
-    Section,
-    Sheet,
-)
+from pennyspeed.services.sheet.document import Code, Masthead, Picture, Section, Sheet
 from pennyspeed.services.sheet.look import Look, picture, shipped
 from pennyspeed.services.sheet.sheet_source import SheetSource
+from pennyspeed.services.short_ids import code_text
 
 _Maker = Callable[[SheetSource, str], Section]
 
@@ -48,8 +43,43 @@ SECTIONS: dict[str, _Maker] = {
 _PICTURED = ("body", "chassis")
 
 
+def gathered(
+    build: Build,
+    choices: Choices,
+    measures: Measures,
+    made: date,
+    *,
+    others: Sequence[tuple[str, Build]] = (),
+    gears: tuple[Sequence[Part], Sequence[Part]] = ((), ()),
+    suppliers: Sequence[Supplier] = (),
+    look: Look | None = None,
+    folder: Path | None = None,
+    found: Forecast | None = None,
+) -> Sheet:
+    """Do :func:`build_sheet` for builds, working out what is predicted of them.
+
+    `gears` are the pinions and spurs to choose from; `found` is what is predicted of `build` where
+    that is known already.
+    """
+    shown = choices.measures(measures)
+    if found is None or shown != measures:
+        found = forecast(build, shown)
+    return build_sheet(
+        found,
+        choices,
+        measures,
+        made=made,
+        look=look,
+        others=[(name, forecast(one, shown)) for name, one in others],
+        pinions=gears[0],
+        spurs=gears[1],
+        suppliers=suppliers,
+        folder=folder,
+    )
+
+
 def build_sheet(
-    forecast: Forecast,
+    found: Forecast,
     choices: Choices | None = None,
     measures: Measures = METRIC,
     *,
@@ -65,8 +95,6 @@ def build_sheet(
 
     Parameters
     ----------
-    forecast : Forecast
-    choices : Choices, optional
     measures : Measures
         Where the choices do not say otherwise.
     made : date
@@ -92,7 +120,7 @@ def build_sheet(
         expected = f"at most {MOST_BESIDE} builds beside each other"
         raise BadInput("beside", 1 + len(others), expected)
     matter = SheetSource(
-        forecast=forecast,
+        forecast=found,
         measures=chosen.measures(measures),
         choices=chosen,
         look=look or shipped(),
@@ -103,7 +131,7 @@ def build_sheet(
         made=made,
         folder=folder,
     )
-    build = forecast.build
+    build = found.build
     return Sheet(
         title=f"Build sheet: {build.name}",
         author=matter.look.author or "Pennyspeed",
@@ -143,7 +171,7 @@ def _masthead(matter: SheetSource, made: date) -> Masthead:
         title=build.name,
         lines=(", ".join(wishes), ", ".join(state)),
         picture=matter.look.badge or _picture_of(build, matter.folder),
-        code=code(build),
+        code=_code_of(build),
         code_caption=f"Opens {build.code}" if build.code else "",
     )
 
@@ -159,3 +187,15 @@ def _picture_of(build: Build, folder: Path | None) -> Picture | None:
         except BadInput:
             continue
     return None
+
+
+def _code_of(build: Build) -> Code | None:
+    """Return the square from which a camera reads a stored build's id; None before it is stored."""
+    text = code_text(build)
+    if not text:
+        return None
+    import segno
+
+    # level M: a fold or a drop of rain may cost 15 % of the modules (ISO/IEC 18004)
+    square = segno.make(text, error="m", micro=False, boost_error=False)
+    return Code(text, tuple(tuple(bool(module) for module in row) for row in square.matrix))
