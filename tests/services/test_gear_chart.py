@@ -55,7 +55,6 @@ def is_the_forecast(chart: GearChart, i: int, j: int, build: Build, taken: Build
     assert run is not None
     assert run.at_top is not None
     assert chart.speed[i, j] == pytest.approx(run.road_speed, rel=1e-3)
-    assert chart.top_speed[i, j] == pytest.approx(run.top_speed, rel=1e-3)
     assert chart.ratio[i, j] == pytest.approx(found.gear_ratio, rel=1e-12)
     assert chart.roll_out[i, j] == pytest.approx(found.roll_out_m, rel=1e-12)
     rpm = RPM.from_si(run.at_top.motor_speed)

@@ -14,12 +14,8 @@ class Offering(SupplierBook):
         """Put one offer in place of another; None stands for one that is not there.
 
         The change holds what the part and its prices were and are;
-        :meth:`~pennyspeed.services.catalogue.Catalogue.turn_back` undoes it.
-
-        Raises
-        ------
-        NotFound
-            Where the part has no price `before`.
+        :meth:`~pennyspeed.services.catalogue.Catalogue.turn_back` undoes it. NotFound says that the
+        part has no price `before`.
         """
         with self._work() as work:
             kept = work.parts.kept(part_id)

@@ -120,12 +120,8 @@ class Workshop(Catalogue, Offering, Tables):
     def build_named(self, name_or_code: str) -> Build:
         """Return the build of that name or code; case counts only where it tells two apart.
 
-        What the code on a printed sheet says is understood as well.
-
-        Raises
-        ------
-        NotFound
-            With the names that there are.
+        What the code on a printed sheet says is understood as well. NotFound says which names there
+        are.
         """
         wanted = id_in(name_or_code).strip()
         with self._work(reading=True) as work:
@@ -146,12 +142,7 @@ class Workshop(Catalogue, Offering, Tables):
         """Store a build; return it with its number, its code and its new revision.
 
         Parts without a number are found in the catalogue or added to it. A build that was deleted
-        comes back under its number and code.
-
-        Raises
-        ------
-        BadInput
-            Where another build has the name.
+        comes back under its number and code. BadInput says that another build has the name.
         """
         checked_name(build.name, "name")
         with self._work() as work:

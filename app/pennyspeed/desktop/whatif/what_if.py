@@ -14,7 +14,7 @@ from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
-from pennyspeed.services.prediction.following import followed
+from pennyspeed.services.prediction.forecast import followed
 from pennyspeed.services.prediction.sensitivity import sensitivity
 
 MARGIN = 24

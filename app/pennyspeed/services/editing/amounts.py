@@ -22,15 +22,11 @@ def read_amount(
 ) -> Decimal:
     """Return the amount that typed text names, in the person's own marks.
 
-    `expected` says what is expected of a text that is no amount; "" gives an example.
+    `expected` says what is expected of a text that is no amount; "" gives an example. More digits
+    than an amount keeps are BadInput too: nothing is rounded.
 
     >>> read_amount("1.234,50", "price", Measures(decimal=",", group="."))
     Decimal('1234.50')
-
-    Raises
-    ------
-    BadInput
-        Also for more digits than an amount keeps: nothing is rounded.
     """
     plain = plain_number(ungrouped(text.strip(), measures)) or ""
     try:

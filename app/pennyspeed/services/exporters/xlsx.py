@@ -19,10 +19,7 @@ _WIDEST = 40
 def xlsx_content(table: Table, decimal: str) -> bytes:
     """Return a table as a workbook of one sheet; the person's program chooses the decimal mark.
 
-    Raises
-    ------
-    BadInput
-        Where a text is longer than a cell can hold.
+    BadInput says that a text is longer than a cell can hold.
     """
     # A package of its own, which only this needs.
     import xlsxwriter

@@ -55,6 +55,8 @@ class GearCells:
         Each limit that is known: its key, what holds beyond it, and where that does.
     paths : tuple of Path
         The lines of each limit.
+    longest : dict
+        By what is shown the texts among which the widest figure of the chart is.
     teeth_left_now : TeethLeft
         Of the spur that is in.
     """
@@ -83,7 +85,7 @@ class GearCells:
         known = limits_of(chart, self.build, self.measures)
         self.limits = [(key, words, self._table(holds)) for key, words, holds in known]
         self.paths = paths_of(self.limits, self.fits)
-        self._longest = {show: self._longest_texts(show) for show in SHOWS}
+        self.longest = {show: self._longest_texts(show) for show in SHOWS}
         self.teeth_left_now = (
             teeth_left(self.build) if chart.now is None else chart.left[chart.now[1]]
         )
@@ -150,10 +152,6 @@ class GearCells:
             TURNS: (self.turns, self.celsius),
         }[show]
         return main(row, column), below(row, column)
-
-    def longest(self, show: str) -> tuple[str, ...]:
-        """Return the texts among which the widest figure of the chart is."""
-        return self._longest[show]
 
     def _longest_texts(self, show: str) -> tuple[str, ...]:
         shown = {

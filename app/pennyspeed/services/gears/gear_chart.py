@@ -64,8 +64,8 @@ class GearChart:
     ----------
     pinions, spurs : tuple of Part
         Rows and columns, by teeth.
-    speed, top_speed : array
-        In this road, and on an endless one [m/s].
+    speed : array
+        In this road [m/s].
     ratio : array
         Final drive ratio.
     roll_out : array
@@ -90,7 +90,6 @@ class GearChart:
     pinions: tuple[Part, ...]
     spurs: tuple[Part, ...]
     speed: FloatArray
-    top_speed: FloatArray
     ratio: FloatArray
     roll_out: FloatArray
     motor_rpm: FloatArray
@@ -174,7 +173,6 @@ def gear_chart(
         pinions=rows,
         spurs=columns,
         speed=found.speed.reshape(shape),
-        top_speed=table(said.top_speed),
         ratio=ratio,
         roll_out=roll_out(diameter, 1.0) / ratio,
         motor_rpm=table(said.motor_speed / RPM.factor),

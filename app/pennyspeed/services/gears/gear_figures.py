@@ -18,18 +18,19 @@ def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
     A chart's own figures come from one batch and are within 1e-3; a digit may round the other way.
     Some 0.5 ms a cell. Each is named by the places of its pinion and its spur.
     """
-    speed, top_speed = chart.speed.copy(), chart.top_speed.copy()
-    rpm, celsius = chart.motor_rpm.copy(), chart.motor_celsius.copy()
+    speed, rpm, celsius = (
+        table.copy() for table in (chart.speed, chart.motor_rpm, chart.motor_celsius)
+    )
     start = chart.candidates.trials.original.condition("motor_temperature_c")
     for cell in cells:
         car = assemble(chart.build(*cell))
         if car is None:
             continue
         found = predict(car)
-        speed[cell], top_speed[cell] = found.road_speed, found.top_speed
+        speed[cell] = found.road_speed
         rpm[cell] = (
             math.nan if found.at_top is None else RPM.from_si(float(found.at_top.motor_speed))
         )
         if not math.isnan(celsius[cell]):
             celsius[cell] = start + found.motor_rise
-    return replace(chart, speed=speed, top_speed=top_speed, motor_rpm=rpm, motor_celsius=celsius)
+    return replace(chart, speed=speed, motor_rpm=rpm, motor_celsius=celsius)

@@ -13,6 +13,7 @@ from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.prediction.forecast import Band, Forecast
+from pennyspeed.services.prediction.limits import BRAKING, said, stretches
 from pennyspeed.services.reports.answer import motor_rise, runs_from_pack
 
 WIDTH = 78
@@ -166,6 +167,26 @@ def says_run(found: Prediction, measures: Measures) -> str:
     if found.time_to_top is not None:
         text += f"; {measures.number(found.time_to_top, 1)} s to 99 % of its speed"
     return text
+
+
+def says_road(forecast: Forecast, measures: Measures) -> list[str]:
+    """Return what a plot of speed over the road shows, phrase by phrase; the car has to move."""
+    prediction, build = forecast.prediction, forecast.build
+    assert prediction is not None
+    road = measures.road(build.condition("road_m"))
+    texts = [
+        f"{says_speed(forecast, measures)} in this road of {road}",
+        f"lift at {measures.road(prediction.lift_at)}",
+    ]
+    if build.target_kmh is not None:
+        texts.append(f"target {measures.target(build.target_kmh)}")
+    if forecast.band is not None:
+        texts.append(f"likely range, 8 in 10, {says_range(forecast.band, measures)}")
+    for piece in stretches(prediction):
+        held = said(build, piece.limit, measures)[0]
+        begin = "" if piece.limit == BRAKING else "held back "
+        texts.append(f"{begin}{held} to {measures.road(piece.end)}")
+    return texts
 
 
 def _electrics(forecast: Forecast, found: Prediction, measures: Measures) -> str:

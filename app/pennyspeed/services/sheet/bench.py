@@ -130,18 +130,16 @@ def _says_mesh(matter: SheetSource) -> str:
     chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
     if pinion is None or spur is None:
         return ""
-    module, small, large = (
-        pinion.number("module_mm") or 0.0,
-        pinion.number("teeth") or 0.0,
-        spur.number("teeth") or 0.0,
-    )
+    module = pinion.number("module_mm") or 0.0
+    small, large = (part.number("teeth") or 0.0 for part in (pinion, spur))
     distance = float(centre_distance(module, small, large))
     text = f"Mesh centre distance {measures.with_unit(distance, MM, 2)}"
-    ends = [] if chassis is None else [
-        chassis.known_number(key) for key in ("mesh_min_mm", "mesh_max_mm")
-    ]  # fmt: skip
-    if len(ends) == 2 and None not in ends:
-        low, high = (measures.with_unit(end or 0.0, MM, 1) for end in ends)
+    least, most = (
+        None if chassis is None else chassis.known_number(key)
+        for key in ("mesh_min_mm", "mesh_max_mm")
+    )
+    if least is not None and most is not None:
+        low, high = (measures.with_unit(end, MM, 1) for end in (least, most))
         return f"{text}; the chassis takes {low} to {high}."
     return f"{text}; how far the motor goes in this chassis is not known."
 

@@ -91,29 +91,10 @@ def build_sheet(
     suppliers: Sequence[Supplier] = (),
     folder: Path | None = None,
 ) -> Sheet:
-    """Return the sheet of a build.
+    """Return the sheet of a build, from what a :class:`~.sheet_source.SheetSource` holds.
 
-    Parameters
-    ----------
-    measures : Measures
-        Where the choices do not say otherwise.
-    made : date
-        The day that the sheet carries.
-    look : Look, optional
-        The shipped one unless given.
-    others : sequence of (str, Forecast)
-        Builds beside this one, each with its name; with this one at most four.
-    pinions, spurs : sequence of Part
-        Gears to choose from.
-    suppliers : sequence of Supplier
-        What each adds to its goods.
-    folder : Path, optional
-        Of the data file: pictures of parts are looked for in it.
-
-    Raises
-    ------
-    BadInput
-        Too many builds, or a section that there is not.
+    Figures are written as `measures` says where the choices do not say otherwise; the look is the
+    shipped one unless given. BadInput says that there are too many builds, or no such section.
     """
     chosen = choices or Choices()
     if len(others) >= MOST_BESIDE:

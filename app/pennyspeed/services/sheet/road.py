@@ -20,11 +20,11 @@ from pennyspeed.services.reports.report import (
     held_back_by,
     says_band,
     says_range,
+    says_road,
     says_run,
     says_speed,
     says_width,
 )
-from pennyspeed.services.reports.road_words import says_road
 from pennyspeed.services.sheet.choices import RUN_DAY
 from pennyspeed.services.sheet.curves import (
     Axis,

@@ -5,11 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
-from pennyspeed.services.sheet.document import (
-    CENTRE,
-    END,
-    START,
-)
+from pennyspeed.services.sheet.document import CENTRE, END, START
 from pennyspeed.services.sheet.drawing import MM_PER_PT, Area, Line, Ring, Shape, Words, width_of
 
 _ANCHORS = {START: "start", CENTRE: "middle", END: "end"}

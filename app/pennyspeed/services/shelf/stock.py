@@ -17,8 +17,7 @@ from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import Kind
-from pennyspeed.domain.measures import NOT_KNOWN as NOT_KNOWN
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.apportion import rounded
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.parts.columns import Columns
