@@ -43,15 +43,10 @@ class Table:
 
 
 def parts_table(parts: Sequence[Part], measures: Measures | None = None) -> Table:
-    """Return parts, one a row.
+    """Return parts of one kind or of several, one a row.
 
-    Parameters
-    ----------
-    parts : sequence of Part
-        Of one kind or of several.
-    measures : Measures, optional
-        Columns are named by labels and stand in this person's units, each named behind its label;
-        else by keys, which name theirs.
+    With `measures` columns are named by labels and stand in this person's units, each named behind
+    its label; else by keys, which name theirs.
     """
     columns = _figure_columns({part.kind_key for part in parts}, measures)
     header = (

@@ -30,6 +30,7 @@ from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.physics.car import FloatArray, Floats, IntArray
 from pennyspeed.physics.gears import roll_out
+from pennyspeed.services.gears.suited_gears import teeth
 from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates, speed_now
 
 FITTING = ("gear-module", "mesh-distance", "pinion-bore")
@@ -143,17 +144,11 @@ def gear_chart(
 ) -> GearChart:
     """Return the chart of a build, from whatever motor and chassis are in.
 
-    Parameters
-    ----------
-    build : Build
-        With a slot still empty, speeds are NaN and ratios are there as far as they go.
-    pinions, spurs : sequence of Part
-        At least one of each.
-    with_left : bool
-        Whether to work out what each spur still allows; two whole runs for each.
+    With a slot still empty, speeds are NaN and ratios are there as far as they go. There is at
+    least one gear of each kind. What each spur still allows takes two whole runs for each.
     """
-    rows = tuple(sorted(pinions, key=_teeth))
-    columns = tuple(sorted(spurs, key=_teeth))
+    rows = tuple(sorted(pinions, key=teeth))
+    columns = tuple(sorted(spurs, key=teeth))
     found = pair_candidates(build, rows, columns)
     trials, shape = found.trials, (len(rows), len(columns))
 
@@ -210,8 +205,8 @@ def say_teeth_left(build: Build, found: TeethLeft, measures: Measures = METRIC) 
     return f"{text}: a pinion of {found.most} would bring {gain} {measures.speed_unit.symbol}"
 
 
-def _so_many(teeth: int) -> str:
-    return "1 tooth" if teeth == 1 else f"{teeth} teeth"
+def _so_many(count: int) -> str:
+    return "1 tooth" if count == 1 else f"{count} teeth"
 
 
 def _teeth_left(build: Build, spur: Part) -> TeethLeft:
@@ -221,8 +216,8 @@ def _teeth_left(build: Build, spur: Part) -> TeethLeft:
     reach, module = chassis.known_number("mesh_max_mm"), spur.number("module_mm")
     if reach is None or not module:
         return TeethLeft()
-    own = int(_teeth(pinion))
-    most = math.floor(2.0 * reach / module * (1.0 + ROUNDING) - _teeth(spur))
+    own = teeth(pinion)
+    most = math.floor(2.0 * reach / module * (1.0 + ROUNDING) - teeth(spur))
     if most < 1:
         return TeethLeft(most, most - own)
     present = build.part("spur")
@@ -241,9 +236,3 @@ def _now(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> tuple[
     rows = [i for i, part in enumerate(pinions) if is_same(part, pinion)]
     columns = [j for j, part in enumerate(spurs) if is_same(part, spur)]
     return (rows[0], columns[0]) if rows and columns else None
-
-
-def _teeth(part: Part) -> float:
-    found = part.number("teeth")
-    assert found is not None
-    return found

@@ -52,10 +52,7 @@ class Region:
     def widest(self, inside: tuple[range, range] | None = None) -> tuple[int, int, int, int]:
         """Return the largest rectangle of its cells: row, column, rows, columns.
 
-        Parameters
-        ----------
-        inside : tuple of range, optional
-            Rows and columns to which it is confined.
+        It is confined to the rows and columns `inside`, where these are given.
         """
         cells = self.cells
         if inside is not None:

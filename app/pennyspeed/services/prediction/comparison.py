@@ -108,15 +108,7 @@ class Comparison:
 
 
 def compare(named: Sequence[tuple[str, Forecast]], measures: Measures = METRIC) -> Comparison:
-    """Return builds beside each other.
-
-    Parameters
-    ----------
-    named : sequence of (str, Forecast)
-        At least one; the first is what the others are held against.
-    measures : Measures
-        How figures are written.
-    """
+    """Return named builds beside each other; the first is what the others are held against."""
     forecasts = tuple(forecast for _, forecast in named)
     return Comparison(
         names=tuple(name for name, _ in named),

@@ -106,16 +106,10 @@ class Forecast:
 
 
 def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
-    """Return what can be said about a build.
+    """Return what can be said about a build; what a missing part leaves open is None.
 
-    Parameters
-    ----------
-    build : Build
-        Whole or not; what a missing part leaves open is None.
-    measures : Measures
-        How the checks' sentences write figures.
-    leads : Leads, optional
-        How long suppliers take; else only what came in this build is known.
+    `measures` write the figures of the checks' sentences. `leads` say how long suppliers take; else
+    only what came in this build is known.
     """
     return with_band(without_band(build, measures, leads))
 

@@ -15,6 +15,7 @@ from pennyspeed.domain.units import AMPERE, KG, KMH, MAH, MM
 from pennyspeed.physics.gears import centre_distance
 from pennyspeed.physics.pack import USABLE_SHARE, open_circuit_voltage
 from pennyspeed.services.gears.gear_chart import GearChart, say_teeth_left, teeth_left
+from pennyspeed.services.gears.suited_gears import teeth
 from pennyspeed.services.reports.answer import runs_from_pack
 from pennyspeed.services.reports.report import says_gears
 from pennyspeed.services.sheet import money
@@ -146,10 +147,10 @@ def _says_mesh(matter: SheetSource) -> str:
 
 def _chart(matter: SheetSource, chart: GearChart) -> list[Block]:
     measures, goal = matter.measures, matter.build.target_kmh
-    heads = [_teeth(part) for part in chart.spurs]
+    heads = [str(teeth(part)) for part in chart.spurs]
     rows = []
     for i, pinion in enumerate(chart.pinions):
-        row = [Cell(_teeth(pinion))]
+        row = [Cell(str(teeth(pinion)))]
         row += [_chart_cell(chart, i, j, measures, goal) for j in range(len(chart.spurs))]
         rows.append(tuple(row))
     unit = measures.speed_unit.symbol
@@ -189,10 +190,6 @@ def _chart_cell(
     if reached:
         text += " *"
     return Cell(text, " ".join([CHOSEN] * is_now + [REACHED] * reached))
-
-
-def _teeth(part: Part) -> str:
-    return f"{part.number('teeth'):.0f}"
 
 
 def pack(matter: SheetSource, title: str) -> Section:

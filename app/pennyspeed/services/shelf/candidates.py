@@ -128,12 +128,7 @@ class Candidates:
 def candidates(build: Build, parts: Sequence[Part]) -> Candidates:
     """Return what the whole car would do with each part in its slot.
 
-    Parameters
-    ----------
-    build : Build
-        Whole or not.
-    parts : sequence of Part
-        At least one, all of one kind; extras come beside those that are in.
+    There is at least one, all of one kind; extras come beside those that are in.
     """
     return outcomes(single(build, parts))
 

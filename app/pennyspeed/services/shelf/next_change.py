@@ -83,19 +83,8 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
     """Return the change that reaches the target for the least extra money, counted or not.
 
     Of several as cheap the quickest; where none reaches the target, or none is set, the one that
-    brings most speed for what is left of the cap.
-
-    Parameters
-    ----------
-    build : Build
-        Whole; else the answer is None.
-    catalogue : mapping of str to sequence of Part
-        Parts by kind; archived ones are passed over.
-
-    Returns
-    -------
-    Change or None
-        None too where the build reaches its target already, or nothing makes it quicker.
+    brings most speed for what is left of the cap. None where the build is not whole or reaches its
+    target already, or nothing makes it quicker. Archived parts of the catalogue are passed over.
     """
     now = speed_now(build)
     target = math.inf if build.target_kmh is None else KMH.to_si(build.target_kmh)

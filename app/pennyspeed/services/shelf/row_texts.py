@@ -171,14 +171,8 @@ def order_words(column: Column, descending: bool) -> str:
 def empty_words(stock: Stock, ones: int, total: int, typed: str) -> tuple[str, str, bool]:
     """Return why no row is there, what would help, and whether the demo parts would.
 
-    Parameters
-    ----------
-    ones : int
-        Parts of the stock's kind on the shelf, before they were paired.
-    total : int
-        Rows before narrowing.
-    typed : str
-        What narrows them.
+    `ones` counts the parts of the stock's kind on the shelf before they were paired, `total` the
+    rows before `typed` narrowed them.
     """
     kind = stock.kind
     if total and typed:

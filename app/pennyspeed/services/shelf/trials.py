@@ -55,19 +55,14 @@ def columns_of(parts: Sequence[Part]) -> Columns:
 class Trials(TrialMoney):
     """Trials of one build; what the rules of the checks look at, for all of them at once.
 
-    Parameters
-    ----------
-    build : Build
-        As it is.
-    columns : mapping of str to Columns
-        The slots that are tried, and the parts for each.
-    index : mapping of str to array (n,)
-        Which of a slot's parts each trial takes.
-
     Attributes
     ----------
     original, build : Build
         As it is; with the first part of every slot in.
+    columns : mapping of str to Columns
+        The slots that are tried, and the parts for each.
+    index : mapping of str to array (n,)
+        Which of a slot's parts each trial takes.
     """
 
     def __init__(
