@@ -6,8 +6,7 @@ import numpy as np
 
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.units import KMH, RPM
-from pennyspeed.services.gears.gear_chart import gear_chart
-from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import exact, gear_chart
 from pennyspeed.services.prediction.forecast import forecast
 from services.swaps import CATALOGUE, demo_builds
 

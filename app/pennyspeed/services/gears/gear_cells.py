@@ -16,8 +16,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH, MM
-from pennyspeed.services.gears.gear_chart import FITTING, GearChart, gear_chart, teeth_left
-from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import FITTING, GearChart, exact, gear_chart, teeth_left
 from pennyspeed.services.gears.gear_limits import limits_of, notes_of, paths_of
 from pennyspeed.services.gears.gear_marks import borders, regions
 from pennyspeed.services.gears.suited_gears import Asked, teeth

@@ -11,13 +11,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import BY_CODE, Facts
 from pennyspeed.domain.checks.facts import labels
@@ -30,6 +31,7 @@ from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.physics.car import FloatArray, Floats, IntArray
 from pennyspeed.physics.gears import roll_out
+from pennyspeed.physics.predict import predict
 from pennyspeed.services.gears.suited_gears import teeth
 from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates, speed_now
 
@@ -179,6 +181,30 @@ def gear_chart(
         left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
         now=_now(build, rows, columns),
     )
+
+
+def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
+    """Return the chart with the speeds, turns and temperatures of some cells worked out exactly.
+
+    A chart's own figures come from one batch and are within 1e-3; a digit may round the other way.
+    Some 0.5 ms a cell. Each is named by the places of its pinion and its spur.
+    """
+    speed, rpm, celsius = (
+        table.copy() for table in (chart.speed, chart.motor_rpm, chart.motor_celsius)
+    )
+    start = chart.candidates.trials.original.condition("motor_temperature_c")
+    for cell in cells:
+        car = assemble(chart.build(*cell))
+        if car is None:
+            continue
+        found = predict(car)
+        speed[cell] = found.road_speed
+        rpm[cell] = (
+            math.nan if found.at_top is None else RPM.from_si(float(found.at_top.motor_speed))
+        )
+        if not math.isnan(celsius[cell]):
+            celsius[cell] = start + found.motor_rise
+    return replace(chart, speed=speed, motor_rpm=rpm, motor_celsius=celsius)
 
 
 def teeth_left(build: Build) -> TeethLeft:
