@@ -15,8 +15,8 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.sheet.choices import BESIDE, KINDS, MOST_BESIDE, PAPERS, Choices, from_text
 from pennyspeed.services.sheet.document import Sheet
 from pennyspeed.services.sheet.files import PDF, rendered, suffix_of
-from pennyspeed.services.sheet.gathering import gathered
 from pennyspeed.services.sheet.look import look_beside
+from pennyspeed.services.sheet.making import gathered
 from pennyspeed.services.whole_files import write_whole
 
 

@@ -18,8 +18,8 @@ from typing import TypeVar
 import pytest
 from odf import opendocument, table, text
 
-from pennyspeed.services.exporters import FORMATS, parts_table, write_table
-from pennyspeed.services.exporters.table import Table
+from pennyspeed.services.exporters import FORMATS, write_table
+from pennyspeed.services.exporters.table import Table, parts_table
 from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 

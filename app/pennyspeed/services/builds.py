@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import NotFound
@@ -11,9 +10,6 @@ from pennyspeed.domain.parts.parts import checked_name
 from pennyspeed.services.short_ids import id_in
 from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
-
-if TYPE_CHECKING:
-    pass
 
 _LONGEST_LIST = 10
 
@@ -34,12 +30,8 @@ class Builds(InTransactions):
     def named(self, name_or_code: str) -> Build:
         """Return the build of that name or code; case counts only where it tells two apart.
 
-        What the code on a printed sheet says is understood as well.
-
-        Raises
-        ------
-        NotFound
-            With the names that there are.
+        What the code on a printed sheet says is understood as well. NotFound says which names there
+        are.
         """
         wanted = id_in(name_or_code).strip()
         with self._begin(reading=True) as work:
@@ -60,12 +52,7 @@ class Builds(InTransactions):
         """Store a build; return it with its number, its code and its new revision.
 
         Parts without a number are found in the catalogue or added to it. A build that was deleted
-        comes back under its number and code.
-
-        Raises
-        ------
-        BadInput
-            Where another build has the name.
+        comes back under its number and code. BadInput says that another build has the name.
         """
         checked_name(build.name, "name")
         with self._begin() as work:
@@ -85,14 +72,6 @@ class Builds(InTransactions):
         """
         name = checked_name(name, "name")
         return self.save(replace(build, name=name, id=None, code="", revision=0))
-
-    def rename(self, id: int, name: str) -> Build:
-        """Give a build another name."""
-        name = checked_name(name, "name")
-        with self._begin() as work:
-            saved = work.builds.save(replace(work.builds.get(id), name=name))
-            work.commit()
-        return saved
 
     def delete(self, id: int) -> Build:
         """Delete a build and return what it was; :meth:`save` of that undoes it."""

@@ -66,13 +66,7 @@ class Catalogue(InTransactions):
         return PartChange(before, after)
 
     def delete_part(self, id: int) -> PartChange:
-        """Delete a part.
-
-        Raises
-        ------
-        InUse
-            Where builds use it; the error names them.
-        """
+        """Delete a part; InUse where builds use it, which the error names."""
         with self._begin() as work:
             before = work.parts.kept(id)
             work.parts.delete(id)
@@ -82,12 +76,8 @@ class Catalogue(InTransactions):
     def turn_back(self, changes: Sequence[PartChange]) -> None:
         """Take changes back, the last one first, all of them or none.
 
-        Prices that came from elsewhere in the meantime stay in the history.
-
-        Raises
-        ------
-        InUse
-            Where that takes away a part that builds use; the error names them.
+        Prices that came from elsewhere in the meantime stay in the history. InUse names the builds
+        that use a part which would go.
         """
         with self._begin() as work:
             work.parts.turn_back(reversed(changes))

@@ -44,12 +44,10 @@ class SearchEntry:
     ----------
     group : str
         What it is, in a word or two: "motor", "build", "do".
-    name : str
     note : str
         What stands at the end of its row: a price, a key.
     act : callable
         Goes there, or does it.
-    icon : str
     rank : int
         Smaller comes first among equals.
     more : str

@@ -93,22 +93,23 @@ class Tables(InTransactions):
         ------
         BadInput, UnwritableFile
         """
-        from pennyspeed.services import exporters
+        from pennyspeed.services.exporters import write_table
+        from pennyspeed.services.exporters.table import lines_table, offers_table, parts_table
 
         if what == "lines":
             if build is None:
                 raise BadInput("build", None, "the build whose lines are written")
-            table = exporters.lines_table(build)
+            table = lines_table(build)
         else:
             keys = kinds or [kind.key for kind in KINDS]
             with self._begin(reading=True) as work:
                 parts = [part for key in keys for part in work.parts.of_kind(key)]
                 offers = work.offers.of(part.id or 0 for part in parts) if what == "offers" else {}
             if what == "offers":
-                table = exporters.offers_table((part, offers[part.id or 0]) for part in parts)
+                table = offers_table((part, offers[part.id or 0]) for part in parts)
             elif what == "parts":
-                table = exporters.parts_table(parts, measures)
+                table = parts_table(parts, measures)
             else:
                 raise BadInput("what", what, "one of parts, offers, lines")
-        exporters.write_table(table, Path(path), "." if measures is None else measures.decimal)
+        write_table(table, Path(path), "." if measures is None else measures.decimal)
         return len(table.rows)

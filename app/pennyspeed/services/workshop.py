@@ -35,18 +35,6 @@ class Workshop:
 
     Every method, here and of what it holds, is one transaction, on the disk when it returns.
     Methods may be called from any thread; one at a time is served.
-
-    Attributes
-    ----------
-    path : Path
-    begin : callable
-        Begins a transaction.
-    builds : Builds
-    catalogue : Catalogue
-    offers : Offers
-    suppliers : Suppliers
-    tables : Tables
-    settings : FileSettings
     """
 
     def __init__(self, engine: Engine, path: Path) -> None:
@@ -130,12 +118,8 @@ class Workshop:
     def import_file(self, path: Path) -> Imported:
         """Take in a file of parts or a build file, all of it or nothing.
 
-        Raises
-        ------
-        BadInput
-            With file, place, value and what was expected.
-        FileTrouble
-            Where the file cannot be read.
+        BadInput says file, place, value and what was expected, FileTrouble that the file cannot be
+        read.
         """
         from pennyspeed.services.importers import importer_for
 

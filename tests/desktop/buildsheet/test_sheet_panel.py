@@ -21,7 +21,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.sheet import gathering
+from pennyspeed.services.sheet import making
 from pennyspeed.services.sheet.choices import Choices, from_text
 from pennyspeed.services.sheet.look import OWN_NAME
 
@@ -74,13 +74,13 @@ def test_it_is_made_beside_the_window_not_in_its_thread(
     window: Window, shortcut: Shortcut, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     threads = []
-    whole = gathering.build_sheet
+    whole = making.build_sheet
 
     def watched(*arguments: object, **options: object) -> object:
         threads.append(threading.current_thread())
         return whole(*arguments, **options)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(gathering, "build_sheet", watched)
+    monkeypatch.setattr(making, "build_sheet", watched)
     opened(window, shortcut)
     assert threads
     assert threading.main_thread() not in threads

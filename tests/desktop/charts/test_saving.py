@@ -23,7 +23,8 @@ from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.errors import UnwritableFile
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH
-from pennyspeed.services.charts.table import Table, harmless
+from pennyspeed.services.charts.table import Table
+from pennyspeed.services.formulas import guarded
 from pennyspeed.services.prediction.forecast import forecast
 
 pytestmark = pytest.mark.qt_log_ignore("does not support propagateSizeHints")
@@ -148,7 +149,7 @@ def test_no_cell_is_a_formula(plot_of: Callable[..., Canvas]) -> None:
                     assert cell[0] not in "=+-@\t\r", cell
     # Which signs start a formula: OWASP, CSV Injection.
     for sign in "=+-@\t\r":
-        assert harmless(f"{sign}1").startswith("'")
+        assert guarded(f"{sign}1").startswith("'")
     table = Table(("=a", "b"), (np.array([1.0]), np.array([np.nan])))
     assert table.csv() == "'=a,b\r\n1,\r\n"
 

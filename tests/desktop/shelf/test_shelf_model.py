@@ -89,7 +89,7 @@ def test_names_sort_as_people_count(model: ShelfModel) -> None:
     model.sort(0, UP)
     assert names(model) == ["Rook 8", "Rook, used", "Wren 9", "Wren 10"]
     assert natural_key("9 teeth") < natural_key("10 teeth")
-    assert list(ranks(["b", "a", "b"])) == [1.0, 0.0, 1.0]
+    assert list(ranks(("b", "a", "b"))) == [1.0, 0.0, 1.0]
 
 
 @pytest.mark.parametrize(

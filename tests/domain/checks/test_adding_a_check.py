@@ -21,6 +21,7 @@ from builds import a_build
 from pennyspeed import cli
 from pennyspeed.desktop.verdict.checks import ChecksModel
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks.seen import LEVELS
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import METRIC
 from pennyspeed.services.build_files import write_build
@@ -28,7 +29,7 @@ from pennyspeed.services.prediction.forecast import without_band
 from pennyspeed.services.shelf.answer_columns import CHECK
 from pennyspeed.services.shelf.answers import Answers, Question, Sight
 from pennyspeed.services.shelf.candidates import CODES, candidates
-from pennyspeed.services.shelf.concern import concern, looked_at
+from pennyspeed.services.shelf.concern import concern
 from pennyspeed.services.shelf.row_texts import RowTexts
 from pennyspeed.services.shelf.stock import Stock
 
@@ -85,9 +86,10 @@ def ask(folder: Path) -> None:
     rows = candidates(a_build(), stock)
     answers = Answers(Question(a_build(), stock, [], METRIC), rows, concern(rows))
     texts = RowTexts(Stock(BY_KEY["tyres"], stock, METRIC), Counter(), "EUR")
-    said["worst"] = [rows.code(1), rows.level(1), rows.fits.tolist()]
+    place, level = int(rows.levels[:, 1].argmin()), int(rows.levels[:, 1].min())
+    said["worst"] = [CODES[place], LEVELS[level], rows.fits.tolist()]
     said["out of sight"] = [texts.of_answer(answers, CHECK, row) for row in (0, 1)]
-    answers.take(Sight(looked_at(rows, answers.concern, (0, 1)), None))
+    answers.take(Sight(rows.shown((0, 1), worst=answers.concern.place), None))
     said["in sight"] = [texts.of_answer(answers, CHECK, row) for row in (0, 1)]
     bare = candidates(builds["bare"], [a_build().parts["motor"]])
     said["not known"] = int(bare.levels[CODES.index("tyre-height"), 0])

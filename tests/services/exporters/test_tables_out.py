@@ -30,14 +30,8 @@ from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN, MPH, OZ
-from pennyspeed.services.exporters import (
-    FORMATS,
-    Table,
-    lines_table,
-    offers_table,
-    parts_table,
-    write_table,
-)
+from pennyspeed.services.exporters import FORMATS, write_table
+from pennyspeed.services.exporters.table import Table, lines_table, offers_table, parts_table
 from pennyspeed.services.importers.tables.rows import Verdict
 from pennyspeed.services.workshop import Workshop
 

@@ -6,8 +6,7 @@ import numpy as np
 
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.units import KMH, RPM
-from pennyspeed.services.gears.gear_chart import gear_chart
-from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import exact, gear_chart
 from pennyspeed.services.prediction.forecast import forecast
 from services.swaps import CATALOGUE, demo_builds
 
@@ -24,7 +23,6 @@ def test_exact_cells_are_the_forecasts_of_their_pairs() -> None:
         assert run is not None
         assert run.at_top is not None
         assert chart.speed[cell] == run.road_speed
-        assert chart.top_speed[cell] == run.top_speed
         assert chart.motor_rpm[cell] == RPM.from_si(run.at_top.motor_speed)
         start = build.condition("motor_temperature_c")
         assert chart.motor_celsius[cell] == start + run.motor_rise

@@ -15,7 +15,7 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.shelf.bands import bands
 from pennyspeed.services.shelf.candidates import CODES, candidates, pair_candidates
-from pennyspeed.services.shelf.concern import concern, looked_at
+from pennyspeed.services.shelf.concern import concern
 from services.swaps import CATALOGUE, some_build
 
 
@@ -34,7 +34,7 @@ def test_what_a_row_shows_is_what_taking_it_shows(seed: int) -> None:
         judged = concern(found)
         rows = rng.choice(len(found), size=5, replace=False)
         sight = bands(found, rows)
-        for place, one in enumerate(looked_at(found, judged, rows)):
+        for place, one in enumerate(found.shown(rows, worst=judged.place)):
             exact = forecast(found.build(one.row))
             speed = None if exact.prediction is None else exact.prediction.road_speed
             assert said(one.speed) == said(speed)
@@ -78,7 +78,7 @@ def test_a_row_says_the_worst_of_its_checks() -> None:
     overrated = replace(motor.with_figure("max_rpm", 20000), name="Overrated")
     both = replace(overrated.with_figure("can_mm", 60.0), name="Overrated and thick")
     found = candidates(build, [motor, overrated, both])
-    said = [one.check for one in looked_at(found, concern(found), range(3))]
+    said = [one.check for one in found.shown(range(3), worst=concern(found).place)]
     assert [check.level for check in said] == [Level.OK, Level.WARN, Level.STOP]
     assert [check.code for check in said[1:]] == ["motor-rpm", "motor-can"]
 

@@ -30,8 +30,8 @@ from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.sheet.choices import BESIDE, MOST_BESIDE, Choices, from_text, text_of
 from pennyspeed.services.sheet.files import PDF, SUFFIXES
-from pennyspeed.services.sheet.gathering import gathered
 from pennyspeed.services.sheet.look import Look, look_beside, shipped
+from pennyspeed.services.sheet.making import gathered
 
 SIDE, LEAST_SIDE, MARGIN = 328, 224, 24
 _SIDE_SHARE = 0.45

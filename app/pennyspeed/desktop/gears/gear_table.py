@@ -84,7 +84,7 @@ class GearTable(PaintedTable):
         advance = theme.metrics("gear_strong").horizontalAdvance
         widest = 0.0
         if cells is not None:
-            widest = max(map(advance, cells.longest(model.show_what)), default=0.0)
+            widest = max(map(advance, cells.longest[model.show_what]), default=0.0)
             small = theme.metrics("small").horizontalAdvance
             widest = max([widest, *(small(cells.price(part)) for part in cells.pinions)])
         self.horizontalHeader().setDefaultSectionSize(max(px(COLUMN), round(widest) + px(14)))

@@ -16,7 +16,7 @@ from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES, ConditionRange
-from pennyspeed.services.prediction.following import followed
+from pennyspeed.services.prediction.forecast import followed
 from pennyspeed.services.prediction.sensitivity import sensitivity, sorted_by_size
 
 MARGIN = 24

@@ -53,11 +53,9 @@ def beside_summary(lines: Sequence[Line], measures: Measures) -> str:
     texts = []
     for line in lines:
         found, goal = line.forecast.prediction, line.forecast.build.target_kmh
-        speed = (
-            NO_SPEED
-            if found is None
-            else measures.speed_toward(KMH.from_si(found.road_speed), goal)
-        )
+        speed = NO_SPEED
+        if found is not None:
+            speed = measures.speed_toward(KMH.from_si(found.road_speed), goal)
         texts.append(f"{line.letter}, {line.name}: {speed}")
     return "; ".join(texts)
 

@@ -174,23 +174,20 @@ class Chart:
     ) -> list[tuple[str, ...]]:
         """Return what every curve says at a place [SI]: name, value, and what is tried."""
         x = at / self.x_unit.factor
-        rows: list[tuple[str, ...]] = []
-        others: list[str] = []
-        if ghost is not None:
-            rows.append(("", "the car now", ghost_name or "tried"))
-            others = [
-                one.said(x, ghost.xs, panel.unit, measures) or ghost.unsaid(x)
-                for panel, one in ghost.every()
-            ]
-            names = [one.name for _, one in ghost.every()]
-        for panel, one in self.every():
-            value = one.said(x, self.xs, panel.unit, measures) or self.unsaid(x)
-            if ghost is None:
-                rows.append((one.name, value))
-            else:
-                other = others[names.index(one.name)] if one.name in names else ""
-                rows.append((one.name, value, other))
-        return rows
+        now = self._said(x, measures)
+        if ghost is None:
+            return list(now.items())
+        tried = ghost._said(x, measures)
+        return [
+            ("", "the car now", ghost_name or "tried"),
+            *((name, value, tried.get(name, "")) for name, value in now.items()),
+        ]
+
+    def _said(self, x: float, measures: Measures) -> dict[str, str]:
+        return {
+            one.name: one.said(x, self.xs, panel.unit, measures) or self.unsaid(x)
+            for panel, one in self.every()
+        }
 
     def table(self, ghost: Chart | None = None, ghost_name: str = "") -> Table:
         """Return every curve as a column, those of what is tried behind them."""

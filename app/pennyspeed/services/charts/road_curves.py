@@ -11,13 +11,13 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.physics.results import Prediction
+from pennyspeed.physics.results import Curve, Prediction
 from pennyspeed.services.charts.no_curve import empty_summary
 from pennyspeed.services.charts.table import Table, along, head
 from pennyspeed.services.charts.views import over_time
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import BRAKING, Stretch, limit_at, said
-from pennyspeed.services.reports.road_words import says_road
+from pennyspeed.services.reports.report import says_road
 
 
 def speed_curve(
@@ -95,7 +95,7 @@ def reading_at(prediction: Prediction, pieces: tuple[Stretch, ...], distance: fl
     limit = limit_at(pieces, distance)
     under_power = min(distance, lift)
     if under_power <= curve.distance[-1]:
-        time = _time_on_curve(prediction, under_power)
+        time = _time_on_curve(curve, under_power)
     else:
         time = float(curve.time[-1]) + (under_power - float(curve.distance[-1])) / max(
             prediction.road_speed, 1e-9
@@ -107,10 +107,8 @@ def reading_at(prediction: Prediction, pieces: tuple[Stretch, ...], distance: fl
     return Reading(distance, time, speed, motor_speed, current, limit)
 
 
-def _time_on_curve(prediction: Prediction, distance: float) -> float:
+def _time_on_curve(curve: Curve, distance: float) -> float:
     """Return when the car passes a distance: time goes as the root of distance near rest."""
-    curve = prediction.curve
-    assert curve is not None
     return float(np.interp(math.sqrt(distance), np.sqrt(curve.distance), curve.time))
 
 

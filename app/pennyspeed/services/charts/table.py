@@ -12,8 +12,7 @@ from decimal import Decimal
 import numpy as np
 
 from pennyspeed.physics.car import FloatArray
-
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+from pennyspeed.services.formulas import guarded
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +23,6 @@ class Table:
     ----------
     heads : tuple of str
         Each column's name with its unit in square brackets.
-    columns : tuple of array
     """
 
     heads: tuple[str, ...]
@@ -34,7 +32,7 @@ class Table:
         """Return the table as comma-separated values (RFC 4180), numbers with a decimal point."""
         sink = io.StringIO()
         writer = csv.writer(sink)
-        writer.writerow([harmless(head) for head in self.heads])
+        writer.writerow([guarded(head) for head in self.heads])
         writer.writerows(self._rows())
         return sink.getvalue()
 
@@ -59,15 +57,6 @@ class DayTable(Table):
 def head(name: str, unit: str) -> str:
     """Return a column's head."""
     return f"{name} [{unit}]" if unit else name
-
-
-def harmless(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula.
-
-    >>> harmless("=1+1"), harmless("speed [km/h]")
-    ("'=1+1", 'speed [km/h]')
-    """
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
 
 
 def along(xs: FloatArray, own: FloatArray, values: FloatArray) -> FloatArray:

@@ -110,47 +110,30 @@ class ForcesOverSpeed:
     crossings: tuple[Crossing, ...]
 
 
-def forces_over_speed(car: Car, found: Prediction, points: int = POINTS) -> ForcesOverSpeed:
+def forces_over_speed(car: Car, found: Prediction) -> ForcesOverSpeed:
     """Return the forces from rest to a little past the balance."""
     state = _held(car, found)
-    speed = np.linspace(0.0, BEYOND_BALANCE * found.balance_speed, points)
-    limits, force, resistance = _limits(car, state, speed)
+    speed = np.linspace(0.0, BEYOND_BALANCE * found.balance_speed, POINTS)
     at = forces_at(car, state, speed)
-    full = speed.shape
+
+    def under(current: Floats) -> FloatArray:
+        allowed = np.where(np.less(current, NO_LIMIT), current, math.nan)
+        return _full(wheel_force(car, allowed, at.no_load, at.gear), speed)
+
     return ForcesOverSpeed(
         speed=speed,
-        voltage=limits[0],
-        current=limits[1],
-        pack=limits[2],
-        grip=limits[3],
-        driver=limits[4],
-        force=force,
-        drag=np.broadcast_to(at.air.drag, full),
-        rolling=np.broadcast_to(at.rolling, full),
-        grade=np.full(full, grade_force(car)),
-        resistance=resistance,
+        voltage=under(full_throttle_current(state, at.emf)),
+        current=under(car.current_limit),
+        pack=under(pack_bound_current(state, at.emf)),
+        grip=_full(np.where(np.less(at.grip, 0.5 * UNBOUNDED_FORCE), at.grip, math.nan), speed),
+        driver=_full(at.driver, speed),
+        force=np.minimum(at.electric, np.minimum(at.grip, at.driver)),
+        drag=_full(at.air.drag, speed),
+        rolling=_full(at.rolling, speed),
+        grade=_full(grade_force(car), speed),
+        resistance=_full(at.resistance, speed),
         crossings=_crossings(car, state, found.balance_speed, speed),
     )
-
-
-def _limits(
-    car: Car, state: Electrics, speed: FloatArray
-) -> tuple[list[FloatArray], FloatArray, FloatArray]:
-    """Return the force under each limit in the order of `LIMIT_NAMES`, the least, and F_res."""
-    at = forces_at(car, state, speed)
-    currents = (
-        full_throttle_current(state, at.emf),
-        car.current_limit,
-        pack_bound_current(state, at.emf),
-    )
-    electric = [
-        wheel_force(car, np.where(np.less(one, NO_LIMIT), one, math.nan), at.no_load, at.gear)
-        for one in currents
-    ]
-    grip = np.where(np.less(at.grip, 0.5 * UNBOUNDED_FORCE), at.grip, math.nan)
-    found = [np.broadcast_to(one, speed.shape) for one in (*electric, grip, at.driver)]
-    force = np.minimum(at.electric, np.minimum(at.grip, at.driver))
-    return found, force, np.broadcast_to(at.resistance, speed.shape)
 
 
 _HALVINGS = 26
@@ -208,12 +191,10 @@ class MotorOverSpeed:
     peak_current: float | None
 
 
-def motor_over_speed(
-    build: Build, car: Car, found: Prediction, points: int = POINTS
-) -> MotorOverSpeed:
+def motor_over_speed(build: Build, car: Car, found: Prediction) -> MotorOverSpeed:
     """Return what the motor does, with its ratings as far as they are known."""
     state = _held(car, found)
-    speed = np.linspace(0.0, found.balance_speed, points)
+    speed = np.linspace(0.0, found.balance_speed, POINTS)
     at = forces_at(car, state, speed)
     force = np.minimum(at.electric, np.minimum(at.grip, at.driver))
     current, _ = currents_at(car, state, at, force)
@@ -249,9 +230,9 @@ class PowerOverSpeed:
     """Named as in `STACKED`; they add up to the source."""
 
 
-def power_over_speed(car: Car, found: Prediction, points: int = POINTS) -> PowerOverSpeed:
+def power_over_speed(car: Car, found: Prediction) -> PowerOverSpeed:
     """Return what is lost on the way, and what is left for the road."""
-    speed = np.linspace(0.0, found.balance_speed, points)
+    speed = np.linspace(0.0, found.balance_speed, POINTS)
     here = books(car, speed, found.held_state_of_charge, found.held_motor_temperature)
     return PowerOverSpeed(speed, _full(here.source, speed), tuple(
         (name, _full(getattr(here, name), speed)) for name in STACKED

@@ -22,15 +22,11 @@ def read_amount(
 ) -> Decimal:
     """Return the amount that typed text names, in the person's own marks.
 
-    `expected` says what is expected of a text that is no amount; "" gives an example.
+    `expected` says what is expected of a text that is no amount; "" gives an example. More digits
+    than an amount keeps are BadInput too: nothing is rounded.
 
     >>> read_amount("1.234,50", "price", Measures(decimal=",", group="."))
     Decimal('1234.50')
-
-    Raises
-    ------
-    BadInput
-        Also for more digits than an amount keeps: nothing is rounded.
     """
     plain = plain_number(ungrouped(text.strip(), measures)) or ""
     try:
@@ -73,6 +69,14 @@ def read_money(
         most = f"at most {digits(code)} decimals"
         raise BadInput(place, text, f"an amount in {code} of 0 or more with {most}")
     return money
+
+
+def read_rate(text: str, place: str, measures: Measures, expected: str = "more than 0") -> Decimal:
+    """Return the exchange rate that typed text names; BadInput also where it is not over 0."""
+    rate = read_amount(text, place, measures)
+    if rate <= 0:
+        raise BadInput(place, text, expected)
+    return rate
 
 
 def read_currency(text: str, home: str, place: str) -> str:

@@ -15,7 +15,7 @@ from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.days import read_day, say_day
+from pennyspeed.domain.money.days import iso, read_day, say_day
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Field, parsed_number
 from pennyspeed.domain.parts.parts import checked_name
@@ -39,12 +39,7 @@ _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re
 
 
 class Item:
-    """One thing of the build that is edited in place.
-
-    Attributes
-    ----------
-    key, label, help : str
-    """
+    """One thing of the build that is edited in place."""
 
     key = ""
     label = ""
@@ -153,12 +148,10 @@ class SpeedDay(Item):
     help = "The day by which the car must be ready."
 
     def show(self, build: Build, measures: Measures) -> str:
-        if build.event_date is None:
-            return "none"
-        return say_day(build.event_date, date.today())
+        return "none" if build.event_date is None else say_day(build.event_date, date.today())
 
     def text(self, build: Build, measures: Measures) -> str:
-        return "" if build.event_date is None else build.event_date.isoformat()
+        return iso(build.event_date)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
         day = read_day(text, self.label, day_order=measures.day_order)

@@ -22,11 +22,9 @@ def ungrouped(text: str, measures: Measures) -> str:
 
 
 def read_figure(field: Field, text: str, measures: Measures) -> Value | None:
-    """Return what typed `text` says in the key's unit; a bare number is in the person's unit.
+    """Return what typed `text` says in the key's unit, or raise BadInput.
 
-    Raises
-    ------
-    BadInput
+    A bare number is in the person's unit.
     """
     text = ungrouped(text.strip(), measures)
     if not text:

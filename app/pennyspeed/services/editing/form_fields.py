@@ -14,7 +14,6 @@ class FormField:
 
     Attributes
     ----------
-    key, label, help : str
     text : str
         What it holds at first; of a choice, the key.
     hint : str

@@ -14,7 +14,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.days import iso, read_day
 from pennyspeed.domain.money.lines import GONE, MASS, QUANTITY, Line, Status
 from pennyspeed.domain.parts.parts import checked_name
-from pennyspeed.services.editing.amounts import read_amount, read_price
+from pennyspeed.services.editing.amounts import read_amount, read_price, read_rate
 from pennyspeed.services.editing.build_fields import Item
 from pennyspeed.services.editing.figures import read_figure
 from pennyspeed.services.money.line_changes import line_with_status
@@ -28,11 +28,8 @@ class LineItem(Item):
         self.key, self.index = key, index
         self.label, self.help = _FIELDS[key].label, _FIELDS[key].help
 
-    def text(self, build: Build, measures: Measures) -> str:
-        return _FIELDS[self.key].text(build, build.lines[self.index], measures)
-
     def show(self, build: Build, measures: Measures) -> str:
-        return self.text(build, measures)
+        return _FIELDS[self.key].text(build, build.lines[self.index], measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
         line = build.lines[self.index]
@@ -111,9 +108,8 @@ def _take_rate(build: Build, line: Line, text: str, measures: Measures) -> Line:
         raise UserError(f"{line.called} is in {build.currency} already and needs no rate.")
     if not text:
         return replace(line, rate=None, rate_on=None)
-    rate = read_amount(text, "rate", measures)
-    if rate <= 0:
-        raise BadInput("rate", text, f"{build.currency} for one {line.currency}, more than 0")
+    expected = f"{build.currency} for one {line.currency}, more than 0"
+    rate = read_rate(text, "rate", measures, expected)
     return line if rate == line.rate else replace(line, rate=rate, rate_on=None)
 
 
@@ -148,16 +144,12 @@ def _mass_text(build: Build, line: Line, measures: Measures) -> str:
     return "" if line.mass_g is None else measures.figure(MASS, float(line.mass_g))
 
 
-_Text = Callable[[Build, Line, Measures], str]
-_Take = Callable[[Build, Line, str, Measures], Line]
-
-
 @dataclass(frozen=True, slots=True)
 class _Field:
     label: str
     help: str
-    text: _Text
-    take: _Take
+    text: Callable[[Build, Line, Measures], str]
+    take: Callable[[Build, Line, str, Measures], Line]
 
 
 def _day(attribute: str, label: str, help: str) -> _Field:

@@ -6,13 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.days import iso, read_day
 from pennyspeed.domain.money.orders import Order, ShareBy
-from pennyspeed.services.editing.amounts import read_amount, read_currency
+from pennyspeed.services.editing.amounts import read_amount, read_currency, read_rate
 from pennyspeed.services.editing.form_fields import FormField
 from pennyspeed.services.money.line_changes import LineChange, with_order
 from pennyspeed.services.money.money_words import amount_text, plain
@@ -78,10 +79,7 @@ def read_order(
 ) -> Order:
     """Return the order that is typed in the fields, new or changed.
 
-    Raises
-    ------
-    BadInput
-        With the field's label as its place.
+    BadInput has the field's label as its place.
     """
     reference = texts["reference"]
     if not reference:
@@ -91,14 +89,13 @@ def read_order(
     if reference in known:
         raise BadInput("reference", reference, "one that no other order of this build has")
     currency = read_currency(texts["currency"], build.currency, "currency")
-    postage, duty, discount = (
-        read_amount(texts[key] or "0", key, measures, Decimal(0)) for key, _ in COSTS
-    )
+    typed: dict[str, Any] = {
+        key: read_amount(texts[key] or "0", key, measures, Decimal(0)) for key, _ in COSTS
+    }
     rate = _read_rate(texts["rate"], currency, measures)
     is_same = rate == old.rate and currency == old.currency
-    ordered, expected, arrived = (
-        read_day(texts[key], label, day_order=measures.day_order) for key, label, _ in DAYS
-    )
+    for key, label, _ in DAYS:
+        typed[key] = read_day(texts[key], label, day_order=measures.day_order)
     return replace(
         old,
         reference=reference,
@@ -106,14 +103,9 @@ def read_order(
         currency=currency,
         rate=rate,
         rate_on=old.rate_on if is_same else None,
-        postage=postage,
-        duty=duty,
-        discount=discount,
-        ordered=ordered,
-        expected=expected,
-        arrived=arrived,
         share_by=ShareBy(texts["share_by"]),
         note=texts["note"],
+        **typed,
     )
 
 
@@ -122,10 +114,7 @@ def _read_rate(text: str, currency: str, measures: Measures) -> Decimal | None:
         return None
     if not currency:
         raise BadInput("rate", text, "nothing, as the order is in the build's own currency")
-    rate = read_amount(text, "rate", measures)
-    if rate <= 0:
-        raise BadInput("rate", text, f"more than 0 for one {currency}")
-    return rate
+    return read_rate(text, "rate", measures, f"more than 0 for one {currency}")
 
 
 def order_typed(

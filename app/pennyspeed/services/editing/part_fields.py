@@ -90,11 +90,7 @@ def with_typed(
 ) -> Part:
     """Return the part with what is typed about one key, and where its figure comes from.
 
-    `source` is "" where nothing is chosen.
-
-    Raises
-    ------
-    BadInput
+    `source` is "" where nothing is chosen. What is no good is BadInput.
     """
     match key:
         case "name":
@@ -121,8 +117,8 @@ def with_typed(
     provenance = None
     if source and value is not None:
         chosen = Provenance(source)
-        said = part.provenance.get(key)
-        provenance = chosen if said is not None or chosen is not field.sure else None
+        if key in part.provenance or chosen is not field.sure:
+            provenance = chosen
     return part.with_figure(key, value, provenance)
 
 

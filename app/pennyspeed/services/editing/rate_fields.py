@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.days import iso, read_day, say_day
 from pennyspeed.domain.money.orders import Rate
-from pennyspeed.services.editing.amounts import read_amount, read_currency
+from pennyspeed.services.editing.amounts import read_currency, read_rate
 from pennyspeed.services.editing.form_fields import FormField
 from pennyspeed.services.money.line_changes import LineChange
 from pennyspeed.services.money.money_words import plain
@@ -44,12 +43,7 @@ def rates_typed(
 ) -> LineChange:
     """Return the change that stores rates as they are typed; an empty one is taken away.
 
-    `rates` are those that the fields were made for.
-
-    Raises
-    ------
-    BadInput
-        With the field's label as its place.
+    `rates` are those that the fields were made for. BadInput has the field's label as its place.
     """
     after, changed = build, []
     for i, old in enumerate(rates):
@@ -58,14 +52,14 @@ def rates_typed(
             after = after.without_rate(old.currency, old.on)
             changed.append(old.currency)
         elif text != plain(old.rate, measures):
-            after = after.with_rate(replace(old, rate=_read_rate(text, _label(old), measures)))
+            after = after.with_rate(replace(old, rate=read_rate(text, _label(old), measures)))
             changed.append(old.currency)
     if texts["rate"]:
         place = "another currency"
         currency = read_currency(texts["currency"], build.currency, place)
         if not currency:
             raise BadInput(place, texts["currency"], "another one than the build's")
-        rate = _read_rate(texts["rate"], "is worth", measures)
+        rate = read_rate(texts["rate"], "is worth", measures)
         on = read_day(texts["on"], "on the day", day_order=measures.day_order) or date.today()
         after = after.with_rate(Rate(currency, rate, on, texts["source"]))
         changed.append(currency)
@@ -75,10 +69,3 @@ def rates_typed(
 
 def _label(rate: Rate) -> str:
     return f"{rate.currency} on {say_day(rate.on)}"
-
-
-def _read_rate(text: str, place: str, measures: Measures) -> Decimal:
-    rate = read_amount(text, place, measures)
-    if rate <= 0:
-        raise BadInput(place, text, "more than 0")
-    return rate

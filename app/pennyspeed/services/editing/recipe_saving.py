@@ -25,7 +25,6 @@ class KeptRecipe:
     ----------
     build : Build or None
         As it is stored now; None where no line of it was changed.
-    did, undid : str
     """
 
     change: PartChange
@@ -40,12 +39,7 @@ def keep_recipe(
     """Store a part as it is made by a recipe, and have a build pay for that; None changes nothing.
 
     A line of the build that only plans to buy the part makes it from then on, at what the recipe
-    comes to. Without an ingredient the part is made no more.
-
-    Raises
-    ------
-    UserError
-        Where it cannot be stored; then nothing has changed.
+    comes to. Without an ingredient the part is made no more. After a UserError nothing has changed.
     """
     if recipe.ingredients:
         after = with_recipe(part, recipe, currency, today)

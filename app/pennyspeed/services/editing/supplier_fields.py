@@ -14,14 +14,10 @@ from pennyspeed.services.editing.amounts import read_amount, read_price
 
 
 def read_count(text: str, place: str) -> int | None:
-    """Return the whole number of days that typed text names; None for nothing.
+    """Return the whole number of days that typed text names, or raise BadInput; None for nothing.
 
     >>> read_count("6 days", "takes"), read_count("", "takes")
     (6, None)
-
-    Raises
-    ------
-    BadInput
     """
     word = text.strip().casefold().removesuffix("days").removesuffix("day").strip()
     if word in ("", "not known"):

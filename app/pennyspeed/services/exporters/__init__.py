@@ -17,7 +17,7 @@ from pathlib import Path
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.services.exporters.delimited import csv_content, tsv_content
 from pennyspeed.services.exporters.ods import ods_content
-from pennyspeed.services.exporters.table import Cell, Table, lines_table, offers_table, parts_table
+from pennyspeed.services.exporters.table import Table
 from pennyspeed.services.exporters.xlsx import xlsx_content
 from pennyspeed.services.whole_files import write_whole
 
@@ -52,12 +52,7 @@ FORMATS: tuple[Format, ...] = (
 def write_table(table: Table, path: Path, decimal: str = ".") -> None:
     """Write a table to a file whose name says the format, all of it or nothing.
 
-    Parameters
-    ----------
-    table : Table
-    path : Path
-    decimal : str
-        Mark before decimals in formats that are text.
+    `decimal` is the mark before decimals in formats that are text.
 
     Raises
     ------
@@ -72,15 +67,3 @@ def write_table(table: Table, path: Path, decimal: str = ".") -> None:
             return
     kinds = " or ".join(f"{one.label} ({one.suffix})" for one in FORMATS)
     raise BadInput("file", path.name, kinds)
-
-
-__all__ = [
-    "FORMATS",
-    "Cell",
-    "Format",
-    "Table",
-    "lines_table",
-    "offers_table",
-    "parts_table",
-    "write_table",
-]

@@ -11,12 +11,12 @@ from pennyspeed.services.exporters.table import Cell, Table
 from pennyspeed.services.formulas import guarded
 
 
-def csv_content(table: Table, decimal: str = ".") -> bytes:
+def csv_content(table: Table, decimal: str) -> bytes:
     """Return a table as text with commas, or with semicolons where decimals have a comma."""
     return _content(table, ";" if decimal == "," else ",", decimal)
 
 
-def tsv_content(table: Table, decimal: str = ".") -> bytes:
+def tsv_content(table: Table, decimal: str) -> bytes:
     """Return a table as text with tabs."""
     return _content(table, "\t", decimal)
 

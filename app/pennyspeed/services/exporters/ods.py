@@ -49,7 +49,7 @@ _NO_CHARACTER = "\ufffd"
 _SPACES = re.compile(r" {2,}|^ | $")
 
 
-def ods_content(table: Table, decimal: str = ".") -> bytes:
+def ods_content(table: Table, decimal: str) -> bytes:
     """Return a table as a workbook of one sheet; the person's program chooses the decimal mark."""
     content = io.BytesIO()
     with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as packed:

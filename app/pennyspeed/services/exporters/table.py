@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -35,7 +35,6 @@ class Table:
         Of a workbook's sheet.
     header : tuple of str
         As the importer understands them.
-    rows : sequence of sequence of Cell
     """
 
     name: str
@@ -44,15 +43,10 @@ class Table:
 
 
 def parts_table(parts: Sequence[Part], measures: Measures | None = None) -> Table:
-    """Return parts, one a row.
+    """Return parts of one kind or of several, one a row.
 
-    Parameters
-    ----------
-    parts : sequence of Part
-        Of one kind or of several.
-    measures : Measures, optional
-        Columns are named by labels and stand in this person's units, each named behind its label;
-        else by keys, which name theirs.
+    With `measures` columns are named by labels and stand in this person's units, each named behind
+    its label; else by keys, which name theirs.
     """
     columns = _figure_columns({part.kind_key for part in parts}, measures)
     header = (
@@ -110,15 +104,7 @@ def _plain(value: object) -> Cell:
 def _price_cells(price: Price | None) -> tuple[Cell, ...]:
     if price is None:
         return (None,) * len(_PRICE_COLUMNS)
-    found: dict[str, Cell] = {
-        "price": price.amount.amount,
-        "currency": price.amount.currency,
-        "supplier": price.supplier,
-        "on": price.on,
-        "link": price.link,
-        "in_stock": price.in_stock,
-        "lead_days": price.lead_days,
-    }
+    found = vars(price) | {"price": price.amount.amount, "currency": price.amount.currency}
     return tuple(found[key] for key in _PRICE_COLUMNS)
 
 
@@ -144,17 +130,13 @@ def _figure(declared: Field, value: Value | None, measures: Measures | None) -> 
     if value is None or isinstance(value, str):
         return value
     if measures is not None:
-        shown = tuple(measures.shown(side, declared.unit) for side in _sides(value))
-        value = shown[0] if len(shown) == 1 else (shown[0], shown[1], shown[2])
+        if isinstance(value, tuple):
+            one, two, three = (measures.shown(side, declared.unit) for side in value)
+            value = one, two, three
+        else:
+            value = measures.shown(value, declared.unit)
     text = declared.text(value)
     if declared.shape is Shape.SIZE:
         return text
     number = float(text)
     return int(number) if number.is_integer() else number
-
-
-def _sides(value: Value) -> Iterator[float]:
-    if isinstance(value, tuple):
-        yield from value
-    elif not isinstance(value, str):
-        yield float(value)

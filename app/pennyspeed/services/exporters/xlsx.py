@@ -16,13 +16,10 @@ _FIRST_DAY = date(1900, 3, 1)
 _WIDEST = 40
 
 
-def xlsx_content(table: Table, decimal: str = ".") -> bytes:
+def xlsx_content(table: Table, decimal: str) -> bytes:
     """Return a table as a workbook of one sheet; the person's program chooses the decimal mark.
 
-    Raises
-    ------
-    BadInput
-        Where a text is longer than a cell can hold.
+    BadInput says that a text is longer than a cell can hold.
     """
     # A package of its own, which only this needs.
     import xlsxwriter

@@ -16,8 +16,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH, MM
-from pennyspeed.services.gears.gear_chart import FITTING, GearChart, gear_chart, teeth_left
-from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import FITTING, GearChart, exact, gear_chart, teeth_left
 from pennyspeed.services.gears.gear_limits import limits_of, notes_of, paths_of
 from pennyspeed.services.gears.gear_marks import borders, regions
 from pennyspeed.services.gears.suited_gears import Asked, teeth
@@ -43,7 +42,6 @@ class GearCells:
 
     Attributes
     ----------
-    chart : GearChart
     spurs, pinions : list of Part
         Rows and columns.
     reasons : array of str
@@ -56,6 +54,8 @@ class GearCells:
         Each limit that is known: its key, what holds beyond it, and where that does.
     paths : tuple of Path
         The lines of each limit.
+    longest : dict
+        By what is shown the texts among which the widest figure of the chart is.
     teeth_left_now : TeethLeft
         Of the spur that is in.
     """
@@ -84,12 +84,9 @@ class GearCells:
         known = limits_of(chart, self.build, self.measures)
         self.limits = [(key, words, self._table(holds)) for key, words, holds in known]
         self.paths = paths_of(self.limits, self.fits)
-        self._longest = {show: self._longest_texts(show) for show in SHOWS}
-        present = self.build.part("spur")
+        self.longest = {show: self._longest_texts(show) for show in SHOWS}
         self.teeth_left_now = (
-            teeth_left(self.build)
-            if present is None or self.now is None
-            else chart.left[rows[self.now[0]]]
+            teeth_left(self.build) if chart.now is None else chart.left[chart.now[1]]
         )
 
     def _table(self, values: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -147,17 +144,13 @@ class GearCells:
 
     def texts(self, show: str, row: int, column: int) -> tuple[str, str]:
         """Return the figure that is shown and the small one below it."""
-        if show == RATIO:
-            return self.ratio(row, column), self.speed(row, column)
-        if show == ROLL_OUT:
-            return self.roll_out(row, column), self.ratio(row, column)
-        if show == TURNS:
-            return self.turns(row, column), self.celsius(row, column)
-        return self.speed(row, column), self.ratio(row, column)
-
-    def longest(self, show: str) -> tuple[str, ...]:
-        """Return the texts among which the widest figure of the chart is."""
-        return self._longest[show]
+        main, below = {
+            SPEED: (self.speed, self.ratio),
+            RATIO: (self.ratio, self.speed),
+            ROLL_OUT: (self.roll_out, self.ratio),
+            TURNS: (self.turns, self.celsius),
+        }[show]
+        return main(row, column), below(row, column)
 
     def _longest_texts(self, show: str) -> tuple[str, ...]:
         shown = {

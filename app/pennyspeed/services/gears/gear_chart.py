@@ -11,8 +11,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +24,7 @@ from pennyspeed.domain.checks import BY_CODE, Facts
 from pennyspeed.domain.checks.facts import labels
 from pennyspeed.domain.checks.fit import mesh_centre_distance
 from pennyspeed.domain.checks.limits import MOST_MOTOR_CELSIUS, motor_celsius
-from pennyspeed.domain.checks.seen import OK, ROUNDING, STOP, over
+from pennyspeed.domain.checks.seen import ROUNDING, STOP, over
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.parts.parts import Part, is_same
@@ -31,7 +32,8 @@ from pennyspeed.domain.units import KMH, MM, RPM
 from pennyspeed.physics.car import FloatArray, Floats, IntArray
 from pennyspeed.physics.gears import roll_out
 from pennyspeed.physics.predict import predict
-from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates
+from pennyspeed.services.gears.suited_gears import teeth
+from pennyspeed.services.shelf.candidates import CODES, Candidates, pair_candidates, speed_now
 
 FITTING = ("gear-module", "mesh-distance", "pinion-bore")
 """Codes of the checks that say whether a pair can be driven at all, the most telling first."""
@@ -47,16 +49,14 @@ class TeethLeft:
         Teeth of the largest pinion that meshes with this spur; None where that is not known.
     left : int or None
         Beyond the pinion that is in; below 0 where that one does not mesh.
-    speed : float or None
-        In this road with a pinion of `most` teeth [m/s]; None where there is no whole car.
     gain : float or None
-        Against the pinion that is in, with this spur [m/s].
+        In speed in this road with a pinion of `most` teeth, against the pinion that is in [m/s];
+        None where there is no whole car.
     """
 
-    most: int | None
-    left: int | None
-    speed: float | None
-    gain: float | None
+    most: int | None = None
+    left: int | None = None
+    gain: float | None = None
 
 
 @dataclass(frozen=True)
@@ -67,8 +67,8 @@ class GearChart:
     ----------
     pinions, spurs : tuple of Part
         Rows and columns, by teeth.
-    speed, top_speed : array
-        In this road, and on an endless one [m/s].
+    speed : array
+        In this road [m/s].
     ratio : array
         Final drive ratio.
     roll_out : array
@@ -79,16 +79,10 @@ class GearChart:
         At the lift point.
     centre_distance : array
         At which the pair meshes [mm].
-    price : array of int
-        What the pair costs beyond what is in, in minor units.
-    unpriced : array of bool
+    price, unpriced : array of int, array of bool
+        What the pair costs beyond what is in, in minor units; whether that is not known.
     fits : array of bool
         Nothing says that the pair cannot be driven: module, centre distance, bore.
-    surely : array of bool
-        All that is needed to say so is known.
-    reached, over_rated, over_hot : array of bool
-        The target is reached in this road; the motor turns faster than rated at top speed; it gets
-        hotter than :data:`pennyspeed.domain.checks.limits.MOST_MOTOR_CELSIUS`.
     left : tuple of TeethLeft
         One for each spur, where it was asked for.
     now : tuple of int or None
@@ -99,7 +93,6 @@ class GearChart:
     pinions: tuple[Part, ...]
     spurs: tuple[Part, ...]
     speed: FloatArray
-    top_speed: FloatArray
     ratio: FloatArray
     roll_out: FloatArray
     motor_rpm: FloatArray
@@ -108,12 +101,25 @@ class GearChart:
     price: IntArray
     unpriced: NDArray[np.bool_]
     fits: NDArray[np.bool_]
-    surely: NDArray[np.bool_]
-    reached: NDArray[np.bool_]
-    over_rated: NDArray[np.bool_]
-    over_hot: NDArray[np.bool_]
     left: tuple[TeethLeft, ...]
     now: tuple[int, int] | None
+
+    @cached_property
+    def reached(self) -> NDArray[np.bool_]:
+        """Whether the target is reached in this road."""
+        goal = self.candidates.trials.original.target_kmh
+        return self.speed >= (math.nan if goal is None else KMH.to_si(goal))
+
+    @cached_property
+    def over_rated(self) -> NDArray[np.bool_]:
+        """Whether the motor turns faster than rated at top speed."""
+        rated = self.candidates.trials.figure("motor", "max_rpm")
+        return np.asarray(over(self.motor_rpm, rated))
+
+    @cached_property
+    def over_hot(self) -> NDArray[np.bool_]:
+        """Whether it gets hotter than `MOST_MOTOR_CELSIUS`."""
+        return np.asarray(over(self.motor_celsius, MOST_MOTOR_CELSIUS))
 
     def row(self, pinion: int, spur: int) -> int:
         """Return the row of `candidates` that is a cell of the chart."""
@@ -140,17 +146,11 @@ def gear_chart(
 ) -> GearChart:
     """Return the chart of a build, from whatever motor and chassis are in.
 
-    Parameters
-    ----------
-    build : Build
-        With a slot still empty, speeds are NaN and ratios are there as far as they go.
-    pinions, spurs : sequence of Part
-        At least one of each.
-    with_left : bool
-        Whether to work out what each spur still allows; two whole runs for each.
+    With a slot still empty, speeds are NaN and ratios are there as far as they go. There is at
+    least one gear of each kind. What each spur still allows takes two whole runs for each.
     """
-    rows = tuple(sorted(pinions, key=_teeth))
-    columns = tuple(sorted(spurs, key=_teeth))
+    rows = tuple(sorted(pinions, key=teeth))
+    columns = tuple(sorted(spurs, key=teeth))
     found = pair_candidates(build, rows, columns)
     trials, shape = found.trials, (len(rows), len(columns))
 
@@ -164,37 +164,53 @@ def gear_chart(
         * trials.figure("chassis", "internal_ratio")
     )
     diameter = MM.to_si(float(trials.figure("tyres", "diameter_mm")))
-    rpm, hot = table(said.motor_speed / RPM.factor), table(motor_celsius(trials))
     fitting = np.stack([found.levels[CODES.index(code)] for code in FITTING])
-    target = math.nan if build.target_kmh is None else KMH.to_si(build.target_kmh)
-    with np.errstate(invalid="ignore"):
-        return GearChart(
-            candidates=found,
-            pinions=rows,
-            spurs=columns,
-            speed=found.speed.reshape(shape),
-            top_speed=table(said.top_speed),
-            ratio=ratio,
-            roll_out=roll_out(diameter, 1.0) / ratio,
-            motor_rpm=rpm,
-            motor_celsius=hot,
-            centre_distance=table(mesh_centre_distance(trials)),
-            price=found.cost_change.reshape(shape),
-            unpriced=found.unpriced.reshape(shape),
-            fits=(fitting != STOP).all(axis=0).reshape(shape),
-            surely=((fitting == STOP).any(axis=0) | (fitting == OK).all(axis=0)).reshape(shape),
-            reached=found.speed.reshape(shape) >= target,
-            over_rated=np.asarray(over(rpm, table(trials.figure("motor", "max_rpm")))),
-            over_hot=np.asarray(over(hot, MOST_MOTOR_CELSIUS)),
-            left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
-            now=_now(build, rows, columns),
+    return GearChart(
+        candidates=found,
+        pinions=rows,
+        spurs=columns,
+        speed=found.speed.reshape(shape),
+        ratio=ratio,
+        roll_out=roll_out(diameter, 1.0) / ratio,
+        motor_rpm=table(said.motor_speed / RPM.factor),
+        motor_celsius=table(motor_celsius(trials)),
+        centre_distance=table(mesh_centre_distance(trials)),
+        price=found.cost_change.reshape(shape),
+        unpriced=found.unpriced.reshape(shape),
+        fits=(fitting != STOP).all(axis=0).reshape(shape),
+        left=tuple(_teeth_left(build, spur) for spur in columns) if with_left else (),
+        now=_now(build, rows, columns),
+    )
+
+
+def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
+    """Return the chart with the speeds, turns and temperatures of some cells worked out exactly.
+
+    A chart's own figures come from one batch and are within 1e-3; a digit may round the other way.
+    Some 0.5 ms a cell. Each is named by the places of its pinion and its spur.
+    """
+    speed, rpm, celsius = (
+        table.copy() for table in (chart.speed, chart.motor_rpm, chart.motor_celsius)
+    )
+    start = chart.candidates.trials.original.condition("motor_temperature_c")
+    for cell in cells:
+        car = assemble(chart.build(*cell))
+        if car is None:
+            continue
+        found = predict(car)
+        speed[cell] = found.road_speed
+        rpm[cell] = (
+            math.nan if found.at_top is None else RPM.from_si(float(found.at_top.motor_speed))
         )
+        if not math.isnan(celsius[cell]):
+            celsius[cell] = start + found.motor_rise
+    return replace(chart, speed=speed, motor_rpm=rpm, motor_celsius=celsius)
 
 
 def teeth_left(build: Build) -> TeethLeft:
     """Return what the spur that is in still allows."""
     spur = build.part("spur")
-    return TeethLeft(None, None, None, None) if spur is None else _teeth_left(build, spur)
+    return TeethLeft() if spur is None else _teeth_left(build, spur)
 
 
 def say_teeth_left(build: Build, found: TeethLeft, measures: Measures = METRIC) -> str:
@@ -215,48 +231,34 @@ def say_teeth_left(build: Build, found: TeethLeft, measures: Measures = METRIC) 
     return f"{text}: a pinion of {found.most} would bring {gain} {measures.speed_unit.symbol}"
 
 
-def _so_many(teeth: int) -> str:
-    return "1 tooth" if teeth == 1 else f"{teeth} teeth"
+def _so_many(count: int) -> str:
+    return "1 tooth" if count == 1 else f"{count} teeth"
 
 
 def _teeth_left(build: Build, spur: Part) -> TeethLeft:
     pinion, chassis = build.part("pinion"), build.part("chassis")
     if pinion is None or chassis is None:
-        return TeethLeft(None, None, None, None)
+        return TeethLeft()
     reach, module = chassis.known_number("mesh_max_mm"), spur.number("module_mm")
     if reach is None or not module:
-        return TeethLeft(None, None, None, None)
-    own = int(_teeth(pinion))
-    most = math.floor(2.0 * reach / module * (1.0 + ROUNDING) - _teeth(spur))
+        return TeethLeft()
+    own = teeth(pinion)
+    most = math.floor(2.0 * reach / module * (1.0 + ROUNDING) - teeth(spur))
     if most < 1:
-        return TeethLeft(most, most - own, None, None)
+        return TeethLeft(most, most - own)
     present = build.part("spur")
     with_spur = build if present is spur else build.with_part(spur)
     larger = replace(pinion, figures={**pinion.figures, "teeth": most})
-    speeds = [_road_speed(one) for one in (with_spur, with_spur.with_part(larger))]
-    gain = None if speeds[0] is None or speeds[1] is None else speeds[1] - speeds[0]
-    return TeethLeft(most, most - own, speeds[1], gain)
-
-
-def _road_speed(build: Build) -> float | None:
-    car = assemble(build)
-    return None if car is None else predict(car).road_speed
+    now, then = speed_now(with_spur), speed_now(with_spur.with_part(larger))
+    if math.isnan(now):
+        return TeethLeft(most, most - own)
+    return TeethLeft(most, most - own, then - now)
 
 
 def _now(build: Build, pinions: Sequence[Part], spurs: Sequence[Part]) -> tuple[int, int] | None:
     pinion, spur = build.part("pinion"), build.part("spur")
-    row = _place(pinions, pinion)
-    column = _place(spurs, spur)
-    return None if row is None or column is None else (row, column)
-
-
-def _place(parts: Sequence[Part], wanted: Part | None) -> int | None:
-    if wanted is None:
+    if pinion is None or spur is None:
         return None
-    return next((i for i, part in enumerate(parts) if is_same(part, wanted)), None)
-
-
-def _teeth(part: Part) -> float:
-    found = part.number("teeth")
-    assert found is not None
-    return found
+    rows = [i for i, part in enumerate(pinions) if is_same(part, pinion)]
+    columns = [j for j, part in enumerate(spurs) if is_same(part, spur)]
+    return (rows[0], columns[0]) if rows and columns else None

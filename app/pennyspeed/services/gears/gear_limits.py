@@ -70,12 +70,8 @@ def paths_of(limits: Sequence[Limit], fits: Bools) -> tuple[Path, ...]:
 def notes_of(paths: Sequence[Path], unnamed: Sequence[str], mirrored: bool) -> list[str]:
     """Say which limits run nowhere, as all pairs are on one side, and what lines have no name.
 
-    Parameters
-    ----------
-    unnamed : sequence of str
-        Keys of limits without room for their words.
-    mirrored : bool
-        The table runs from right to left.
+    `unnamed` are the keys of limits without room for their words; a `mirrored` table runs from
+    right to left.
     """
     found = []
     for path in paths:

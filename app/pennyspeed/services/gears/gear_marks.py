@@ -52,10 +52,7 @@ class Region:
     def widest(self, inside: tuple[range, range] | None = None) -> tuple[int, int, int, int]:
         """Return the largest rectangle of its cells: row, column, rows, columns.
 
-        Parameters
-        ----------
-        inside : tuple of range, optional
-            Rows and columns to which it is confined.
+        It is confined to the rows and columns `inside`, where these are given.
         """
         cells = self.cells
         if inside is not None:
@@ -77,12 +74,7 @@ class Region:
 
 
 def steps(holds: Bools, shown: Bools) -> list[Step]:
-    """Return the lines that part the shown cells where `holds` from those where it does not.
-
-    Parameters
-    ----------
-    holds, shown : array of bool, shape (rows, columns)
-    """
+    """Return the lines that part the shown cells where `holds` from those where it does not."""
     sides: dict[Edge, str] = {}
     both = shown[:, :-1] & shown[:, 1:] & (holds[:, :-1] != holds[:, 1:])
     for r, c in np.argwhere(both):
@@ -101,10 +93,7 @@ def _step(chain: list[Corner], sides: dict[Edge, str]) -> Step:
     if chain[0] > chain[-1]:
         chain = chain[::-1]
     first, last = (chain[0], chain[1]), (chain[-2], chain[-1])
-    return Step(
-        tuple(chain),
-        (sides[min(first), max(first)], sides[min(last), max(last)]),
-    )
+    return Step(tuple(chain), (sides[min(first), max(first)], sides[min(last), max(last)]))
 
 
 def _chains(edges: set[Edge]) -> list[list[Corner]]:
@@ -144,12 +133,7 @@ def _walk(start: Corner, ways: dict[Corner, list[Corner]], left: set[Edge]) -> l
 
 
 def regions(keys: NDArray[np.object_]) -> list[Region]:
-    """Return cells of one key beside each other; "" belongs to none.
-
-    Parameters
-    ----------
-    keys : array of str, shape (rows, columns)
-    """
+    """Return cells of one key beside each other; "" belongs to none."""
     rows, columns = keys.shape
     seen: set[Cell] = set()
     found = []

@@ -14,9 +14,8 @@ same in both; parts are alike where they are one article.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.conditions import CONDITIONS
 from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
@@ -24,8 +23,9 @@ from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM, G
 from pennyspeed.physics.results import AtTop, Prediction
-from pennyspeed.services.prediction.forecast import Band, Forecast
+from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.reports.answer import motor_rise
+from pennyspeed.services.reports.report import says_range
 
 LETTERS = "ABCDEFG"
 """A is the car now; the others are held beside it."""
@@ -44,7 +44,6 @@ class Cell:
 
     Attributes
     ----------
-    text : str
     same : bool
         A person reads the same as of the first build.
     levels : tuple of (Level, str)
@@ -88,8 +87,6 @@ class Comparison:
 
     Attributes
     ----------
-    names : tuple of str
-    forecasts : tuple of Forecast
     speeds : tuple of str
         In this road, in the person's unit, without it.
     """
@@ -97,7 +94,7 @@ class Comparison:
     names: tuple[str, ...]
     forecasts: tuple[Forecast, ...]
     speeds: tuple[str, ...]
-    rows: tuple[Row, ...] = field(default=())
+    rows: tuple[Row, ...]
 
     @property
     def differing(self) -> tuple[Row, ...]:
@@ -111,15 +108,7 @@ class Comparison:
 
 
 def compare(named: Sequence[tuple[str, Forecast]], measures: Measures = METRIC) -> Comparison:
-    """Return builds beside each other.
-
-    Parameters
-    ----------
-    named : sequence of (str, Forecast)
-        At least one; the first is what the others are held against.
-    measures : Measures
-        How figures are written.
-    """
+    """Return named builds beside each other; the first is what the others are held against."""
     forecasts = tuple(forecast for _, forecast in named)
     return Comparison(
         names=tuple(name for name, _ in named),
@@ -130,26 +119,26 @@ def compare(named: Sequence[tuple[str, Forecast]], measures: Measures = METRIC) 
 
 
 def _rows(forecasts: tuple[Forecast, ...], measures: Measures) -> Iterator[Row]:
-    first = forecasts[0]
-    goal = _goal(first, measures)
-    texts: list[tuple[str, str, str, Callable[[Forecast], str], str]] = [
-        ("likely", "likely, 8 in 10", ANSWERS, lambda one: _likely(one, measures),
-         "Eight cars of ten built from such figures end up in here."),
-        ("chance", f"chance of {goal}" if goal else "chance of target", ANSWERS, _chance,
-         "How many of 100 cars built from such figures reach the target."),
-        ("cost", _cost_label(first, measures), ANSWERS,
-         lambda one: measures.money(one.costs.counted, currency=_mixed(forecasts)),
-         "What counts toward the cap."),
-    ]  # fmt: skip
-    for key, label, group, text, help in texts:
-        yield _row(key, label, group, [text(one) for one in forecasts], help)
+    first = forecasts[0].build
+    likely = [
+        NOTHING if one.band is None else says_range(one.band, measures, unit=False)
+        for one in forecasts
+    ]
+    help = "Eight cars of ten built from such figures end up in here."
+    yield _row("likely", "likely, 8 in 10", ANSWERS, likely, help)
+    goal = "target" if first.target_kmh is None else measures.target(first.target_kmh, unit=False)
+    help = "How many of 100 cars built from such figures reach the target."
+    yield _row("chance", f"chance of {goal}", ANSWERS, [_chance(one) for one in forecasts], help)
+    is_mixed = len({one.build.currency for one in forecasts}) > 1
+    cap = "" if first.cap is None else f" of {measures.money(first.cap, currency=False)}"
+    amounts = [measures.money(one.costs.counted, currency=is_mixed) for one in forecasts]
+    yield _row("cost", first.currency + cap, ANSWERS, amounts, "What counts toward the cap.")
     yield _checks_row(forecasts)
     for slot in SLOTS:
         yield _slot_row(slot, forecasts)
     yield _extras_row(forecasts)
-    for figure in _FIGURES:
-        shown = [figure.text(one, measures) for one in forecasts]
-        yield _row(figure.key, figure.label, FIGURES, shown, figure.help)
+    for key, label, text, help in _FIGURES:
+        yield _row(key, label, FIGURES, [text(one, measures) for one in forecasts], help)
     yield from _road_rows(forecasts, measures)
 
 
@@ -168,34 +157,9 @@ def _speed(one: Forecast, measures: Measures) -> str:
     return measures.speed_toward(speed, one.build.target_kmh, unit=False)
 
 
-def _goal(one: Forecast, measures: Measures) -> str:
-    target = one.build.target_kmh
-    return "" if target is None else measures.target(target, unit=False)
-
-
-def _likely(one: Forecast, measures: Measures) -> str:
-    if one.band is None:
-        return NOTHING
-    low, high = (
-        measures.number(measures.shown(KMH.from_si(speed), KMH))
-        for speed in (one.band.p10, one.band.p90)
-    )
-    return f"{low} to {high}"
-
-
 def _chance(one: Forecast) -> str:
-    band: Band | None = one.band
-    return NOTHING if band is None or band.chance is None else say_chance(band.chance)
-
-
-def _mixed(forecasts: Sequence[Forecast]) -> bool:
-    return len({one.build.currency for one in forecasts}) > 1
-
-
-def _cost_label(one: Forecast, measures: Measures) -> str:
-    cap = one.costs.cap
-    currency = one.build.currency
-    return currency if cap is None else f"{currency} of {measures.money(cap, currency=False)}"
+    chance = None if one.band is None else one.band.chance
+    return NOTHING if chance is None else say_chance(chance)
 
 
 def _checks_row(forecasts: tuple[Forecast, ...]) -> Row:
@@ -244,25 +208,18 @@ def _alike(part: Part | None, first: Part | None) -> bool:
 
 
 def _extras_row(forecasts: Sequence[Forecast]) -> Row:
-    def listed(build: Build) -> str:
-        return ", ".join(sorted(part.name for part in build.extras)) or EMPTY
-
-    texts = [listed(one.build) for one in forecasts]
+    names = [sorted(part.name for part in one.build.extras) for one in forecasts]
+    texts = [", ".join(some) or EMPTY for some in names]
     return _row(EXTRAS.key, EXTRAS.plural, PARTS, texts)
 
 
 # Figures ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
-    key: str
-    label: str
-    text: Callable[[Forecast, Measures], str]
-    help: str
+_Text = Callable[[Forecast, Measures], str]
 
 
-def _of_run(text: Callable[[Prediction, Measures], str]) -> Callable[[Forecast, Measures], str]:
+def _of_run(text: Callable[[Prediction, Measures], str]) -> _Text:
     def say(one: Forecast, measures: Measures) -> str:
         found = one.prediction
         return NOTHING if found is None or found.road_speed <= 0.0 else text(found, measures)
@@ -270,7 +227,7 @@ def _of_run(text: Callable[[Prediction, Measures], str]) -> Callable[[Forecast, 
     return say
 
 
-def _of_top(text: Callable[[AtTop, Measures], str]) -> Callable[[Forecast, Measures], str]:
+def _of_top(text: Callable[[AtTop, Measures], str]) -> _Text:
     def say(one: Forecast, measures: Measures) -> str:
         at_top = None if one.prediction is None else one.prediction.at_top
         return NOTHING if at_top is None else text(at_top, measures)
@@ -289,15 +246,15 @@ def _motor_heat(one: Forecast, measures: Measures) -> str:
     return _number(one.build.condition("motor_temperature_c") + rise, "°C", measures)
 
 
-_FIGURES = (
-    _Figure("mass", "mass", lambda one, m: m.with_unit(one.mass_kg * 1e3, G), "Of the whole car."),
-    _Figure(
+_FIGURES: tuple[tuple[str, str, _Text, str], ...] = (
+    ("mass", "mass", lambda one, m: m.with_unit(one.mass_kg * 1e3, G), "Of the whole car."),
+    (
         "ratio",
         "final drive ratio",
         lambda one, m: NOTHING if one.gear_ratio is None else m.number(one.gear_ratio, 2),
         "Turns of the motor for one turn of the wheels.",
     ),
-    _Figure(
+    (
         "roll_out",
         "roll-out",
         lambda one, m: (
@@ -305,32 +262,32 @@ _FIGURES = (
         ),
         "How far the car rolls for one turn of the motor.",
     ),
-    _Figure(
+    (
         "lift",
         "lift at",
         _of_run(lambda run, m: m.road(run.lift_at)),
         "Where the driver must lift to stop before the road ends.",
     ),
-    _Figure(
+    (
         "top",
         "on an endless road",
         _of_run(lambda run, m: m.speed(KMH.from_si(run.top_speed))),
         "The speed at which what drives the car and what holds it back are equal.",
     ),
-    _Figure(
+    (
         "rpm",
         "motor at top speed",
         _of_top(lambda top, m: f"{m.number(RPM.from_si(top.motor_speed))} rpm"),
         "How fast the motor turns on an endless road.",
     ),
-    _Figure(
+    (
         "peak",
         "peak motor current",
         _of_run(lambda run, m: _number(run.peak_current, "A", m)),
         "The largest up to the lift point.",
     ),
-    _Figure("heat", "motor at the lift", _motor_heat, "How warm the motor is at the lift point."),
-    _Figure(
+    ("heat", "motor at the lift", _motor_heat, "How warm the motor is at the lift point."),
+    (
         "cell",
         "lowest cell voltage",
         _of_run(lambda run, m: _number(run.lowest_cell_voltage, "V", m, 2)),

@@ -106,16 +106,10 @@ class Forecast:
 
 
 def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
-    """Return what can be said about a build.
+    """Return what can be said about a build; what a missing part leaves open is None.
 
-    Parameters
-    ----------
-    build : Build
-        Whole or not; what a missing part leaves open is None.
-    measures : Measures
-        How the checks' sentences write figures.
-    leads : Leads, optional
-        How long suppliers take; else only what came in this build is known.
+    `measures` write the figures of the checks' sentences. `leads` say how long suppliers take; else
+    only what came in this build is known.
     """
     return with_band(without_band(build, measures, leads))
 
@@ -164,6 +158,22 @@ def with_money_of(
     return replace(found, build=build, costs=money, checks=checked(facts))
 
 
+def followed(before: Forecast, build: Build) -> Forecast:
+    """Return a forecast with a new curve; its band waits until the figure stands still.
+
+    Costs, masses and checks are those of `before`: only a build whose conditions alone differ
+    from that one's may be followed.
+    """
+    car = assemble(build)
+    return replace(
+        before,
+        build=build,
+        prediction=None if car is None else predict(car),
+        band=None,
+        air_density=density(build),
+    )
+
+
 def with_band(found: Forecast) -> Forecast:
     """Return a forecast with its band, which is None where there is no car."""
     if found.prediction is None or found.band is not None:
@@ -199,7 +209,6 @@ def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
     ----------
     speeds : array (draws, ...)
         [m/s]
-    target_kmh : float or None
 
     Returns
     -------
@@ -214,17 +223,11 @@ def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
     return np.stack([*(_percentile(ordered, part) for part in (0.1, 0.5, 0.9)), share])
 
 
-def _neighbours(count: int, share: float) -> tuple[int, ...]:
-    """Return the places, in order of size, between which a percentile lies."""
-    place = share * (count - 1)
-    return math.floor(place), math.ceil(place)
-
-
 def _percentile(ordered: FloatArray, share: float) -> FloatArray:
     """Return the percentile along the first axis, linear between its two neighbours."""
-    low, high = _neighbours(len(ordered), share)
-    part = share * (len(ordered) - 1) - low
-    return np.asarray(ordered[low] + part * (ordered[high] - ordered[low]))
+    place = share * (len(ordered) - 1)
+    low, high = math.floor(place), math.ceil(place)
+    return np.asarray(ordered[low] + (place - low) * (ordered[high] - ordered[low]))
 
 
 def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share, ...]:

@@ -44,10 +44,7 @@ def stretches(prediction: Prediction) -> tuple[Stretch, ...]:
 
 def limit_at(pieces: tuple[Stretch, ...], distance: float) -> str | None:
     """Return what holds at a distance, None where the car stands."""
-    for piece in pieces:
-        if distance <= piece.end:
-            return piece.limit
-    return None
+    return next((piece.limit for piece in pieces if distance <= piece.end), None)
 
 
 def said(build: Build, limit: str, measures: Measures) -> tuple[str, ...]:
@@ -66,9 +63,9 @@ def said(build: Build, limit: str, measures: Measures) -> tuple[str, ...]:
         return (f"by the {owner}’s {amperes}", f"{owner}, {amperes}", owner)
     if limit == "pack":
         pack = build.part("pack")
-        burst = (
-            (pack.number("c_burst") or 0.0) * (pack.number("capacity_mah") or 0.0) if pack else 0
-        )
+        burst = 0.0
+        if pack is not None:
+            burst = (pack.number("c_burst") or 0.0) * (pack.number("capacity_mah") or 0.0)
         amperes = f"{measures.number(burst / 1000)} A"
         return (f"by the pack’s {amperes}", f"pack, {amperes}", "pack")
     if limit == "grip":

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import Any
 
 import numpy as np
 
@@ -13,38 +12,28 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.batch.runs import predict_many
-from pennyspeed.physics.car import Car, FloatArray
 
 STEP = 0.10
 """Share by which each thing is changed."""
 LEAST_M_PER_S = 0.05 / 3.6
 """Changes smaller than this are written as 0."""
 
-Scaled: TypeAlias = Callable[[Car, FloatArray], Car]
-
-FIGURES: tuple[tuple[str, Scaled], ...] = (
-    ("mass", lambda car, by: replace(car, mass=car.mass * by)),
-    ("drag", lambda car, by: replace(car, drag_coefficient=car.drag_coefficient * by)),
-    ("grip", lambda car, by: replace(car, grip=car.grip * by)),
-    ("Kv", lambda car, by: replace(car, kv=car.kv * by)),
-    ("final drive ratio", lambda car, by: replace(car, gear_ratio=car.gear_ratio * by)),
-    ("voltage", lambda car, by: replace(car, cells_series=car.cells_series * by)),
-    (
-        "resistance",
-        lambda car, by: replace(
-            car,
-            motor_resistance=car.motor_resistance * by,
-            controller_resistance=car.controller_resistance * by,
-            pack_resistance=car.pack_resistance * by,
-        ),
-    ),
-    ("rolling", lambda car, by: replace(car, rolling=car.rolling * by)),
-    ("air density", lambda car, by: replace(car, air_density=car.air_density * by)),
-    ("road length", lambda car, by: replace(car, road_length=car.road_length * by)),
-    ("driver", lambda car, by: replace(car, driver_acceleration=car.driver_acceleration * by)),
-    ("brake", lambda car, by: replace(car, brake_deceleration=car.brake_deceleration * by)),
-)
-"""What is changed, and how a car takes it; voltage is that of the pack at the same resistance."""
+FIGURES: dict[str, tuple[str, ...]] = {
+    "mass": ("mass",),
+    "drag": ("drag_coefficient",),
+    "grip": ("grip",),
+    "Kv": ("kv",),
+    "final drive ratio": ("gear_ratio",),
+    "voltage": ("cells_series",),
+    "resistance": ("motor_resistance", "controller_resistance", "pack_resistance"),
+    "rolling": ("rolling",),
+    "air density": ("air_density",),
+    "road length": ("road_length",),
+    "driver": ("driver_acceleration",),
+    "brake": ("brake_deceleration",),
+}
+"""What is changed, and which of a car's figures that is; voltage is that of the pack at the same
+resistance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +42,6 @@ class Sensitivity:
 
     Attributes
     ----------
-    label : str
     up, down : float
         Change of the speed in this road with a tenth more, and with a tenth less, of it [m/s].
     """
@@ -70,15 +58,16 @@ def sensitivity(build: Build) -> tuple[Sensitivity, ...]:
         return ()
     # the car as it is comes last, in the same batch, so that what errors are common cancel
     count = 2 * len(FIGURES) + 1
-    for place, (_, scaled) in enumerate(FIGURES):
+    for place, keys in enumerate(FIGURES.values()):
         by = np.ones(count)
         by[2 * place], by[2 * place + 1] = 1.0 + STEP, 1.0 - STEP
-        car = scaled(car, by)
+        changed: dict[str, Any] = {key: getattr(car, key) * by for key in keys}
+        car = replace(car, **changed)
     speeds = predict_many(car).road_speed
     changes = speeds[:-1] - speeds[-1]
     return tuple(
         Sensitivity(label, float(changes[2 * place]), float(changes[2 * place + 1]))
-        for place, (label, _) in enumerate(FIGURES)
+        for place, label in enumerate(FIGURES)
     )
 
 

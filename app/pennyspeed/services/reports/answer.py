@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from pennyspeed.domain.units import KMH, MAH, MM, RPM
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.pack import USABLE_SHARE
-from pennyspeed.physics.results import AtTop, Curve, Prediction
+from pennyspeed.physics.results import Curve, Prediction
 from pennyspeed.services.prediction.forecast import Forecast
+
+_Found = TypeVar("_Found")
 
 
 def answer(forecast: Forecast) -> dict[str, Any]:
@@ -36,13 +41,13 @@ def answer(forecast: Forecast) -> dict[str, Any]:
         "electrical_rpm_at_top": None if turns is None or poles is None else turns * poles / 2,
         "final_drive_ratio": forecast.gear_ratio,
         "roll_out_mm": None if roll_out is None else MM.from_si(roll_out),
-        "current_at_top_a": _of_top(at_top, lambda one: one.current),
+        "current_at_top_a": _of(at_top, lambda one: one.current),
         "peak_current_a": _of(found, lambda one: one.peak_current),
         "standstill_current_a": forecast.standstill_current,
-        "power_at_top_w": _of_top(at_top, lambda one: one.power),
+        "power_at_top_w": _of(at_top, lambda one: one.power),
         "charge_used_mah": _of(found, lambda one: MAH.from_si(one.charge_used)),
         "motor_rise_k": _of(found, lambda one: motor_rise(forecast, one)),
-        "front_load_share_at_top": _of_top(at_top, lambda one: one.front_load_share),
+        "front_load_share_at_top": _of(at_top, lambda one: one.front_load_share),
         "air_density_kg_m3": forecast.air_density,
         "mass_kg": forecast.mass_kg,
         "limit_at_top": None if at_top is None else LIMIT_NAMES[at_top.limit],
@@ -88,40 +93,22 @@ def runs_from_pack(forecast: Forecast) -> int | None:
     return math.floor(USABLE_SHARE * MAH.to_si(capacity) / found.charge_used)
 
 
-def _of(
-    prediction: Prediction | None, figure: Callable[[Prediction], float | None]
-) -> float | None:
-    value = None if prediction is None else figure(prediction)
+def _of(found: _Found | None, figure: Callable[[_Found], float | None]) -> float | None:
+    value = None if found is None else figure(found)
     return None if value is None else float(value)
 
 
-def _of_top(at_top: AtTop | None, figure: Callable[[AtTop], float]) -> float | None:
-    return None if at_top is None else float(figure(at_top))
-
-
-_CURVE_KEYS = (
-    "speed_kmh",
-    "time_s",
-    "distance_m",
-    "current_a",
-    "motor_rpm",
-    "force_n",
-    "resistance_n",
-    "limit",
-)
+_CURVE: dict[str, Callable[[Curve], NDArray[Any]]] = {
+    "speed_kmh": lambda curve: curve.speed / KMH.factor,
+    "time_s": lambda curve: curve.time,
+    "distance_m": lambda curve: curve.distance,
+    "current_a": lambda curve: curve.current,
+    "motor_rpm": lambda curve: curve.motor_speed / RPM.factor,
+    "force_n": lambda curve: curve.force,
+    "resistance_n": lambda curve: curve.resistance,
+    "limit": lambda curve: np.array(LIMIT_NAMES)[curve.limit],
+}
 
 
 def _curve(curve: Curve | None) -> dict[str, list[Any]]:
-    if curve is None:
-        return {key: [] for key in _CURVE_KEYS}
-    columns = (
-        (curve.speed / KMH.factor).tolist(),
-        curve.time.tolist(),
-        curve.distance.tolist(),
-        curve.current.tolist(),
-        (curve.motor_speed / RPM.factor).tolist(),
-        curve.force.tolist(),
-        curve.resistance.tolist(),
-        [LIMIT_NAMES[code] for code in curve.limit.tolist()],
-    )
-    return dict(zip(_CURVE_KEYS, columns, strict=True))
+    return {key: [] if curve is None else of(curve).tolist() for key, of in _CURVE.items()}

@@ -12,9 +12,9 @@ from pennyspeed.domain.money.book import Book, Entry, Sum, book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.domain.units import KMH, MM, G
 from pennyspeed.services.money.money_words import notes_of, price_text
 from pennyspeed.services.reports.report import printable, says_cost
+from pennyspeed.services.shelf.stock import title_of
 
 if TYPE_CHECKING:
     from pennyspeed.domain.money.calendar import Item
@@ -51,7 +51,7 @@ def parts_list(found: Sequence[Part], measures: Measures) -> str:
         return ""
     kind = found[0].kind
     fields = kind.shelf_fields
-    rows = [["name", *(_header(field.short, measures) for field in fields), "price"]]
+    rows = [["name", *(title_of(field, measures) for field in fields), "price"]]
     for part in found:
         price = "" if part.price is None else measures.money(part.price.amount)
         figures = [
@@ -60,14 +60,6 @@ def parts_list(found: Sequence[Part], measures: Measures) -> str:
         ]
         rows.append([part.name, *figures, price])
     return aligned(rows)
-
-
-def _header(short: str, measures: Measures) -> str:
-    """Return a column's header with the person's unit in place of the key's."""
-    for unit in (KMH, MM, G):
-        if short == unit.symbol or short.endswith(f" {unit.symbol}"):
-            return short.removesuffix(unit.symbol) + measures.unit_for(unit).symbol
-    return short
 
 
 def preview_list(preview: Preview) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from pennyspeed.domain.checks import Level, Outcome
+from pennyspeed.domain.checks import Level
 from pennyspeed.domain.checks.limits import rest_minutes
 from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.money.costs import Costs
@@ -13,6 +13,7 @@ from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import Prediction
 from pennyspeed.services.prediction.forecast import Band, Forecast
+from pennyspeed.services.prediction.limits import BRAKING, said, stretches
 from pennyspeed.services.reports.answer import motor_rise, runs_from_pack
 
 WIDTH = 78
@@ -27,11 +28,7 @@ HELD_BACK_BY = {
 }
 """What each limit means, to follow 'held back by'."""
 
-HEADINGS = {
-    Level.STOP: "Stop",
-    Level.WARN: "Watch",
-    Level.UNKNOWN: "Not known",
-}
+HEADINGS = {Level.STOP: "Stop", Level.WARN: "Watch", Level.UNKNOWN: "Not known"}
 
 CAUTIONS = (
     "Take care: charge lithium packs watched and where nothing can burn; keep away from "
@@ -57,13 +54,15 @@ def report(forecast: Forecast, measures: Measures = METRIC) -> str:
     """Return the report: what the car does, how sure that is, what it costs, what is wrong."""
     lines = [printable(forecast.build.name), ""]
     for label, text in _facts(forecast, measures):
-        lines += _labelled(label, text)
+        lines += _wrapped(label.ljust(_LABEL), text)
     for level, heading in HEADINGS.items():
         found = [check for check in forecast.checks if check.level is level]
         if found:
             lines += ["", f"{heading} ({len(found)})"]
             for check in found:
-                lines += _check(check)
+                lines += _wrapped("  - ", check.text)
+                if check.advice:
+                    lines += _wrapped("    > ", check.advice)
     fine = sum(check.level is Level.OK for check in forecast.checks)
     lines += ["", f"{fine} of {len(forecast.checks)} checks are fine.", ""]
     lines += textwrap.wrap(CAUTIONS, WIDTH)
@@ -118,12 +117,19 @@ def says_band(forecast: Forecast, measures: Measures) -> str:
     """Say the likely range and the chance of the target; there has to be a band."""
     band = forecast.band
     assert band is not None
-    low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
-    text = f"{low} to {measures.speed(KMH.from_si(band.p90))} in 8 cases of 10"
+    text = f"{says_range(band, measures)} in 8 cases of 10"
     if band.chance is not None and forecast.build.target_kmh is not None:
         target = measures.target(forecast.build.target_kmh)
         text += f"; {say_chance(band.chance)} reach the target of {target}"
     return text
+
+
+def says_range(band: Band, measures: Measures, unit: bool = True) -> str:
+    """Say between which speeds eight cars of ten end up."""
+    low, high = (
+        measures.number(measures.shown(KMH.from_si(speed), KMH)) for speed in (band.p10, band.p90)
+    )
+    return f"{low} to {high} {measures.speed_unit.symbol}" if unit else f"{low} to {high}"
 
 
 def says_cost(costs: Costs, measures: Measures) -> str:
@@ -163,6 +169,26 @@ def says_run(found: Prediction, measures: Measures) -> str:
     return text
 
 
+def says_road(forecast: Forecast, measures: Measures) -> list[str]:
+    """Return what a plot of speed over the road shows, phrase by phrase; the car has to move."""
+    prediction, build = forecast.prediction, forecast.build
+    assert prediction is not None
+    road = measures.road(build.condition("road_m"))
+    texts = [
+        f"{says_speed(forecast, measures)} in this road of {road}",
+        f"lift at {measures.road(prediction.lift_at)}",
+    ]
+    if build.target_kmh is not None:
+        texts.append(f"target {measures.target(build.target_kmh)}")
+    if forecast.band is not None:
+        texts.append(f"likely range, 8 in 10, {says_range(forecast.band, measures)}")
+    for piece in stretches(prediction):
+        held = said(build, piece.limit, measures)[0]
+        begin = "" if piece.limit == BRAKING else "held back "
+        texts.append(f"{begin}{held} to {measures.road(piece.end)}")
+    return texts
+
+
 def _electrics(forecast: Forecast, found: Prediction, measures: Measures) -> str:
     texts = []
     if found.peak_current is not None:
@@ -184,22 +210,6 @@ def _electrics(forecast: Forecast, found: Prediction, measures: Measures) -> str
     return "; ".join(texts)
 
 
-def _labelled(label: str, text: str) -> list[str]:
-    indent = " " * _LABEL
-    return textwrap.wrap(
-        printable(text),
-        WIDTH,
-        initial_indent=label.ljust(_LABEL),
-        subsequent_indent=indent,
-    )
-
-
-def _check(check: Outcome) -> list[str]:
-    lines = textwrap.wrap(
-        printable(check.text), WIDTH, initial_indent="  - ", subsequent_indent="    "
-    )
-    if check.advice:
-        lines += textwrap.wrap(
-            printable(check.advice), WIDTH, initial_indent="    > ", subsequent_indent="      "
-        )
-    return lines
+def _wrapped(lead: str, text: str) -> list[str]:
+    indent = " " * len(lead)
+    return textwrap.wrap(printable(text), WIDTH, initial_indent=lead, subsequent_indent=indent)

@@ -5,11 +5,11 @@ The origin is the upper left corner; y grows downward.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pennyspeed.services.sheet.curves import Curve, Mark, Plot
+from pennyspeed.services.sheet.curves import Mark, Plot
 from pennyspeed.services.sheet.document import CENTRE, END, START, Code
 
 MM_PER_PT = 25.4 / 72.0
@@ -131,7 +131,7 @@ class _Plotter:
             yield Line(((self.left, at), (self.right, at)), "ink", 0.25, (7.0, 5.0))
         for curve in self.plot.curves:
             colour, wide, dash = _STYLES[curve.style]
-            yield Line(tuple(self._path(curve)), colour, wide, dash)
+            yield Line(self._path(curve.xs, curve.ys), colour, wide, dash)
         yield from self._stretches()
         yield from self._labels()
         for mark in self.plot.marks:
@@ -161,15 +161,14 @@ class _Plotter:
         band = self.plot.band
         if band is None:
             return
-        low = tuple((self.x(x), self.y(y)) for x, y in zip(band.xs, band.low, strict=True))
-        high = tuple((self.x(x), self.y(y)) for x, y in zip(band.xs, band.high, strict=True))
+        low, high = self._path(band.xs, band.low), self._path(band.xs, band.high)
         yield Area(((*high, *reversed(low)),), "band")
         colour, wide, dash = _STYLES["edge"]
         yield Line(low, colour, wide, dash)
         yield Line(high, colour, wide, dash)
 
-    def _path(self, curve: Curve) -> Iterator[tuple[float, float]]:
-        return ((self.x(x), self.y(y)) for x, y in zip(curve.xs, curve.ys, strict=True))
+    def _path(self, xs: Sequence[float], ys: Sequence[float]) -> tuple[tuple[float, float], ...]:
+        return tuple((self.x(x), self.y(y)) for x, y in zip(xs, ys, strict=True))
 
     def _stretches(self) -> Iterator[Shape]:
         base = self.bottom + self.strip

@@ -13,13 +13,7 @@ SUFFIXES = (PDF, HTML, TEXT)
 
 
 def suffix_of(path: Path) -> str:
-    """Return the suffix that says what a file is to be.
-
-    Raises
-    ------
-    BadInput
-        Where it is none of `SUFFIXES`.
-    """
+    """Return the suffix that says what a file is to be; BadInput where it is none of ours."""
     suffix = path.suffix.casefold()
     if suffix not in SUFFIXES:
         expected = "a name that ends in " + ", ".join(SUFFIXES[:-1]) + f" or {SUFFIXES[-1]}"

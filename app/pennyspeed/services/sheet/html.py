@@ -8,7 +8,7 @@ from pennyspeed import __version__
 from pennyspeed.resources import path as resource_path
 from pennyspeed.services.sheet.choices import PAPERS, Choices
 from pennyspeed.services.sheet.curves import Plot
-from pennyspeed.services.sheet.document import Block, Code, Picture, Sheet
+from pennyspeed.services.sheet.document import Code, Picture, Sheet
 from pennyspeed.services.sheet.drawing import COLOURS, MONO, draw_code, draw_plot
 from pennyspeed.services.sheet.svg import svg
 
@@ -45,7 +45,7 @@ def sheet_html(sheet: Sheet, choices: Choices | None = None) -> str:
     return environment.get_template("sheet.html").render(
         sheet=sheet,
         groups=sheet.groups(),
-        kind_of=_kind_of,
+        kind_of=lambda block: type(block).__name__,
         plot=plot,
         code=code,
         data=data,
@@ -54,10 +54,6 @@ def sheet_html(sheet: Sheet, choices: Choices | None = None) -> str:
         fonts=[(weight, _font(name)) for weight, name in _FONTS],
         generator=f"Pennyspeed {__version__}",
     )
-
-
-def _kind_of(block: Block) -> str:
-    return type(block).__name__
 
 
 def _font(name: str) -> str:

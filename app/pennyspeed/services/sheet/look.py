@@ -47,10 +47,6 @@ class Look:
         Kind of sheet to the keys of its sections.
     titles : mapping
         Key of every section to its heading.
-    before, cautions : tuple of str
-    log_rows, run_day_rows : int
-    log_columns : tuple of str
-    badge : Picture or None
     """
 
     author: str
@@ -185,9 +181,7 @@ def _sections(data: Mapping[str, Any], kind: str) -> tuple[str, ...]:
 
 def _badge(data: Mapping[str, Any], folder: Path) -> Picture | None:
     name = _text(data, "badge")
-    if not name:
-        return None
-    return picture(folder / name, _text(data, "badge_words"), "badge")
+    return picture(folder / name, _text(data, "badge_words"), "badge") if name else None
 
 
 def picture(path: Path, alternative: str, place: str) -> Picture:

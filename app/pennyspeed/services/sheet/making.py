@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
@@ -12,14 +13,14 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.days import say_day
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.forecast import Forecast, forecast
 from pennyspeed.services.sheet.choices import MOST_BESIDE, SHOPPING, Choices
-from pennyspeed.services.sheet.code import code
-from pennyspeed.services.sheet.document import Masthead, Picture, Section, Sheet
+from pennyspeed.services.sheet.document import Code, Masthead, Picture, Section, Sheet
 from pennyspeed.services.sheet.look import Look, picture, shipped
 from pennyspeed.services.sheet.sections import bench, money, road, watch
 from pennyspeed.services.sheet.sections.beside import beside
 from pennyspeed.services.sheet.sheet_source import SheetSource
+from pennyspeed.services.short_ids import code_text
 
 _Maker = Callable[[SheetSource, str], Section]
 
@@ -43,8 +44,30 @@ SECTIONS: dict[str, _Maker] = {
 _PICTURED = ("body", "chassis")
 
 
+def gathered(
+    build: Build,
+    choices: Choices,
+    measures: Measures,
+    made: date,
+    *,
+    others: Sequence[tuple[str, Build]] = (),
+    found: Forecast | None = None,
+    **more: Any,
+) -> Sheet:
+    """Do :func:`build_sheet` for builds, working out what is predicted of them.
+
+    `found` is what is predicted of `build` in the sheet's units, where that is known already; the
+    rest is as :func:`build_sheet` takes it.
+    """
+    shown = choices.measures(measures)
+    if found is None or shown != measures:
+        found = forecast(build, shown)
+    named = [(name, forecast(one, shown)) for name, one in others]
+    return build_sheet(found, choices, measures, made=made, others=named, **more)
+
+
 def build_sheet(
-    forecast: Forecast,
+    found: Forecast,
     choices: Choices | None = None,
     measures: Measures = METRIC,
     *,
@@ -56,38 +79,17 @@ def build_sheet(
     suppliers: Sequence[Supplier] = (),
     folder: Path | None = None,
 ) -> Sheet:
-    """Return the sheet of a build.
+    """Return the sheet of a build, from what a :class:`~.sheet_source.SheetSource` holds.
 
-    Parameters
-    ----------
-    forecast : Forecast
-    choices : Choices, optional
-    measures : Measures
-        Where the choices do not say otherwise.
-    made : date
-        The day that the sheet carries.
-    look : Look, optional
-        The shipped one unless given.
-    others : sequence of (str, Forecast)
-        Builds beside this one, each with its name; with this one at most four.
-    pinions, spurs : sequence of Part
-        Gears to choose from.
-    suppliers : sequence of Supplier
-        What each adds to its goods.
-    folder : Path, optional
-        Of the data file: pictures of parts are looked for in it.
-
-    Raises
-    ------
-    BadInput
-        Too many builds, or a section that there is not.
+    Figures are written as `measures` says where the choices do not say otherwise; the look is the
+    shipped one unless given. BadInput says that there are too many builds, or no such section.
     """
     chosen = choices or Choices()
     if len(others) >= MOST_BESIDE:
         expected = f"at most {MOST_BESIDE} builds beside each other"
         raise BadInput("beside", 1 + len(others), expected)
     matter = SheetSource(
-        forecast=forecast,
+        forecast=found,
         measures=chosen.measures(measures),
         choices=chosen,
         look=look or shipped(),
@@ -98,7 +100,7 @@ def build_sheet(
         made=made,
         folder=folder,
     )
-    build = forecast.build
+    build = found.build
     return Sheet(
         title=f"Build sheet: {build.name}",
         author=matter.look.author or "Pennyspeed",
@@ -138,7 +140,7 @@ def _masthead(matter: SheetSource, made: date) -> Masthead:
         title=build.name,
         lines=(", ".join(wishes), ", ".join(state)),
         picture=matter.look.badge or _picture_of(build, matter.folder),
-        code=code(build),
+        code=_code_of(build),
         code_caption=f"Opens {build.code}" if build.code else "",
     )
 
@@ -154,3 +156,15 @@ def _picture_of(build: Build, folder: Path | None) -> Picture | None:
         except BadInput:
             continue
     return None
+
+
+def _code_of(build: Build) -> Code | None:
+    """Return the square from which a camera reads a stored build's id; None before it is stored."""
+    text = code_text(build)
+    if not text:
+        return None
+    import segno
+
+    # level M: a fold or a drop of rain may cost 15 % of the modules (ISO/IEC 18004)
+    square = segno.make(text, error="m", micro=False, boost_error=False)
+    return Code(text, tuple(tuple(bool(module) for module in row) for row in square.matrix))

@@ -12,8 +12,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part, is_same
-from pennyspeed.services.gears.gear_chart import GearChart, gear_chart
-from pennyspeed.services.gears.gear_figures import exact
+from pennyspeed.services.gears.gear_chart import GearChart, exact, gear_chart
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.sheet.choices import Choices
 from pennyspeed.services.sheet.look import Look

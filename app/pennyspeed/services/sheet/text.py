@@ -13,6 +13,7 @@ from pennyspeed.services.sheet.document import (
     CENTRE,
     CHOSEN,
     END,
+    START,
     Block,
     Cell,
     Items,
@@ -111,8 +112,5 @@ def _wide(text: str) -> int:
 
 def _aligned(text: str, width: int, align: str) -> str:
     room = max(0, width - _wide(text))
-    if align == END:
-        return " " * room + text
-    if align == CENTRE:
-        return " " * (room // 2) + text + " " * (room - room // 2)
-    return text + " " * room
+    before = {START: 0, CENTRE: room // 2, END: room}[align]
+    return " " * before + text + " " * (room - before)

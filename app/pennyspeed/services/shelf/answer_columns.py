@@ -13,12 +13,7 @@ BEST_FIRST = (BAND, SPEED, GAIN, CHANCE, LEFT)
 def answer_columns(unit: str, currency: str, aimed: bool, capped: bool) -> list[Column]:
     """Return the columns that say what the whole car would do.
 
-    Parameters
-    ----------
-    unit : str
-        Of speed.
-    aimed, capped : bool
-        Whether the build has a target, and a cap.
+    `unit` is that of speed; the build has a target where it is `aimed`, a cap where it is `capped`.
     """
     columns = [
         Column(BAND, "likely range", "Eight of ten such cars end up between the end ticks."),

@@ -32,10 +32,8 @@ class Question:
 
     Attributes
     ----------
-    build : Build
     ones, others : list of Part
         `others` is empty where parts go in alone.
-    measures : Measures
     """
 
     build: Build
@@ -79,9 +77,6 @@ class Answers:
 
     Attributes
     ----------
-    question : Question
-    found : Candidates
-    concern : Concern
     speed, gain : array
         [m/s]; NaN where there is no whole car. Of rows looked at, exact.
     p10, p90, chance : array
@@ -178,9 +173,7 @@ def answer(question: Question, choose: Choose, old: Answers | None) -> Answers:
 def look_at(answers: Answers, rows: list[int]) -> Sight:
     """Work rows out exactly, with bands from all draws where they have none yet."""
     from pennyspeed.services.shelf.bands import bands
-    from pennyspeed.services.shelf.concern import looked_at
 
-    measures = answers.question.measures
-    shown = looked_at(answers.found, answers.concern, rows, measures)
+    shown = answers.found.shown(rows, answers.question.measures, answers.concern.place)
     undrawn = [i for i in rows if not answers.is_drawn[i]]
     return Sight(shown, bands(answers.found, undrawn) if undrawn else None)

@@ -30,10 +30,8 @@ class Arrangement:
         What sorts them where that is a figure of the parts themselves.
     first : array
         What sorts them before anything is answered.
-    column : str
     kept : array of bool or None
         What narrowing leaves; all where None.
-    fits_only : bool
     """
 
     count: int

@@ -43,21 +43,10 @@ class Scale:
 def scale_of(
     speeds: Sequence[float], marks: Sequence[float | None], old: Scale | None = None
 ) -> Scale | None:
-    """Return a scale for the rows in sight.
+    """Return a scale for the rows in sight, None where no row has a speed.
 
-    Parameters
-    ----------
-    speeds : sequence of float
-        Speeds and ends of bands; NaN is passed over.
-    marks : sequence of float or None
-        Target and the car's own speed: on the scale where they are near.
-    old : Scale or None
-        The one in use.
-
-    Returns
-    -------
-    Scale or None
-        None where no row has a speed.
+    `speeds` are those of rows and the ends of their bands, NaN where there is none; `marks`, the
+    target and the car's own speed, are on the scale where they are near; `old` is the one in use.
 
     >>> scale_of([111.0, 126.0], [130.0])
     Scale(low=110.0, high=130.0, step=5.0)

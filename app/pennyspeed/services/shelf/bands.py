@@ -70,15 +70,8 @@ def bands_behind(
 ) -> Iterator[Bands]:
     """Yield the bands of many rows, some at a time; stop asking, and no more work is done.
 
-    They rest on `DRAWS_BEHIND` draws, those of :func:`bands` on all.
-
-    Parameters
-    ----------
-    found : Candidates
-    rows : sequence of int, optional
-        In the order in which they are wanted; all by default.
-    chunk : int
-        Rows in each answer.
+    They rest on `DRAWS_BEHIND` draws, those of :func:`bands` on all. They come in the order of
+    `rows`, all unless given, `chunk` of them in each answer.
     """
     wanted = np.arange(len(found)) if rows is None else np.asarray(rows, dtype=np.intp)
     draws = _Draws(found.trials, DRAWS_BEHIND)

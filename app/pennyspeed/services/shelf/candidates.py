@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
-from pennyspeed.domain.checks import BY_CODE, CHECKS, Facts, Level, Outcome
-from pennyspeed.domain.checks.seen import LEVELS, STOP
+from pennyspeed.domain.checks import BY_CODE, CHECKS, Facts, Outcome
+from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.money import Money
@@ -37,7 +37,6 @@ class Shown:
 
     Attributes
     ----------
-    row : int
     speed : float or None
         In this road [m/s]; None where there is no whole car.
     change : float or None
@@ -72,8 +71,6 @@ class Candidates:
         Something that counts has no price, so `cost` is too low.
     levels : array (checks, n)
         Places in :data:`pennyspeed.domain.checks.seen.LEVELS`, checks in the order of `CODES`.
-    worst, worst_check : array of int
-        Place of the worst level, and of the first check that has it.
     fits : array of bool
         No check stops it.
     """
@@ -86,8 +83,6 @@ class Candidates:
     left: IntArray | None
     unpriced: NDArray[np.bool_]
     levels: NDArray[np.int8]
-    worst: IntArray
-    worst_check: IntArray
     fits: NDArray[np.bool_]
     now: float
     """Speed of the build as it is [m/s]; NaN where it is not whole."""
@@ -106,19 +101,6 @@ class Candidates:
     def money(self, minor: int) -> Money:
         """Return an amount of `cost`, `cost_change` or `left`."""
         return Money(int(minor), self.trials.original.currency)
-
-    def level(self, row: int) -> Level:
-        """Return the worst level of a row."""
-        return LEVELS[int(self.worst[row])]
-
-    def code(self, row: int) -> str:
-        """Return the code of the worst check of a row."""
-        return CODES[int(self.worst_check[row])]
-
-    def order(self, values: FloatArray | IntArray, rising: bool = True) -> IntArray:
-        """Return the rows in the order of a column: those that fit first, NaN last among each."""
-        keys = np.asarray(values, dtype=float)
-        return np.lexsort((keys if rising else -keys, ~self.fits))
 
     def shown(
         self,
@@ -146,12 +128,7 @@ class Candidates:
 def candidates(build: Build, parts: Sequence[Part]) -> Candidates:
     """Return what the whole car would do with each part in its slot.
 
-    Parameters
-    ----------
-    build : Build
-        Whole or not.
-    parts : sequence of Part
-        At least one, all of one kind; extras come beside those that are in.
+    There is at least one, all of one kind; extras come beside those that are in.
     """
     return outcomes(single(build, parts))
 
@@ -184,7 +161,6 @@ def outcomes(trials: Trials, now: float | None = None) -> Candidates:
     with np.errstate(invalid="ignore"):
         for row, check in zip(levels, CHECKS, strict=True):
             row[:] = check.levels(trials)
-    worst = levels.min(axis=0)
     cost, cap = trials.cost, build.cap
     return Candidates(
         trials=trials,
@@ -195,8 +171,6 @@ def outcomes(trials: Trials, now: float | None = None) -> Candidates:
         left=None if cap is None else cap.minor - cost,
         unpriced=np.broadcast_to(trials.unpriced, (count,)),
         levels=levels,
-        worst=worst,
-        worst_check=levels.argmin(axis=0),
-        fits=worst != STOP,
+        fits=levels.min(axis=0) != STOP,
         now=now,
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import METRIC, Measures, percent
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.shelf.swaps import name_of
 
 if TYPE_CHECKING:
     from pennyspeed.services.shelf.next_change import Change
@@ -16,7 +17,7 @@ def say_change(build: Build, change: Change | None, measures: Measures = METRIC)
     """Return the change in one sentence."""
     if change is None:
         return "Nothing in the catalogue makes it quicker for what is left"
-    names = " with ".join(part.name for part in change.parts)
+    names = name_of(change.parts)
     speed = measures.speed_toward(KMH.from_si(change.speed), build.target_kmh)
     if change.cost.minor == 0 and change.beside_cap.minor > 0:
         price = f"for {measures.money(change.beside_cap)} that do not count toward the cap"

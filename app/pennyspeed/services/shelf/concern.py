@@ -6,7 +6,6 @@ the checks that name the motor, and by those that some of the motors pass and ot
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,10 +15,9 @@ from pennyspeed.domain.assembly import mass_kg
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import CHECKS, Facts
 from pennyspeed.domain.checks.seen import OK, STOP
-from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.physics.car import IntArray
-from pennyspeed.services.shelf.candidates import Candidates, Shown
+from pennyspeed.services.shelf.candidates import Candidates
 
 GOES_WITH = {"pinion": "spur"}
 """What a check says of the one it says of the other: together they are the ratio."""
@@ -64,13 +62,6 @@ def concern(found: Candidates) -> Concern:
     judged = np.where(own[:, None] | (found.levels < best[:, None]), found.levels, OK)
     worst = judged.min(axis=0)
     return Concern(own, best, worst, judged.argmin(axis=0), worst != STOP)
-
-
-def looked_at(
-    found: Candidates, concerned: Concern, rows: Iterable[int], measures: Measures = METRIC
-) -> list[Shown]:
-    """Return rows worked out exactly, each with the worst check that the choice has to do with."""
-    return found.shown(rows, measures, concerned.place)
 
 
 def _own(build: Build, tried: tuple[str, ...]) -> NDArray[np.bool_]:

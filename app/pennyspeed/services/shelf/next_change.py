@@ -17,12 +17,13 @@ from pennyspeed.domain.checks import BY_CODE
 from pennyspeed.domain.checks.seen import STOP
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.money.money import Money
-from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import IntArray
 from pennyspeed.services.gears.gear_chart import FITTING
 from pennyspeed.services.shelf.bands import bands
 from pennyspeed.services.shelf.candidates import Candidates, outcomes, speed_now
+from pennyspeed.services.shelf.swaps import bought
 from pennyspeed.services.shelf.trials import Trials, paired, single
 
 PAIRS = (("pinion", "spur"),)
@@ -81,19 +82,8 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
     """Return the change that reaches the target for the least extra money, counted or not.
 
     Of several as cheap the quickest; where none reaches the target, or none is set, the one that
-    brings most speed for what is left of the cap.
-
-    Parameters
-    ----------
-    build : Build
-        Whole; else the answer is None.
-    catalogue : mapping of str to sequence of Part
-        Parts by kind; archived ones are passed over.
-
-    Returns
-    -------
-    Change or None
-        None too where the build reaches its target already, or nothing makes it quicker.
+    brings most speed for what is left of the cap. None where the build is not whole or reaches its
+    target already, or nothing makes it quicker. Archived parts of the catalogue are passed over.
     """
     now = speed_now(build)
     target = math.inf if build.target_kmh is None else KMH.to_si(build.target_kmh)
@@ -120,9 +110,8 @@ def cheapest_next_change(build: Build, catalogue: Mapping[str, Sequence[Part]]) 
 def change_of(found: Candidates, row: int, speed: float, now: float, reaches: bool) -> Change:
     """Return the change that a row of candidates makes; speeds in m/s."""
     build = found.trials.original
-    parts = tuple(part for part in found.parts(row) if not _is_in(build, part))
     return Change(
-        parts=parts,
+        parts=bought(build, found.parts(row)),
         build=found.build(row),
         cost=found.money(int(found.cost_change[row])),
         beside_cap=found.money(int(found.trials.beside_cap[0][row])),
@@ -187,8 +176,3 @@ def extra_cost(found: Candidates) -> IntArray:
 def _exact(found: Candidates, row: int | IntArray) -> float:
     speed = found.shown((int(row),))[0].speed
     return 0.0 if speed is None else speed
-
-
-def _is_in(build: Build, part: Part) -> bool:
-    old = build.part(part.kind_key)
-    return old is not None and is_same(old, part)

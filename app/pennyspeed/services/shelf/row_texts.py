@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pennyspeed.domain.checks import BY_CODE, CHECKS
 from pennyspeed.domain.kinds import BY_KEY, Kind
-from pennyspeed.domain.measures import Measures, percent
+from pennyspeed.domain.measures import NOT_KNOWN, Measures, percent
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.units import KMH
@@ -16,12 +16,11 @@ from pennyspeed.services.shelf.answer_columns import (
     CHANGE,
     CHECK,
     GAIN,
-    LEFT,
     PRICE,
     SPEED,
 )
 from pennyspeed.services.shelf.answers import Answers
-from pennyspeed.services.shelf.stock import NOT_KNOWN, Column, Stock
+from pennyspeed.services.shelf.stock import Column, Stock
 from pennyspeed.services.shelf.stocks import GOES_WITH, Pairs, most_beside
 
 NOW = "now"
@@ -107,12 +106,11 @@ class RowTexts:
         price = self.stock.prices(self.currency, self.rates)[i]
         if price != price and self.stock.kind.counts and not count:
             return NOT_KNOWN
-        minor = found.cost_change[i] if key == CHANGE else None
-        if key == LEFT:
-            minor = None if found.left is None else found.left[i]
-        if minor is None:
+        amounts = found.cost_change if key == CHANGE else found.left
+        if amounts is None:
             return NOT_KNOWN
-        text = measures.money(found.money(int(minor)), currency=False)
+        minor = int(amounts[i])
+        text = measures.money(found.money(minor), currency=False)
         return f"+{text}" if key == CHANGE and minor > 0 else text
 
 
@@ -162,14 +160,8 @@ def order_words(column: Column, descending: bool) -> str:
 def empty_words(stock: Stock, ones: int, total: int, typed: str) -> tuple[str, str, bool]:
     """Return why no row is there, what would help, and whether the demo parts would.
 
-    Parameters
-    ----------
-    ones : int
-        Parts of the stock's kind on the shelf, before they were paired.
-    total : int
-        Rows before narrowing.
-    typed : str
-        What narrows them.
+    `ones` counts the parts of the stock's kind on the shelf before they were paired, `total` the
+    rows before `typed` narrowed them.
     """
     kind = stock.kind
     if total and typed:

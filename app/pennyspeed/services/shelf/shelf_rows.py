@@ -36,9 +36,6 @@ class ShelfRows:
 
     Attributes
     ----------
-    stock : Stock
-    build : Build or None
-    answers : Answers or None
     is_late : bool
         The answers are to another build.
     columns : list of Column

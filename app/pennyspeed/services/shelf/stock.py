@@ -17,8 +17,7 @@ from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import Kind
-from pennyspeed.domain.measures import NOT_KNOWN as NOT_KNOWN
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.apportion import rounded
 from pennyspeed.domain.money.orders import Rate
 from pennyspeed.domain.parts.columns import Columns
@@ -59,14 +58,10 @@ def natural_key(text: str) -> list[object]:
     return [int(piece) if i % 2 else piece for i, piece in enumerate(pieces)]
 
 
-def ranks(texts: Sequence[str]) -> Keys:
-    """Return each text's place in natural order; equal texts share one, blank ones have none."""
-    return _ranks(tuple(texts))
-
-
 # Thousands of names take a while to sort, and stay as they are when one figure is edited.
 @lru_cache(maxsize=16)
-def _ranks(texts: tuple[str, ...]) -> Keys:
+def ranks(texts: tuple[str, ...]) -> Keys:
+    """Return each text's place in natural order; equal texts share one, blank ones have none."""
     order = sorted(set(texts) - {""}, key=natural_key)
     places = {text: float(i) for i, text in enumerate(order)}
     found = np.array([places.get(text, np.nan) for text in texts])
@@ -135,9 +130,6 @@ class Stock:
 
     Parameters
     ----------
-    kind : Kind
-    parts : list of Part
-    measures : Measures
     before : Stock or None
         The same parts but for a few that were changed: only these are worked out anew.
     """
@@ -151,7 +143,7 @@ class Stock:
             before = None
         self.columns = [Column("name", kind.label, "What it is called.", numeric=False)]
         self._texts: list[Callable[[int], str]] = [lambda i: parts[i].name]
-        self.keys: list[Keys] = [ranks([part.name for part in parts])]
+        self.keys: list[Keys] = [ranks(tuple(part.name for part in parts))]
         for field in kind.shelf_fields:
             numeric = field.shape in (Shape.NUMBER, Shape.WHOLE)
             help = field_help(kind.key, field)
@@ -281,7 +273,7 @@ class Stock:
             sizes = [part.figure(key) for part in parts]
             keys = np.array([size[0] if isinstance(size, tuple) else np.nan for size in sizes])
         else:
-            keys = ranks([str(part.figure(key) or "") for part in parts])
+            keys = ranks(tuple(str(part.figure(key) or "") for part in parts))
 
         def text(i: int) -> str:
             return measures.figure(field, parts[i].figure(key), unit=False)

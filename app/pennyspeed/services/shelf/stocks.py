@@ -22,12 +22,7 @@ MOST_PAIRS = 20_000
 
 
 class Pairs(Stock):
-    """Every part of one stock with every part of another, the others running fastest.
-
-    Parameters
-    ----------
-    one, other : Stock
-    """
+    """Every part of one stock with every part of another, the others running fastest."""
 
     def __init__(self, one: Stock, other: Stock) -> None:
         self.one, self.other = one, other
@@ -36,7 +31,7 @@ class Pairs(Stock):
             one.columns[0],
             Column("other", other.kind.label, "Goes in with it.", False),
         ]
-        first, second = self._split(np.arange(len(self)))
+        first, second = np.divmod(np.arange(len(self)), max(len(other), 1))
         self.keys = [one.keys[0][first], other.keys[0][second]]
         self._prices = {}
 
@@ -51,10 +46,6 @@ class Pairs(Stock):
     def asked(self) -> tuple[list[Part], list[Part]]:
         others = self.other.parts
         return self.parts if others else [], others
-
-    def _split(self, i: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-        first, second = np.divmod(i, max(len(self.other), 1))
-        return first, second
 
     def parts_at(self, i: int) -> tuple[Part, ...]:
         first, second = divmod(i, len(self.other))

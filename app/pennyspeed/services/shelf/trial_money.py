@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal, localcontext
 from functools import cached_property
-from itertools import combinations
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -25,7 +25,9 @@ from pennyspeed.domain.money.book import PRECISION, book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.lines import OPEN, Line, Status
 from pennyspeed.domain.parts.columns import Columns, Prices
+from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Floats, IntArray
+from pennyspeed.services.shelf.swaps import bought
 
 _NONE = np.array(Decimal(0), dtype=object)
 
@@ -33,16 +35,21 @@ _NONE = np.array(Decimal(0), dtype=object)
 class TrialMoney:
     """The money and the days of :class:`~pennyspeed.services.shelf.trials.Trials`."""
 
-    original: Build
-    columns: Mapping[str, Columns]
-    index: Mapping[str, IntArray]
+    def __init__(
+        self, build: Build, columns: Mapping[str, Columns], index: Mapping[str, IntArray]
+    ) -> None:
+        self.original, self.columns, self.index = build, columns, index
 
     def __len__(self) -> int:
-        raise NotImplementedError
+        return len(next(iter(self.index.values())))
+
+    def parts(self, row: int) -> tuple[Part, ...]:
+        """Return the parts that one trial takes."""
+        return tuple(self.columns[slot].parts[int(rows[row])] for slot, rows in self.index.items())
 
     def build_at(self, row: int) -> Build:
         """Return the build of one trial."""
-        raise NotImplementedError
+        return self.original.with_parts(bought(self.original, self.parts(row)))
 
     # money --------------------------------------------------------------------------------------
 
@@ -53,12 +60,12 @@ class TrialMoney:
         others = np.zeros(len(self), dtype=np.int64)
         goods = np.full(len(self), Decimal(0)) if self._has_fractions(counts=True) else None
         fitted = {slot: self._is_fitted(slot)[rows] for slot, rows in self.index.items()}
-        for kept in _subsets(tuple(self.index)):
+        for stays in product((True, False), repeat=len(fitted)):
             here = np.ones(len(self), dtype=bool)
             rest = self.original
-            for slot, same in fitted.items():
-                here &= same if slot in kept else ~same
-                if slot not in kept and slot != EXTRAS.key:
+            for (slot, same), is_kept in zip(fitted.items(), stays, strict=True):
+                here &= same if is_kept else ~same
+                if not is_kept and slot != EXTRAS.key:
                     rest = _without_plan(rest, slot)
             if here.any():
                 found = book(rest)
@@ -211,7 +218,3 @@ def _without_plan(build: Build, slot: str) -> Build:
     if line is None or line.status is not Status.PLANNED:
         return build
     return replace(build, lines=tuple(one for one in build.lines if one is not line))
-
-
-def _subsets(slots: tuple[str, ...]) -> list[tuple[str, ...]]:
-    return [some for size in range(len(slots) + 1) for some in combinations(slots, size)]

@@ -29,7 +29,6 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.car import Car, Floats, IntArray
 from pennyspeed.physics.loads import BatchLoads, loads
 from pennyspeed.physics.results import BatchPrediction
-from pennyspeed.services.shelf.swaps import bought
 from pennyspeed.services.shelf.trial_money import TrialMoney
 
 CACHED = 24
@@ -56,42 +55,22 @@ def columns_of(parts: Sequence[Part]) -> Columns:
 class Trials(TrialMoney):
     """Trials of one build; what the rules of the checks look at, for all of them at once.
 
-    Parameters
-    ----------
-    build : Build
-        As it is.
-    columns : mapping of str to Columns
-        The slots that are tried, and the parts for each.
-    index : mapping of str to array (n,)
-        Which of a slot's parts each trial takes.
-
     Attributes
     ----------
     original, build : Build
         As it is; with the first part of every slot in.
+    columns : mapping of str to Columns
+        The slots that are tried, and the parts for each.
+    index : mapping of str to array (n,)
+        Which of a slot's parts each trial takes.
     """
 
     def __init__(
         self, build: Build, columns: Mapping[str, Columns], index: Mapping[str, IntArray]
     ) -> None:
-        self.original = build
-        self.columns, self.index = dict(columns), dict(index)
+        super().__init__(build, columns, index)
         self.build = build.with_parts(found.parts[0] for found in columns.values())
-        self._unanswered = Readings(False, False, False, False, *(math.nan,) * 11)
-        self.readings = self._unanswered
-
-    def __len__(self) -> int:
-        return len(next(iter(self.index.values())))
-
-    # one trial ----------------------------------------------------------------------------------
-
-    def parts(self, row: int) -> tuple[Part, ...]:
-        """Return the parts that one trial takes."""
-        return tuple(self.columns[slot].parts[int(rows[row])] for slot, rows in self.index.items())
-
-    def build_at(self, row: int) -> Build:
-        """Return the build of one trial."""
-        return self.original.with_parts(bought(self.original, self.parts(row)))
+        self.readings = Readings(False, False, False, False, *(math.nan,) * 11)
 
     def taking(self, rows: IntArray) -> Trials:
         """Return some of the trials, by row."""
@@ -180,8 +159,8 @@ def paired(build: Build, ones: Sequence[Part], others: Sequence[Part]) -> Trials
     one, other = columns_of(ones), columns_of(others)
     first, second = np.divmod(np.arange(len(ones) * len(others)), len(others))
     slots = one.kind.key, other.kind.key
-    return Trials(build, dict(zip(slots, (one, other), strict=True)),
-                  dict(zip(slots, (first, second), strict=True)))  # fmt: skip
+    columns = dict(zip(slots, (one, other), strict=True))
+    return Trials(build, columns, dict(zip(slots, (first, second), strict=True)))
 
 
 def _readings(

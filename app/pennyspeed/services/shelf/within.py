@@ -25,14 +25,8 @@ def within(build: Build, catalogue: Mapping[str, Sequence[Part]]) -> tuple[Chang
     """Return for each slot its best change, the one that gains most first.
 
     Only what stays inside the cap, has a price, and stops at nothing is taken; of changes that are
-    as quick the one that costs less. Each stands for itself: together they may cost too much.
-
-    Parameters
-    ----------
-    build : Build
-        Whole; else there is no speed to gain.
-    catalogue : mapping of str to sequence of Part
-        Parts by kind; archived ones are passed over.
+    as quick the one that costs less. Each stands for itself: together they may cost too much. A
+    build that is not whole has no speed to gain; archived parts are passed over.
     """
     now = speed_now(build)
     if math.isnan(now):

@@ -15,6 +15,7 @@ from pennyspeed.domain.units import AMPERE, KG, KMH, MAH, MM
 from pennyspeed.physics.gears import centre_distance
 from pennyspeed.physics.pack import USABLE_SHARE, open_circuit_voltage
 from pennyspeed.services.gears.gear_chart import GearChart, say_teeth_left, teeth_left
+from pennyspeed.services.gears.suited_gears import teeth
 from pennyspeed.services.reports.answer import runs_from_pack
 from pennyspeed.services.reports.report import says_gears
 from pennyspeed.services.sheet.document import (
@@ -130,28 +131,26 @@ def _says_mesh(matter: SheetSource) -> str:
     chassis, pinion, spur = (build.part(slot) for slot in ("chassis", "pinion", "spur"))
     if pinion is None or spur is None:
         return ""
-    module, small, large = (
-        pinion.number("module_mm") or 0.0,
-        pinion.number("teeth") or 0.0,
-        spur.number("teeth") or 0.0,
-    )
+    module = pinion.number("module_mm") or 0.0
+    small, large = (part.number("teeth") or 0.0 for part in (pinion, spur))
     distance = float(centre_distance(module, small, large))
     text = f"Mesh centre distance {measures.with_unit(distance, MM, 2)}"
-    ends = [] if chassis is None else [
-        chassis.known_number(key) for key in ("mesh_min_mm", "mesh_max_mm")
-    ]  # fmt: skip
-    if len(ends) == 2 and None not in ends:
-        low, high = (measures.with_unit(end or 0.0, MM, 1) for end in ends)
+    least, most = (
+        None if chassis is None else chassis.known_number(key)
+        for key in ("mesh_min_mm", "mesh_max_mm")
+    )
+    if least is not None and most is not None:
+        low, high = (measures.with_unit(end, MM, 1) for end in (least, most))
         return f"{text}; the chassis takes {low} to {high}."
     return f"{text}; how far the motor goes in this chassis is not known."
 
 
 def _chart(matter: SheetSource, chart: GearChart) -> list[Block]:
     measures, goal = matter.measures, matter.build.target_kmh
-    heads = [_teeth(part) for part in chart.spurs]
+    heads = [str(teeth(part)) for part in chart.spurs]
     rows = []
     for i, pinion in enumerate(chart.pinions):
-        row = [Cell(_teeth(pinion))]
+        row = [Cell(str(teeth(pinion)))]
         row += [_chart_cell(chart, i, j, measures, goal) for j in range(len(chart.spurs))]
         rows.append(tuple(row))
     unit = measures.speed_unit.symbol
@@ -191,10 +190,6 @@ def _chart_cell(
     if reached:
         text += " *"
     return Cell(text, " ".join([CHOSEN] * is_now + [REACHED] * reached))
-
-
-def _teeth(part: Part) -> str:
-    return f"{part.number('teeth'):.0f}"
 
 
 def pack(matter: SheetSource, title: str) -> Section:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pennyspeed.services.prediction.comparison import LETTERS, compare
+from pennyspeed.services.prediction.comparison import LETTERS, SAME, compare
 from pennyspeed.services.sheet.document import (
     DIFFERS,
     NOTE,
@@ -13,8 +13,6 @@ from pennyspeed.services.sheet.document import (
     Table,
 )
 from pennyspeed.services.sheet.sheet_source import SheetSource
-
-SAME = "the same"
 
 
 def beside(matter: SheetSource, title: str) -> Section:

@@ -12,16 +12,19 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
+from pennyspeed.services.charts.road_curves import speed_curve
+from pennyspeed.services.prediction.comparison import LETTERS
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import said, stretches
 from pennyspeed.services.reports.report import (
     held_back_by,
     says_band,
+    says_range,
+    says_road,
     says_run,
     says_speed,
     says_width,
 )
-from pennyspeed.services.reports.road_words import says_road
 from pennyspeed.services.sheet.choices import RUN_DAY
 from pennyspeed.services.sheet.curves import Axis, Band, Curve, Level, Mark, Plot, Stretch
 from pennyspeed.services.sheet.document import (
@@ -41,7 +44,6 @@ from pennyspeed.services.sheet.document import (
 from pennyspeed.services.sheet.sheet_source import NOW, SheetSource
 
 STYLES = ("now", "second", "third", "fourth")
-LETTERS = "ABCD"
 BLANKS = ("date", "place", "driver", "marshal", "air °C", "wind", "surface", "pack")
 
 _ALWAYS = ("road_m", "air_temperature_c", "head_wind_kmh", "slope_percent")
@@ -89,13 +91,8 @@ def _conditions(matter: SheetSource) -> str:
 
 def road(matter: SheetSource, title: str) -> Section:
     """Return the curve of speed over the road, of every build that is on the sheet."""
-    moving = [
-        (name, one)
-        for name, one in matter.named
-        if one.prediction is not None
-        and one.prediction.trace is not None
-        and one.prediction.road_speed > 0.0
-    ]
+    measures = matter.measures
+    moving = [(name, one) for name, one in matter.named if speed_curve(one, measures) is not None]
     if not moving:
         return Section("road", title, (Paragraph("There is no curve: the car does not move yet."),))
     return Section("road", title, (_plot(matter, moving),))
@@ -118,7 +115,7 @@ def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
     high = y_step * math.ceil(1.06 * top / y_step - 1e-9)
     longest = max(
         *(max(curve.xs) for curve in curves),
-        *(_road_of(one, measures) for _, one in moving),
+        *(one.build.condition("road_m") / measures.road_unit.factor for _, one in moving),
     )
     x_step = round_step(longest, _X_STEPS)
     alternative = "; ".join(
@@ -155,30 +152,18 @@ def _axis(title: str, high: float, step: float, measures: Measures) -> Axis:
     )
 
 
-def _road_of(forecast: Forecast, measures: Measures) -> float:
-    return forecast.build.condition("road_m") / measures.road_unit.factor
-
-
 def _point(forecast: Forecast, measures: Measures) -> tuple[float, float]:
     found = forecast.prediction
     assert found is not None
-    return (
-        found.lift_at / measures.road_unit.factor,
-        found.road_speed / measures.speed_unit.factor,
-    )
+    road, speed = measures.road_unit.factor, measures.speed_unit.factor
+    return found.lift_at / road, found.road_speed / speed
 
 
 def _curve(forecast: Forecast, measures: Measures, style: str, label: str) -> Curve:
-    found = forecast.prediction
-    assert found is not None
-    assert found.trace is not None
+    points = speed_curve(forecast, measures)
+    assert points is not None
     lift, _ = _point(forecast, measures)
-    xs, ys = thinned(
-        np.asarray(found.trace.distance) / measures.road_unit.factor,
-        np.asarray(found.trace.speed) / measures.speed_unit.factor,
-        _CURVE_POINTS,
-        lift,
-    )
+    xs, ys = thinned(*points, _CURVE_POINTS, lift)
     return Curve(_told(xs), _told(ys), style, label)
 
 
@@ -255,8 +240,10 @@ def set_ups(matter: SheetSource) -> list[tuple[str, str]]:
     They are the build, those beside it, and the next pinions that mesh.
     """
     measures = matter.measures
-    found = [(_pair(one) or name if name == NOW else name, _predicted(one, measures))
-             for name, one in matter.named]  # fmt: skip
+    found = [
+        (_pair(one) or name if name == NOW else name, _predicted(one, measures))
+        for name, one in matter.named
+    ]
     chart = matter.chart
     if chart is None or chart.now is None:
         return found
@@ -284,10 +271,6 @@ def _pair(forecast: Forecast) -> str:
 def _predicted(forecast: Forecast, measures: Measures) -> str:
     if forecast.prediction is None:
         return ""
-
-    def shown(speed: float) -> str:
-        return measures.number(measures.shown(KMH.from_si(speed), KMH))
-
     text = says_speed(forecast, measures, unit=False)
     band = forecast.band
-    return text if band is None else f"{text} ({shown(band.p10)} to {shown(band.p90)})"
+    return text if band is None else f"{text} ({says_range(band, measures, unit=False)})"

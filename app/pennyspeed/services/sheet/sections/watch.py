@@ -71,48 +71,30 @@ def _figures(matter: SheetSource) -> Table | None:
     warm = NOT_KNOWN
     if rise is not None:
         warm = measures.with_unit(build.condition("motor_temperature_c") + rise, CELSIUS)
+    hot = f"at most {measures.with_unit(MOST_MOTOR_CELSIUS, CELSIUS)}"
+    turns = measures.with_unit(three_figures(RPM.from_si(found.at_top.motor_speed)), RPM)
     rows = [
-        (
-            "motor at the lift",
-            warm,
-            f"at most {measures.with_unit(MOST_MOTOR_CELSIUS, CELSIUS)}",
-        ),
-        (
-            "motor at top speed",
-            measures.with_unit(three_figures(RPM.from_si(found.at_top.motor_speed)), RPM),
-            rating("motor", "max_rpm"),
-        ),
+        ("motor at the lift", warm, hot),
+        ("motor at top speed", turns, rating("motor", "max_rpm")),
     ]
     if found.peak_current is not None:
         current = measures.with_unit(found.peak_current, AMPERE)
         rows.append(("peak current, motor", current, rating("motor", "peak_current_a")))
         rows.append(("the same, controller", current, rating("controller", "burst_current_a")))
     if found.lowest_cell_voltage is not None:
-        rows.append(
-            (
-                "lowest cell under load",
-                measures.with_unit(found.lowest_cell_voltage, VOLT, 2),
-                f"at least {measures.with_unit(LEAST_CELL_VOLTS, VOLT, 2)}",
-            )
+        lowest, least = (
+            measures.with_unit(volts, VOLT, 2)
+            for volts in (found.lowest_cell_voltage, LEAST_CELL_VOLTS)
         )
-    rows.append(
-        (
-            "speed, for the tyres",
-            says_speed(forecast, measures),
-            rating("tyres", "rated_kmh"),
-        )
-    )
+        rows.append(("lowest cell under load", lowest, f"at least {least}"))
+    speed = says_speed(forecast, measures)
+    rows.append(("speed, for the tyres", speed, rating("tyres", "rated_kmh")))
     share = measures.number(100 * found.at_top.front_load_share)
     least = measures.number(100 * LEAST_FRONT_SHARE)
     rows.append(("front axle, of its load at rest", f"{share} %", f"at least {least} %"))
-    need = found.lift_at + found.stop_distance
-    rows.append(
-        (
-            "road to speed up and stop",
-            measures.road(need),
-            f"at most {measures.road(build.condition('road_m'))}",
-        )
-    )
+    need = measures.road(found.lift_at + found.stop_distance)
+    most = measures.road(build.condition("road_m"))
+    rows.append(("road to speed up and stop", need, f"at most {most}"))
     return Table(
         "Figures to look for",
         (Column("look for", share=1.0), Column("predicted", END), Column("limit", END)),
