@@ -187,3 +187,5 @@ def test_a_longer_road_and_less_mass_never_slow_it() -> None:
     assert bars["road length"].up > 0.05 > -0.05 > bars["road length"].down
     assert bars["mass"].down >= 0.0 >= bars["mass"].up
     assert bars["drag"].down > 0.0 > bars["drag"].up
+    for label in ("grip", "brake"):
+        assert bars[label].up > 0.0 > bars[label].down

@@ -19,7 +19,9 @@ from PySide6.QtWidgets import QApplication
 from builds import a_build
 from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
 from pennyspeed.desktop.charts import BY_KEY, CHARTS, Canvas
+from pennyspeed.desktop.charts.card import Card
 from pennyspeed.desktop.charts.layout import clipped
+from pennyspeed.desktop.charts.reader import Crosshair
 from pennyspeed.desktop.charts.series_chart import SeriesChart
 from pennyspeed.desktop.charts.series_layout import SeriesLayout
 from pennyspeed.desktop.charts.textures import TEXTURES, filled
@@ -700,3 +702,14 @@ def test_a_click_on_the_view_that_shows_closes_the_form(window: Window) -> None:
     place = window.row.tabRect(window.row.currentIndex()).center()
     QTest.mouseClick(window.row, Qt.MouseButton.LeftButton, pos=place)
     assert window.pages.currentWidget() is window.home.widget
+
+
+def test_up_to_five_rows_of_a_card_stand_loosely_and_more_stand_closer(
+    keeper: themes.ThemeKeeper,
+) -> None:
+    cross = Crosshair([(400.0, 0.0, 300.0)], [], QRectF(0, 0, 800, 300))
+    pitches = []
+    for count in (4, 5, 6):
+        card = Card("at 10 m", [("speed", "80 km/h")] * count)
+        pitches.append((card.place(cross).height() - themes.px(32)) / count)
+    assert pitches == [themes.px(24), themes.px(24), themes.px(18)]

@@ -137,6 +137,10 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     assert row >= 0
     assert window.shelf.rows.part(row).archived
     assert window.session.bench.build.part("motor").name == motor.name
+    window.parts.edit_part(window.shelf.rows.part(row))
+    assert form_of(window).archive_push.text() == "fetch back"
+    QTest.mouseClick(form_of(window).archive_push, Qt.MouseButton.LeftButton)
+    assert not window.shelf.rows.part(window.shelf.rows.row_of(motor)).archived
 
 
 def test_an_unused_part_is_deleted(window: Window) -> None:

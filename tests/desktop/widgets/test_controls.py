@@ -17,7 +17,7 @@ from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.line_edit import LineEdit
-from pennyspeed.desktop.widgets.page import HEAD, Page
+from pennyspeed.desktop.widgets.page import HEAD, Page, Paragraph
 from pennyspeed.desktop.widgets.segmented import ROW, SegmentedControl
 from pennyspeed.desktop.widgets.theme import ThemeKeeper
 from pennyspeed.desktop.window import Window
@@ -173,3 +173,18 @@ def test_another_theme_reaches_what_is_shown(home: QWidget, keeper: ThemeKeeper)
     keeper.choose(theme.DARKNESS)
     picture = home.grab().toImage()
     assert picture.pixelColor(0, 0) == theme.DARK.ground
+
+
+def test_a_paragraph_shows_the_sentence_that_was_said_last(
+    keeper: ThemeKeeper, qtbot: QtBot
+) -> None:
+    paragraph = Paragraph(1)
+    qtbot.addWidget(paragraph)
+    paragraph.resize(400, 40)
+    pictures = []
+    for text in ("", "What comes first.", "What comes next.", ""):
+        paragraph.say(text)
+        assert paragraph.accessibleDescription() == text
+        pictures.append(paragraph.grab().toImage())
+    assert pictures[0] == pictures[3]
+    assert pictures[1] not in (pictures[0], pictures[2])

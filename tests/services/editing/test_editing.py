@@ -74,6 +74,12 @@ def test_what_an_amount_has_no_room_for_is_refused_not_rounded(place: str, text:
         EVERYWHERE[place](text)
 
 
+@pytest.mark.parametrize("place", ["rate of a line", "rate"])
+def test_a_rate_is_more_than_nothing(place: str) -> None:
+    with pytest.raises(BadInput, match="more than 0"):
+        EVERYWHERE[place]("0")
+
+
 @pytest.mark.parametrize("place", ["cap", "price of a part", "offer"])
 def test_money_finer_than_its_minor_unit_is_refused(place: str) -> None:
     with pytest.raises(BadInput, match="at most 2 decimals"):

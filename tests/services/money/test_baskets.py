@@ -50,6 +50,14 @@ SEED = Supplier("Seed box", postage=D("4.90"), free_from=D(50))
 SHED = Supplier("Shed", postage=D("3.50"))
 
 
+@pytest.mark.parametrize("in_stock", [1, 2])
+def test_each_cheapest_takes_no_more_than_is_in_stock_but_all_of_it(in_stock: int) -> None:
+    screws = [price("2", "Shed", in_stock=in_stock), price("3", "Seed box")]
+    found = a_basket({"screws": screws}, [SEED, SHED], [Want("screws"), Want("screws")])
+    # both from Shed: 4 + 3.50
+    assert found.each_cheapest == (Money(750, "EUR") if in_stock == 2 else None)
+
+
 def test_postage_is_paid_once_for_what_comes_together() -> None:
     found = a_basket(
         {
