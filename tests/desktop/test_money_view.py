@@ -333,6 +333,19 @@ def test_del_removes_the_line_and_leaves_the_part(
     assert panel.foot.together == "174.44"
 
 
+def test_del_on_an_order_without_lines_removes_it(
+    window: Window, panel: MoneyPanel, press: Press
+) -> None:
+    build = build_of(window)
+    loose = replace(build, lines=tuple(line for line in build.lines if line.order != "P-1"))
+    window.session.builds.change(loose, "took lines out", "put lines back")
+    panel.table.stand_on(panel.model.row_of("order P-1"))
+    press(Qt.Key.Key_Delete)
+    assert build_of(window).orders == ()
+    window.session.undo_stack.undo()
+    assert build_of(window).orders == build.orders
+
+
 def test_marked_lines_move_together(window: Window, panel: MoneyPanel, press: Press) -> None:
     go_to(panel, MOTOR)
     press(Qt.Key.Key_Space)
