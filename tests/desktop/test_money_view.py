@@ -504,6 +504,7 @@ def test_an_order_is_changed_where_it_stands(
     press(Qt.Key.Key_G)
     form = panel.forms.order_form
     assert form.title.text == "Order P-1"
+    assert form.area.width() == form.width()
     fill(panel, reference="M-9", postage="6.00", discount="1.00")
     QTest.keySequence(QApplication.focusWidget(), "Ctrl+S")
     build = build_of(window)
