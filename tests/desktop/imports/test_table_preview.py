@@ -186,6 +186,8 @@ def test_lines_come_into_the_build_shown_and_undo_takes_them_out(
         "more lines.csv",
         "name,quantity,unit_price,status,supplier\nPaint,2,6.40,planned,Seed box\n",
     )
+    for said in ("T: take in", "L: leave out what is refused", "Esc: leave it"):
+        assert said in window.hints.accessibleDescription()
     press("t")
     rest(window, qtbot)
     assert session.bench.build is not None

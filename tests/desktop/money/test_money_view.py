@@ -334,6 +334,19 @@ def test_del_removes_the_line_and_leaves_the_part(
     assert panel.foot.together == "174.44"
 
 
+def test_del_on_an_order_without_lines_removes_it(
+    window: Window, panel: MoneyPanel, press: Press
+) -> None:
+    build = build_of(window)
+    loose = replace(build, lines=tuple(line for line in build.lines if line.order != "P-1"))
+    window.session.builds.change(loose, "took lines out", "put lines back")
+    panel.table.stand_on(panel.model.row_of("order P-1"))
+    press(Qt.Key.Key_Delete)
+    assert build_of(window).orders == ()
+    window.session.undo_stack.undo()
+    assert build_of(window).orders == build.orders
+
+
 def test_marked_lines_move_together(window: Window, panel: MoneyPanel, press: Press) -> None:
     go_to(panel, MOTOR)
     press(Qt.Key.Key_Space)
@@ -492,6 +505,7 @@ def test_an_order_is_changed_where_it_stands(
     press(Qt.Key.Key_G)
     form = panel.forms.order_form
     assert form.title.text == "Order P-1"
+    assert form.area.width() == form.width()
     fill(panel, reference="M-9", postage="6.00", discount="1.00")
     QTest.keySequence(QApplication.focusWidget(), "Ctrl+S")
     build = build_of(window)

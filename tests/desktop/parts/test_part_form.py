@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from pennyspeed.desktop.parts.part_form import PartForm
+from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
@@ -77,6 +78,12 @@ def test_keys_that_save_and_leave_are_the_form_s_before_the_window_s(
     event.ignore()
     QApplication.sendEvent(form_of(window), event)
     assert event.isAccepted()
+
+
+def test_the_shelf_has_a_button_for_a_new_part(window: Window) -> None:
+    buttons = [one for one in window.shelf.findChildren(Button) if one.text() == "new part"]
+    QTest.mouseClick(buttons[0], Qt.MouseButton.LeftButton)
+    assert form_of(window).title.text.startswith("A new ")
 
 
 def test_bad_figures_are_named_beside_them_and_nothing_is_stored(window: Window) -> None:

@@ -18,12 +18,14 @@ from pennyspeed.desktop.shopping.shops import ShopsPage
 from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.days import say_day
 from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.offers import STALE_AFTER_DAYS, Supplier
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.domain.units import MPH
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -339,3 +341,15 @@ def test_how_long_a_shop_takes_says_by_when_to_order(
     assert advice() == f"Order by {say_day(event - timedelta(days=7))}: {part.name}"
     shortcut("Ctrl+Z")
     assert advice() == before
+
+
+def test_what_is_left_is_told_in_the_units_chosen_last(
+    window: Window, shortcut: Shortcut, qtbot: QtBot
+) -> None:
+    shortcut("Ctrl+Alt+L")
+    page = window.pages.currentWidget()
+    assert isinstance(page, LeftPage)
+    qtbot.waitUntil(lambda: page.is_at_rest and bool(page.changes), timeout=30_000)
+    before = texts(page.table)
+    window.session.bench.choose_measures(Measures(speed_unit=MPH))
+    assert texts(page.table) != before

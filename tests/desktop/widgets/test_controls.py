@@ -188,3 +188,13 @@ def test_a_paragraph_shows_the_sentence_that_was_said_last(
         pictures.append(paragraph.grab().toImage())
     assert pictures[0] == pictures[3]
     assert pictures[1] not in (pictures[0], pictures[2])
+
+
+def test_where_there_is_less_room_than_words_they_go_on_in_another_row(home: QWidget) -> None:
+    control = SegmentedControl("lines", home)
+    control.offer(WORDS)
+    wide = control.sizeHint()
+    control.limit(wide.width() / 2)
+    assert control.sizeHint().height() > wide.height()
+    control.limit(2 * wide.width())
+    assert control.sizeHint() == wide

@@ -140,6 +140,18 @@ def test_builds_are_named_to_stand_beside_it(capsys: Captured, data: Path, tmp_p
     assert path.read_bytes() == before
 
 
+def test_of_many_that_are_held_beside_it_the_first_three_are_on_the_sheet(
+    capsys: Captured, data: Path, tmp_path: Path
+) -> None:
+    with Workshop.open(data) as workshop:
+        workshop.settings.note_held([(f"Held {i}", a_build()) for i in range(1, 6)])
+    path = tmp_path / "sheet.txt"
+    run = ("--data", data, "sheet", "Allotment runner", "-o", path, "--kind", "beside")
+    assert ran(capsys, *run)[0] == 0
+    text = path.read_text(encoding="utf-8")
+    assert [i for i in range(1, 6) if f"Held {i}" in text] == [1, 2, 3]
+
+
 def test_a_build_file_has_a_sheet_too(capsys: Captured, tmp_path: Path) -> None:
     file, path = tmp_path / "car.build.json", tmp_path / "sheet.txt"
     write_build(a_build(), file)
