@@ -145,8 +145,8 @@ def test_a_part_in_use_is_not_deleted_but_can_be_archived(window: Window) -> Non
     assert window.shelf.rows.part(row).archived
     assert window.session.bench.build.part("motor").name == motor.name
     window.parts.edit_part(window.shelf.rows.part(row))
-    assert form_of(window).archive_push.text() == "fetch back"
-    QTest.mouseClick(form_of(window).archive_push, Qt.MouseButton.LeftButton)
+    assert form_of(window).archive_button.text() == "fetch back"
+    QTest.mouseClick(form_of(window).archive_button, Qt.MouseButton.LeftButton)
     assert not window.shelf.rows.part(window.shelf.rows.row_of(motor)).archived
 
 
