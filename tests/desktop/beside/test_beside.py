@@ -368,6 +368,22 @@ def test_an_equals_sign_shows_all_rows_or_only_those_that_differ(
     assert beside.model.rowCount() == len(comparison.differing)
 
 
+def test_the_keyboard_stays_on_the_last_row_where_rows_go(
+    window: Window, beside: BesidePanel, press: Callable[..., None], qtbot: QtBot
+) -> None:
+    hold(window, "motor")
+    settled(beside, qtbot)
+    beside.focus_table()
+    table, model = beside.table, beside.model
+    press("=", to=table)
+    every = model.rowCount()
+    table.setCurrentIndex(model.index(every - 1, 0))
+    press("=", to=table)
+    settled(beside, qtbot)
+    assert model.rowCount() < every
+    assert table.currentIndex().row() == model.rowCount() - 1
+
+
 def test_six_are_held_and_a_seventh_is_refused_in_words(
     window: Window, beside: BesidePanel, qtbot: QtBot
 ) -> None:

@@ -194,6 +194,8 @@ def test_the_motor_says_what_was_worked_out(plot_of: Callable[..., Canvas]) -> N
     assert found is not None
     view = views.motor_over_speed(build, car, found)
     speed = 0.8 * found.balance_speed
+    written = texts(plot.layout_shown.labels)
+    assert {"into the motor", "at its shaft"} <= set(written)
     said = values(plot, speed)
     for label, series, close in (
         ("motor speed", view.rpm, 51),
