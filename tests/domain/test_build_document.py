@@ -15,6 +15,7 @@ from pennyspeed.domain.builds import Status
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.money.orders import Order, ShareBy
 from pennyspeed.domain.parts.provenance import Provenance
 
 
@@ -297,3 +298,24 @@ def test_quantities_and_prices_stay_exact() -> None:
 def test_half_a_character_is_refused() -> None:
     with pytest.raises(BadInput, match="halves"):
         build_from_document(document(remark="\ud800"))
+
+
+def test_an_order_comes_back_with_all_that_was_said_of_it() -> None:
+    order = Order(
+        "A-17",
+        "Seed box",
+        currency="USD",
+        rate=Decimal("0.9"),
+        rate_on=date(2027, 2, 1),
+        postage=Decimal("6.50"),
+        duty=Decimal(2),
+        discount=Decimal("1.25"),
+        share_by=next(one for one in ShareBy if one is not ShareBy.VALUE),
+        ordered=date(2027, 2, 2),
+        expected=date(2027, 2, 9),
+        arrived=date(2027, 2, 8),
+        note="two boxes",
+    )
+    build = a_build().with_order(order)
+    again = build_from_document(json.loads(json.dumps(document_from_build(build))))
+    assert again.orders == build.orders

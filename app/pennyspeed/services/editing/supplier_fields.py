@@ -16,8 +16,8 @@ from pennyspeed.services.editing.amounts import read_amount, read_price
 def read_count(text: str, place: str) -> int | None:
     """Return the whole number of days that typed text names, or raise BadInput; None for nothing.
 
-    >>> read_count("6 days", "takes"), read_count("", "takes")
-    (6, None)
+    >>> read_count("6 days", "takes"), read_count("", "takes"), read_count("Not known", "takes")
+    (6, None, None)
     """
     word = text.strip().casefold().removesuffix("days").removesuffix("day").strip()
     if word in ("", "not known"):
