@@ -15,6 +15,7 @@ from pennyspeed.domain.assembly import (
     draw,
     drawn_figures,
     gear_ratio,
+    heat_capacity_of,
     mass_kg,
     standard_draws,
     standstill_current,
@@ -250,3 +251,11 @@ def test_candidates_are_the_cars_they_would_be_one_by_one() -> None:
             found = getattr(many, name)
             value = found[i] if isinstance(found, np.ndarray) else found
             assert value == pytest.approx(getattr(one, name), rel=1e-12), name
+
+
+@pytest.mark.parametrize("grams", [None, 0.0, 5e-324, 1e-9])
+def test_a_motor_of_next_to_no_mass_takes_up_no_heat_that_can_be_told(grams: float | None) -> None:
+    assert heat_capacity_of(grams) == math.inf
+    if grams is not None:
+        assert heat_capacity_of(np.array([grams, 200.0]))[0] == math.inf
+    assert heat_capacity_of(200.0) == pytest.approx(heat_capacity_of(np.array([200.0]))[0])

@@ -252,11 +252,17 @@ def draw(drawn: list[Drawn], draws: int = DRAWS) -> dict[Key, Floats]:
     return {one.key: values[i] for i, one in enumerate(drawn)}
 
 
+LEAST_GRAMS = 1e-6
+
+
 def heat_capacity_of(mass: Floats | None) -> Floats:
-    """Return the motor's heat capacity from its mass in grams; infinite where that is not known."""
+    """Return the motor's heat capacity from its mass in grams; infinite where that is not known.
+
+    A mass that is next to nothing counts as not known: heat over it would pass all bounds.
+    """
     if isinstance(mass, np.ndarray):
-        return np.where(mass > 0.0, mass * HEAT_CAPACITY_PER_GRAM, math.inf)
-    return mass * HEAT_CAPACITY_PER_GRAM if mass else math.inf
+        return np.where(mass > LEAST_GRAMS, mass * HEAT_CAPACITY_PER_GRAM, math.inf)
+    return mass * HEAT_CAPACITY_PER_GRAM if mass and mass > LEAST_GRAMS else math.inf
 
 
 def _smaller(one: Floats, other: Floats) -> Floats:
