@@ -89,7 +89,7 @@ class Car:
     cells_series: Floats
     """Cells in series."""
     pack_resistance: Floats
-    """All cells together [ohm]."""
+    """All cells together at 20 °C [ohm]."""
     capacity: Floats
     """Charge of the full pack [A s]."""
     pack_current_limit: Floats
@@ -136,3 +136,14 @@ class Car:
     """What the driver's brake reaches [m/s^2], >= 0."""
     driver_acceleration: Floats
     """What the driver allows [m/s^2], >= 0."""
+
+    # Neutral unless given
+    pole_pairs: Floats = 2.0
+    inductance: Floats = 0.0
+    """Of the motor's winding, between two leads [H]; 0 leaves its reactance out."""
+    pack_temperature: Floats = 20.0
+    """[°C]; `pack_resistance` is that at 20 °C."""
+    reaction: Floats = 0.0
+    """How late the thumb is, under full demand all the while [s], >= 0."""
+    reserve: Floats = 0.0
+    """Road that stays unused behind the stop [m], >= 0."""
