@@ -6,7 +6,7 @@ import gc
 import random
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from time import perf_counter, thread_time
@@ -369,6 +369,29 @@ def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -
     answerer.ask(questions[1], nothing, 0)
     wait_until(lambda: bool(came))
     assert [one.question for one in came] == [questions[1]]
+    answerer.wait()
+
+
+def test_bands_behind_follow_a_new_order_at_once(
+    window: Window, settle: Settle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is sorted anew goes on from its own first rows, not along those of before."""
+    settle(window)
+    build, parts = window.session.bench.build, window.session.catalogue.parts("motor")
+    orders: list[list[int]] = []
+
+    def behind(found: object, order: np.ndarray) -> Iterator[None]:
+        orders.append(order.tolist())
+        yield from ()
+
+    monkeypatch.setattr("pennyspeed.services.shelf.bands.bands_behind", behind)
+    answerer = Answerer()
+    answerer.ask(Question(build, parts, [], Measures()), lambda answers: np.arange(0), 0)
+    wait_until(lambda: answerer.is_current and answerer.is_at_rest)
+    answerer.go_on(np.arange(len(parts)))
+    answerer.go_on(np.arange(len(parts))[::-1])
+    wait_until(lambda: answerer.is_at_rest)
+    assert [order[0] for order in orders] == [0, len(parts) - 1]
     answerer.wait()
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import fields, replace
 from math import exp
 
 from builds import a_build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH, OZ
+from pennyspeed.physics.results import PowerBooks
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.figure_rows import power_rows
 from pennyspeed.services.reports.report import WIDTH, report
 
 
@@ -86,3 +89,11 @@ def test_a_warm_motor_is_given_its_rest_before_the_next_run() -> None:
 
 def test_a_name_cannot_move_the_cursor() -> None:
     assert "\x1b" not in report(forecast(a_build(name="red\x1b[31m car")))
+
+
+def test_of_the_power_a_share_of_half_a_percent_or_less_is_not_listed() -> None:
+    books = PowerBooks(**{one.name: 0.0 for one in fields(PowerBooks)})
+    rows = power_rows(replace(books, drag=199.0, rolling=1.0), Measures())
+    assert [name for name, _, _ in rows] == ["air"]
+    rows = power_rows(replace(books, drag=198.0, rolling=2.0), Measures())
+    assert [name for name, _, _ in rows] == ["air", "rolling"]
