@@ -202,7 +202,6 @@ class SheetPanel(Scaled, ClosablePanel):
     # Printer and file -----------------------------------------------------------------------
 
     def ask_and_print(self) -> None:
-        """Ask for a printer and print."""
         if self.made is None:
             return
         printed = self.printer.ask_and_print(self.made)

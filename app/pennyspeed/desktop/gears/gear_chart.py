@@ -153,7 +153,6 @@ class GearChart(Scaled, LazyPanel):
         return self._jobs.is_busy
 
     def focus_table(self) -> None:
-        """Go to the table."""
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:

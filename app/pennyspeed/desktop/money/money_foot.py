@@ -32,7 +32,6 @@ class MoneyFoot(Scaled, QWidget):
         self.setFixedHeight(px(HEIGHT))
 
     def show_book(self, found: Book, measures: Measures) -> None:
-        """Show the sums of a book."""
         self.sums = sums_with_uncounted(found, measures)
         self.together = measures.money(found.counted, False)
         unknown = len(found.unpriced)

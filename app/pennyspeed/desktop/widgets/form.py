@@ -167,7 +167,6 @@ class FormBody(Scaled, QWidget):
         self.rescale()
 
     def row(self, key: str) -> FormRow:
-        """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
     def rescale(self) -> None:

@@ -54,7 +54,6 @@ class Sum:
         return self.spent + self.promised + self.planned
 
     def add(self, entry: Entry) -> None:
-        """Add one entry."""
         self.spent += entry.spent
         self.promised += entry.promised
         self.planned += entry.planned
@@ -77,7 +76,6 @@ class Sums:
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Sums:
-        """Return the sums of some entries."""
         found = cls(Sum(), Sum())
         for entry in entries:
             (found.counted if entry.counts else found.uncounted).add(entry)
