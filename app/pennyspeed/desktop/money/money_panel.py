@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
-from itertools import pairwise
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money import MONEY
@@ -22,6 +21,7 @@ from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.layouts import fill, fill_column, order_tab
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
@@ -84,23 +84,10 @@ class MoneyPanel(Scaled, LazyPanel):
         self._head = QHBoxLayout()
         self._head.addWidget(self.arranged)
         self._head.addStretch(1)
-        for one in self.buttons:
-            self._head.addWidget(one)
-        lines = QVBoxLayout(self._lines)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
-        lines.addWidget(self.plot)
-        lines.addLayout(self._head)
-        lines.addWidget(self.table, 1)
-        lines.addWidget(self.foot)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.bar)
-        column.addWidget(self.forms, 1)
-        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.buttons, self.plot)
-        for before, after in pairwise(stops):
-            self.setTabOrder(before, after)
+        fill(self._head, *self.buttons)
+        fill_column(self._lines, self.plot, self._head, (self.table, 1), self.foot)
+        fill_column(self, self.bar, (self.forms, 1))
+        order_tab(self.table, self.arranged, *self.buttons, self.plot)
 
     def _connect(self) -> None:
         session = self._session

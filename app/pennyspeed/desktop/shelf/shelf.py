@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtWidgets import QStackedLayout, QVBoxLayout
+from PySide6.QtWidgets import QStackedLayout
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf import FIELD, SHELF
@@ -14,6 +14,7 @@ from pennyspeed.desktop.shelf.shelf_head import HEIGHT, ShelfHead
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.widgets.keys import KeyMap
+from pennyspeed.desktop.widgets.layouts import fill_column
 from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
@@ -66,11 +67,7 @@ class ShelfPanel(Panel):
         self._pile = QStackedLayout()
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._empty)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.head)
-        column.addLayout(self._pile, 1)
+        fill_column(self, self.head, (self._pile, 1))
         self._sight = QTimer(self, singleShot=True, interval=SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
