@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 from pennyspeed.desktop.gears.gear_grid import HEAD, MARGIN, ROW
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_table import GearTable
-from pennyspeed.desktop.gears.teeth_left import TeethLeft
+from pennyspeed.desktop.gears.teeth_left_column import TeethLeftColumn
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -59,7 +59,7 @@ class GearChart(Scaled, LazyPanel):
         self._asked: Asked | None = None
         self.model = GearModel(self)
         self.table = GearTable(self.model, self)
-        self.left = TeethLeft(self.table, self)
+        self.left = TeethLeftColumn(self.table, self)
         self.show_options = SegmentedControl("show", self)
         self.gear_options = SegmentedControl("gears", self)
         self.pair_line = Label("body", self)

@@ -93,7 +93,7 @@ class _Strip(QWidget):
                 painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
 
 
-class ColumnChoices(Scaled, QScrollArea):
+class ColumnMapping(Scaled, QScrollArea):
     """What each column is taken for, beside each other; they scroll where they are many.
 
     Signals

@@ -14,9 +14,9 @@ from pennyspeed.desktop.money.form_stack import FormStack
 from pennyspeed.desktop.money.line_actions import LineActions
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
-from pennyspeed.desktop.money.money_foot import MoneyFoot
 from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_table import ROW, MoneyTable
+from pennyspeed.desktop.money.money_totals import MoneyTotals
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
@@ -71,7 +71,7 @@ class MoneyPanel(Scaled, LazyPanel):
         self.buttons = self.new_button, self.order_button, self.rates_button
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
-        self.foot = MoneyFoot(self)
+        self.foot = MoneyTotals(self)
         self.edit = MoneyCellEditor(session, self.table)
         self.forms = FormStack(session, self._lines, self)
         self.lines = LineActions(session, self.arranged, self.table, self.edit, self.forms)

@@ -18,7 +18,7 @@ from pennyspeed.services.money.book_words import sums_sentence, sums_with_uncoun
 MARGIN, HEIGHT = 24, 36
 
 
-class MoneyFoot(Scaled, QWidget):
+class MoneyTotals(Scaled, QWidget):
     """Sums of what counts by how sure they are, what does not count, and all of it together."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
