@@ -29,8 +29,6 @@ STOP, WARN, UNKNOWN, OK = range(len(LEVELS))
 ROUNDING = 1e-9
 """Relative difference that is rounding and no difference."""
 
-SAME = 1e-6
-"""Relative difference up to which two sizes that must agree do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +44,21 @@ class Readings:
     flat: Bools
     """The first pass needs more charge than the pack holds."""
     top_speed: Floats
-    motor_speed: Floats
-    """At top speed [rad/s]."""
     current: Floats
     """Of the motor at top speed [A]."""
     pack_current: Floats
     front_load_share: Floats
+    """At top speed, of the load at rest."""
+    rear_load_share: Floats
+    balance_speed: Floats
+    """Top speed in the state that the second pass holds."""
     road_speed: Floats
+    road_motor_speed: Floats
+    """At the road speed [rad/s]."""
+    least_front_share: Floats
+    """Under full demand up to the lift point, of the load at rest."""
+    late_margin: Floats
+    """Road left when the throttle goes off half a second late; −inf where there is none to drive."""
     least_deceleration: Floats
     motor_rise: Floats
     lowest_cell_voltage: Floats
@@ -144,13 +150,9 @@ def under(value: Floats, limit: Floats) -> Bools:
     return over(limit, value)
 
 
-def unlike(one: Floats, other: Floats) -> Bools:
-    """Tell where two sizes that must agree do not.
-
-    >>> unlike(3.175, 3.17), unlike(0.6, 0.6 + 1e-9), unlike(0.6, math.nan)
-    (True, False, False)
-    """
-    return greater(one - other, other - one) > SAME * _size(one, other)
+def apart(one: Floats, other: Floats, most: Floats) -> Bools:
+    """Tell where two figures differ by more than `most`, and by more than rounding."""
+    return over(greater(one - other, other - one), most)
 
 
 def told(*values: Floats) -> Bools:
@@ -164,6 +166,13 @@ def verdict(worst: int, broken: Bools, known: Bools) -> Levels:
     if isinstance(broken, np.ndarray) or isinstance(known, np.ndarray):
         return np.where(broken, worst, np.where(known, OK, UNKNOWN))
     return worst if broken else OK if known else UNKNOWN
+
+
+def stopped(stops: Bools, levels: Levels) -> Levels:
+    """Return `STOP` where a check stops the car, else its level."""
+    if isinstance(stops, np.ndarray):
+        return np.where(stops, STOP, levels)
+    return STOP if stops else levels
 
 
 def _size(one: Floats, other: Floats) -> Floats:
