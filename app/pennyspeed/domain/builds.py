@@ -129,3 +129,14 @@ class Build(Purchases):
             assert isinstance(checked, int | float)
             given[key] = checked
         return replace(self, conditions=given)
+
+    def with_careful_driver(self) -> Build:
+        """Return the build with the reaction time and the reserve of a new one."""
+        start = conditions.OF_A_NEW_BUILD
+        return replace(
+            self,
+            conditions={
+                **self.conditions,
+                **{key: start[key] for key in ("reaction_s", "reserve_m")},
+            },
+        )
