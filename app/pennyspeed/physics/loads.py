@@ -26,12 +26,14 @@ from pennyspeed.physics.batch.arrays import bracketed_root, pick, settled, singl
 from pennyspeed.physics.car import NO_LIMIT, VOLTAGE, Car, FloatArray, Floats
 from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
 from pennyspeed.physics.elementwise import greater, square_root
-from pennyspeed.physics.forces import Forces, forces_at, limit_codes, rolling_radius
+from pennyspeed.physics.forces import Forces, forces_at, gearing, limit_codes, rolling_radius
+from pennyspeed.physics.margin import front_share, late_margins
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import (
     braking_deceleration,
     front_axle_load,
     lift_road_force,
+    rear_axle_load,
     resistances,
     tyre_road_force,
     weight_on_road,
@@ -63,14 +65,19 @@ class BatchLoads:
     state that the second pass holds. Nothing is meant where a car does not move.
     """
 
-    motor_speed: FloatArray
     current: FloatArray
     pack_current: FloatArray
     front_load_share: FloatArray
+    rear_load_share: FloatArray
     asked_motor_current: FloatArray
     asked_pack_current: FloatArray
     lowest_cell_voltage: FloatArray
+    least_front_share: FloatArray
     least_deceleration: FloatArray
+    road_motor_speed: FloatArray
+    late_margin: FloatArray
+    """Road left when the throttle goes off half a second late [m]; −∞ where none is to be driven.
+    """
 
 
 def loads(car: Car, found: BatchPrediction) -> BatchLoads:
@@ -80,23 +87,18 @@ def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """
     car, _ = settled(car)
     count = found.top_speed.size
-    out = np.zeros((8, count))
+    out = np.zeros((11, count))
     with np.errstate(all="ignore"):
         for start in range(0, count, CHUNK):
             some = slice(start, start + CHUNK)
-            part = single(pick(car, some))
-            speeds = [
-                one[some].astype(np.float32)
-                for one in (
-                    found.top_speed,
-                    found.road_speed,
-                    found.held_state_of_charge,
-                    found.held_motor_temperature,
-                )
-            ]
-            out[:4, some] = _at_top(part, speeds[0])
-            out[4:7, some] = _in_run(part, *speeds[1:])
-            out[7, some] = _braking(part, speeds[1])
+            part, run = single(pick(car, some)), single(pick(found, some))
+            held = electrics(part, run.held_state_of_charge, run.held_motor_temperature)
+            out[:4, some] = _at_top(part, run.top_speed)
+            out[4:8, some] = _in_run(part, held, run.road_speed)
+            out[8, some] = _braking(part, run.road_speed)
+            turned = gearing(part, rolling_radius(part, run.road_speed))
+            out[9, some] = run.road_speed * turned
+            out[10, some] = late_margins(part, held, run)
     return BatchLoads(*out)
 
 
@@ -109,15 +111,14 @@ def _at_top(car: Car, speed: FloatArray) -> tuple[Floats, ...]:
         limit_codes(car, state, at) == VOLTAGE, current, pack_current(state, at.emf, current)
     )
     weight = weight_on_road(car)
-    load = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
-    return speed * at.gear, current, drawn, load / (car.front_share * weight)
+    front = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
+    rear = rear_axle_load(car, weight, at.air, at.rolling, at.resistance)
+    at_rest = car.front_share * weight
+    return current, drawn, front / at_rest, rear / (weight - at_rest)
 
 
-def _in_run(
-    car: Car, lift: FloatArray, charge: FloatArray, temperature: FloatArray
-) -> tuple[FloatArray, ...]:
-    """Largest asked motor and pack current, and lowest cell voltage."""
-    state = electrics(car, charge, temperature)
+def _in_run(car: Car, state: Electrics, lift: FloatArray) -> tuple[FloatArray, ...]:
+    """Largest asked motor and pack current, lowest cell voltage, least front-axle load."""
     kinks = [*_road_kinks(car, lift), *_kinks(car, state)]
     if np.any(np.less(car.downforce_front, 0.0)) or np.any(np.less(car.downforce_rear, 0.0)):
         # as the air lifts the car, what the tyres take rises and falls without a kink
@@ -160,7 +161,9 @@ def _in_run(
         at_crossing < closed, pack_current(state, here.emf, at_crossing), at_crossing
     )
     most = np.maximum(_drawn(state, at, limited).max(axis=0), stepped)
-    return asked_most, drawn_most, (state.voltage - state.pack * most) / car.cells_series
+    volts = (state.voltage - state.pack * most) / car.cells_series
+    share = cast(FloatArray, front_share(car, at))
+    return asked_most, drawn_most, volts, np.broadcast_to(share, places.shape).min(axis=0)
 
 
 def _taken(car: Car, at: Forces) -> FloatArray:

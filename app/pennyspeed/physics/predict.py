@@ -21,10 +21,16 @@ from pennyspeed.physics.braking import Braking
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray
 from pennyspeed.physics.currents import Currents, currents_at
 from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
-from pennyspeed.physics.forces import forces_at, limit_codes
+from pennyspeed.physics.forces import forces_at, gearing, limit_codes, rolling_radius
 from pennyspeed.physics.kinks import road_kinks
+from pennyspeed.physics.margin import (
+    LATE,
+    late_lift,
+    least_front_share,
+    marker,
+)
 from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
-from pennyspeed.physics.road import front_axle_load, weight_on_road
+from pennyspeed.physics.road import front_axle_load, rear_axle_load, usable_road, weight_on_road
 from pennyspeed.physics.run import Lift, Run
 from pennyspeed.physics.top_speed import course
 
@@ -53,11 +59,11 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     road = road_kinks(car)
     endless = course(car, start, road)
     charge = rise = 0.0
-    stop = Braking(car)
+    stop, usable = Braking(car), float(usable_road(car))
     if endless.top_speed > 0.0:
         # this pass only finds the state to hold, for which half the speeds are plenty
         first = Run(car, endless, speeds // 2)
-        lift = first.lift(float(car.road_length), stop.distance)
+        lift = first.lift(usable, stop.distance)
         currents = Currents(first)
         charge = currents.charge(lift)
         rise = currents.heat(lift) / float(car.heat_capacity)
@@ -80,7 +86,7 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     if balance.top_speed == 0.0:
         return still
     run = Run(car, balance, speeds)
-    lift = run.lift(float(car.road_length), stop.distance)
+    lift = run.lift(usable, stop.distance)
     currents = Currents(run)
     curve = _curve(run, currents)
     peak, peak_pack, asked, asked_pack = currents.peaks(lift)
@@ -88,8 +94,12 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
         still,
         balance_speed=balance.top_speed,
         road_speed=lift.speed,
+        road_motor_speed=float(lift.speed * gearing(car, rolling_radius(car, lift.speed))),
+        marker_at=marker(car, run, lift),
         lift_at=lift.distance,
         stop_distance=stop.distance(lift.speed),
+        late=late_lift(car, run, lift, stop, LATE),
+        least_front_share=least_front_share(car, run, lift),
         least_deceleration=stop.least_deceleration(lift.speed),
         time_to_top=float(curve.time[-1]),
         peak_current=peak,
@@ -147,14 +157,16 @@ def _at_top(car: Car, state: Electrics, speed: float) -> AtTop:
     current = motor_current(car, force, at.no_load, at.gear)
     drawn = current if code == VOLTAGE else pack_current(state, at.emf, current)
     weight = weight_on_road(car)
-    load = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
+    front = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
+    rear = rear_axle_load(car, weight, at.air, at.rolling, at.resistance)
     return AtTop(
         motor_speed=float(speed * at.gear),
         current=float(current),
         pack_current=float(drawn),
         power=float((state.voltage - state.pack * drawn) * drawn),
         limit=code,
-        front_load_share=float(load / (car.front_share * weight)),
+        front_load_share=float(front / (car.front_share * weight)),
+        rear_load_share=float(rear / ((1.0 - car.front_share) * weight)),
         books=power_books(car, state, speed, at, force, current, drawn),
     )
 

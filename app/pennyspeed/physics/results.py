@@ -62,6 +62,22 @@ class RoadTrace:
 
 
 @dataclass(frozen=True, slots=True)
+class LateLift:
+    """What a throttle that goes off later than planned does, under full demand until then."""
+
+    late: float
+    """[s]"""
+    stop_at: float
+    """Where the car stands still [m]."""
+    road_left: float
+    """Behind the stop [m]; below 0 where the car leaves the road."""
+    end_speed: float
+    """At the road's end [m/s]; 0 where it stops before."""
+    trace: RoadTrace
+    """From the lift point as planned to the stop."""
+
+
+@dataclass(frozen=True, slots=True)
 class AtTop:
     """The car at its top speed on an endless road, starting state."""
 
@@ -75,6 +91,7 @@ class AtTop:
     limit: int
     front_load_share: float
     """Front-axle load over its value at rest."""
+    rear_load_share: float
     books: PowerBooks
 
 
@@ -91,11 +108,19 @@ class Prediction:
     balance_speed: float = 0.0
     """Top speed in the state that the second pass holds [m/s]; 0 where it cannot move."""
     road_speed: float = 0.0
-    """Highest speed that the road allows with braking [m/s]."""
+    """Highest speed that the road allows with braking and its reserve [m/s]."""
+    road_motor_speed: float = 0.0
+    """Of the motor at that speed [rad/s]."""
+    marker_at: float = 0.0
+    """Where the driver decides to lift, the reaction time before the lift point [m]."""
     lift_at: float = 0.0
-    """Where the driver must lift [m]."""
+    """Where the throttle must be off [m]."""
     stop_distance: float = 0.0
     """From the lift point to rest [m]."""
+    late: LateLift | None = None
+    """Half a second late; None where no road is left to drive."""
+    least_front_share: float | None = None
+    """Least front-axle load up to the lift point, over its value at rest."""
     least_deceleration: float | None = None
     """Least braking deceleration from the road speed down to rest, before the floor of
     `REST_MARGIN` [m/s^2]; None where the car does not move."""

@@ -83,6 +83,7 @@ class Run:
 
     __slots__ = (
         "_f",
+        "_times",
         "_u",
         "_vf",
         "_width",
@@ -110,6 +111,7 @@ class Run:
             self._evaluate(u)
         self.pairs = len(self._width)
         self.end_distance = self._at_pair_ends(self._vf)
+        self._times = self._at_pair_ends(self._f)
 
     # -- grid --
 
@@ -154,7 +156,7 @@ class Run:
 
     def time(self) -> FloatArray:
         """Time at the nodes [s]."""
-        return self._at_nodes(self._at_pair_ends(self._f), self._f)
+        return self._at_nodes(self._times, self._f)
 
     def distance(self) -> FloatArray:
         """Distance at the nodes [m]."""
@@ -218,6 +220,32 @@ class Run:
         share = bracketed_zero(over, 0.0, 1.0, at_low, over(1.0), 1.0e-13)
         place = start + share * width
         return Lift(top - top * math.exp(-place), begin + part(share), place, low)
+
+    def time_of(self, lift: Lift) -> float:
+        """Time from rest to the lift point [s]."""
+        pair = min(lift.pair, self.pairs)
+        before, beyond = float(self._times[pair]), lift.place - float(self._u[2 * pair])
+        if pair == self.pairs:
+            return before + beyond * float(self._f[-1])
+        return before + self._parabola(self._f, pair)(beyond / float(self._width[pair]))
+
+    def at_time(self, time: float) -> tuple[float, float]:
+        """Distance [m] and speed [m/s] so long after the start, under power all the while."""
+        if time <= 0.0:
+            return 0.0, 0.0
+        top = self.course.top_speed
+        pair = int(np.searchsorted(self._times, time, side="right")) - 1
+        start, begin = float(self._u[2 * pair]), float(self.end_distance[pair])
+        left = time - float(self._times[pair])
+        if pair == self.pairs:
+            place = left / float(self._f[-1])
+            return begin + place * float(self._vf[-1]), top - top * math.exp(-start - place)
+        passed, width = self._parabola(self._f, pair), float(self._width[pair])
+        share = bracketed_zero(
+            lambda share: passed(share) - left, 0.0, 1.0, -left, passed(1.0) - left, 1.0e-13
+        )
+        distance = begin + self._parabola(self._vf, pair)(share)
+        return distance, top - top * math.exp(-start - share * width)
 
     def _parabola(self, f: FloatArray, pair: int) -> Callable[[float], float]:
         """Integral of f from the start of a pair over a share of it."""

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 
+from pennyspeed.domain.assembly import free_speed_kmh
 from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts, amperes, ratio, three_figures
 from pennyspeed.domain.checks.fit import teeth_that_mesh
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, told
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.units import KMH, MM, RPM, RPM_PER_V
+from pennyspeed.domain.units import KMH, RPM, RPM_PER_V
 from pennyspeed.physics.car import Floats
 from pennyspeed.physics.pack import open_circuit_voltage
 
@@ -129,10 +130,10 @@ class FreeSpin(Check):
         turns = seen.figure("motor", "kv_rpm_per_v") * seen.figure("pack", "cells_series") * cell
         ratio = seen.figure("spur", "teeth") / seen.figure("pinion", "teeth")
         ratio = ratio * seen.figure("chassis", "internal_ratio")
-        metres_per_minute = turns * math.pi * seen.figure("tyres", "diameter_mm") * MM.factor / ratio
+        speed = free_speed_kmh(turns, seen.figure("tyres", "diameter_mm"), ratio)
         tyres, controller = (seen.figure(*key) for key in self.needs)
         return (
-            (metres_per_minute / (60.0 * KMH.factor), tyres),
+            (speed, tyres),
             (turns * (seen.figure("motor", "poles") * 0.5), controller),
         )
 

@@ -235,10 +235,11 @@ class Margin(Check):
         run = facts.run
         if run is None:
             return self.unknown(facts, None, 0.0)
-        value, level = run.late_margin, self.level(facts)
-        if value is None:
-            text = "No road is left to drive: stop and reserve take all of it"
-            return self.ends(level, value, 0.0, text, "A longer road, or less reserve")
+        level = self.level(facts)
+        if run.late is None:
+            text = "No road is left to drive: the reserve takes all of it"
+            return self.ends(level, None, 0.0, text, "A longer road, or less reserve")
+        value = run.late.road_left
         left = facts.measures.with_unit(abs(value), M)
         if level is Level.OK:
             return self.ends(level, value, 0.0, f"A lift {_LATE} still leaves {left} of road")
@@ -263,17 +264,19 @@ def _reserve_for(facts: Facts) -> str:
     """Say what reserve covers a lift half a second late, and what it costs in speed."""
     measures, run = facts.measures, facts.run
     assert run is not None
-    reserve, speed, late = facts.build.condition("reserve_m"), run.road_speed, run.late_margin
+    reserve, speed, late = facts.build.condition("reserve_m"), run.road_speed, run.late
     for _ in range(_MOST_TRIES):
         if late is None:
             break
         # a whole number of the person's own unit: what is said is what is typed
-        reserve = measures.stored(math.ceil(measures.shown(reserve - late, M)), M)
+        reserve = measures.stored(math.ceil(measures.shown(reserve - late.road_left, M)), M)
         after = facts.with_condition("reserve_m", reserve).run
-        late = None if after is None else after.late_margin
-        if after is not None and late is not None and late >= 0.0:
-            lost = measures.speed(KMH.from_si(speed - after.road_speed), 1)
-            return f"A reserve of {measures.with_unit(reserve, M)} covers it, for {lost} less"
+        late = None if after is None else after.late
+        if after is not None and late is not None and late.road_left >= 0.0:
+            lost = measures.shown(KMH.from_si(speed - after.road_speed), KMH)
+            symbol = measures.speed_unit.symbol
+            cost = f"{measures.number(lost, 1)} {symbol} less" if lost >= 0.05 else "no less speed"
+            return f"A reserve of {measures.with_unit(reserve, M)} covers it, for {cost}"
     return "A longer road, or a slower car"
 
 
