@@ -19,7 +19,6 @@ import numpy as np
 from pennyspeed.physics.books import power_books
 from pennyspeed.physics.braking import Braking
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, Floats
-from pennyspeed.physics.currents import Currents, currents_at
 from pennyspeed.physics.electrics import (
     Electrics,
     electrics,
@@ -28,11 +27,12 @@ from pennyspeed.physics.electrics import (
     pack_current,
 )
 from pennyspeed.physics.forces import Forces, forces_at, limit_codes
-from pennyspeed.physics.kinks import road_kinks
 from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
 from pennyspeed.physics.road import front_axle_load, weight_on_road
-from pennyspeed.physics.run import Lift, Run
-from pennyspeed.physics.top_speed import course
+from pennyspeed.physics.single.currents import Currents, currents_at
+from pennyspeed.physics.single.kinks import road_kinks
+from pennyspeed.physics.single.run import Point, Run
+from pennyspeed.physics.single.top_speed import course
 
 _TRACE_RUN = np.linspace(0.0, 1.0, 200) ** 1.5
 _TRACE_NODES = 240
@@ -187,7 +187,7 @@ def _curve(run: Run, currents: Currents) -> Curve:
     )
 
 
-def _trace(run: Run, lift: Lift, stop: Braking) -> RoadTrace:
+def _trace(run: Run, lift: Point, stop: Braking) -> RoadTrace:
     """Speed over the road: even in speed, as speed goes as the root of the distance."""
     nodes = 2 * min(lift.pair + 1, run.pairs)
     if nodes >= _TRACE_NODES:
