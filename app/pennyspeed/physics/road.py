@@ -155,6 +155,14 @@ def front_axle_load(
     return car.front_share * weight + air.front - transfer
 
 
+def rear_axle_load(
+    car: Car, weight: Floats, air: Air, rolling: Floats, road_force: Floats
+) -> Floats:
+    """N_r = (1-φ) m g cosθ + D_r + (F_x - F_r) h/L_w [N]."""
+    transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
+    return (1.0 - car.front_share) * weight + air.rear + transfer
+
+
 def braking_deceleration(car: Car, weight: Floats, downforce: Floats, resistance: Floats) -> Floats:
     """min(a_b, μ max(m g cosθ + D, 0)/m) + F_res/m [m/s²], all four wheels, throttle closed."""
     tyres = car.grip * greater(weight + downforce, 0.0) / car.mass

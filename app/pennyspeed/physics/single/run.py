@@ -212,6 +212,10 @@ class Run:
 
     # -- other points --
 
+    def count(self, point: Point) -> int:
+        """How many nodes lie at or before a point, rest included."""
+        return max(int(np.searchsorted(self.speed, point.speed, side="right")), 1)
+
     def time_of(self, point: Point) -> float:
         """Time from rest to a point [s]."""
         return self._total_at(self._at_pair_ends(self._f), self._f, point.place, point.pair)
