@@ -17,23 +17,30 @@ A run is known by its speeds here, not integrated: it comes after
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import cast
 
 import numpy as np
 
 from pennyspeed.physics.batch.arrays import bracketed_root, pick, settled, single
+from pennyspeed.physics.batch.late import late_margins
 from pennyspeed.physics.car import NO_LIMIT, VOLTAGE, Car, FloatArray, Floats
 from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
-from pennyspeed.physics.elementwise import greater, square_root
-from pennyspeed.physics.forces import Forces, forces_at, gearing, limit_codes, rolling_radius
-from pennyspeed.physics.margin import front_share, late_margins
+from pennyspeed.physics.elementwise import greater, lesser, square_root
+from pennyspeed.physics.forces import (
+    Forces,
+    forces_at,
+    front_load_share,
+    gearing,
+    limit_codes,
+    rear_load_share,
+    road_force_of_wheel_force,
+    rolling_radius,
+)
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import (
     braking_deceleration,
-    front_axle_load,
     lift_road_force,
-    rear_axle_load,
     resistances,
     tyre_road_force,
     weight_on_road,
@@ -80,6 +87,9 @@ class BatchLoads:
     """
 
 
+ROWS = len(fields(BatchLoads))
+
+
 def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """What the runs of :func:`~pennyspeed.physics.batch.runs.predict_many` ask of their parts.
 
@@ -87,7 +97,7 @@ def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """
     car, _ = settled(car)
     count = found.top_speed.size
-    out = np.zeros((11, count))
+    out = np.zeros((ROWS, count))
     with np.errstate(all="ignore"):
         for start in range(0, count, CHUNK):
             some = slice(start, start + CHUNK)
@@ -110,11 +120,8 @@ def _at_top(car: Car, speed: FloatArray) -> tuple[Floats, ...]:
     drawn = np.where(
         limit_codes(car, state, at) == VOLTAGE, current, pack_current(state, at.emf, current)
     )
-    weight = weight_on_road(car)
-    front = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
-    rear = rear_axle_load(car, weight, at.air, at.rolling, at.resistance)
-    at_rest = car.front_share * weight
-    return current, drawn, front / at_rest, rear / (weight - at_rest)
+    shares = (share(car, at, at.resistance) for share in (front_load_share, rear_load_share))
+    return current, drawn, *shares
 
 
 def _in_run(car: Car, state: Electrics, lift: FloatArray) -> tuple[FloatArray, ...]:
@@ -162,7 +169,9 @@ def _in_run(car: Car, state: Electrics, lift: FloatArray) -> tuple[FloatArray, .
     )
     most = np.maximum(_drawn(state, at, limited).max(axis=0), stepped)
     volts = (state.voltage - state.pack * most) / car.cells_series
-    share = cast(FloatArray, front_share(car, at))
+    force = lesser(at.electric, lesser(at.grip, at.driver))
+    on_road = road_force_of_wheel_force(car, at, force)
+    share = cast(FloatArray, front_load_share(car, at, on_road))
     return asked_most, drawn_most, volts, np.broadcast_to(share, places.shape).min(axis=0)
 
 

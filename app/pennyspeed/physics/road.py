@@ -163,7 +163,7 @@ def front_axle_load(
 def rear_axle_load(
     car: Car, weight: Floats, air: Air, rolling: Floats, road_force: Floats
 ) -> Floats:
-    """N_r = (1 - φ) m g cosθ + D_r + (F_x - F_r) h/L_w [N]."""
+    """N_r = (1-φ) m g cosθ + D_r + (F_x - F_r) h/L_w [N]."""
     transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
     return (1.0 - car.front_share) * weight + air.rear + transfer
 
