@@ -38,6 +38,7 @@ from pennyspeed.physics.car import (
     Floats,
     IntArray,
 )
+from pennyspeed.physics.electrics import cold_factor
 from pennyspeed.physics.pack import open_circuit_voltage
 
 Key: TypeAlias = tuple[str, str]
@@ -123,6 +124,7 @@ def standstill_current(build: Build) -> float | None:
     warm = build.condition("motor_temperature_c") - COPPER_REFERENCE_C
     winding = (motor.number("resistance_mohm") or 0.0) * (1.0 + COPPER_COEFFICIENT * warm)
     cells = series * (pack.number("cell_resistance_mohm") or 0.0)
+    cells *= cold_factor(build.condition("pack_temperature_c"))
     whole = winding + (controller.number("resistance_mohm") or 0.0)
     whole += cells / (pack.number("cells_parallel") or 1.0)
     return series * open_circuit_voltage(build.condition("state_of_charge")) / MILLIOHM.to_si(whole)
