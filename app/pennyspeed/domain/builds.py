@@ -131,12 +131,10 @@ class Build(Purchases):
         return replace(self, conditions=given)
 
     def with_careful_driver(self) -> Build:
-        """Return the build with the reaction time and the reserve of a new one."""
-        start = conditions.OF_A_NEW_BUILD
-        return replace(
-            self,
-            conditions={
-                **self.conditions,
-                **{key: start[key] for key in ("reaction_s", "reserve_m")},
-            },
-        )
+        """Return the build with a new one's reaction time and reserve, where it has none."""
+        missing = {
+            key: conditions.OF_A_NEW_BUILD[key]
+            for key in ("reaction_s", "reserve_m")
+            if not self.condition(key)
+        }
+        return replace(self, conditions={**self.conditions, **missing})
