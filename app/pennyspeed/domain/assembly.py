@@ -38,6 +38,7 @@ from pennyspeed.physics.car import (
     Floats,
     IntArray,
 )
+from pennyspeed.physics.electrics import pack_resistance
 from pennyspeed.physics.pack import open_circuit_voltage
 
 Key: TypeAlias = tuple[str, str]
@@ -105,7 +106,8 @@ def standstill_current(build: Build) -> float | None:
     winding = (motor.number("resistance_mohm") or 0.0) * (1.0 + COPPER_COEFFICIENT * warm)
     cells = series * (pack.number("cell_resistance_mohm") or 0.0)
     whole = winding + (controller.number("resistance_mohm") or 0.0)
-    whole += cells / (pack.number("cells_parallel") or 1.0)
+    cells /= pack.number("cells_parallel") or 1.0
+    whole += float(pack_resistance(cells, build.condition("pack_temperature_c")))
     return series * open_circuit_voltage(build.condition("state_of_charge")) / MILLIOHM.to_si(whole)
 
 

@@ -78,18 +78,17 @@ def winding_resistance(car: Car, temperature: Floats) -> Floats:
     return car.motor_resistance * (1.0 + COPPER_COEFFICIENT * rise)
 
 
-def pack_resistance(car: Car) -> Floats:
-    """R_p exp(2800 K (1/T - 1/293.15 K)) [ohm], T being the pack's temperature.
+def pack_resistance(rated: Floats, temperature: Floats) -> Floats:
+    """R_p exp(2800 K (1/T - 1/293.15 K)) [ohm], R_p being that at 20 °C.
 
-    >>> from types import SimpleNamespace
-    >>> round(pack_resistance(SimpleNamespace(pack_resistance=0.01, pack_temperature=0.0)), 4)
+    >>> round(pack_resistance(0.01, 0.0), 4)
     0.0201
     """
-    below = PACK_REFERENCE_C - car.pack_temperature
+    below = PACK_REFERENCE_C - temperature
     if is_zero(below):
-        return car.pack_resistance
+        return rated
     scale = _CELL_ACTIVATION_K / (PACK_REFERENCE_C + _FREEZING_K)
-    return car.pack_resistance * exponential(below * scale / (car.pack_temperature + _FREEZING_K))
+    return rated * exponential(below * scale / (temperature + _FREEZING_K))
 
 
 def reactance_per_volt(car: Car) -> Floats:
@@ -112,7 +111,7 @@ def electrics(car: Car, state_of_charge: Floats, temperature: Floats) -> Electri
     voltage = car.cells_series * open_circuit_voltage(state_of_charge)
     winding = winding_resistance(car, temperature)
     behind = winding + car.controller_resistance
-    pack = pack_resistance(car)
+    pack = pack_resistance(car.pack_resistance, car.pack_temperature)
     whole = behind + pack
     burst = car.pack_current_limit
     least = greater(
