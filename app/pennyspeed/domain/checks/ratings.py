@@ -322,8 +322,7 @@ def _slower_motor(check: Limit, facts: Facts) -> str:
             break
         if found < value:
             slope = (value - found) / (kv - shown)
-        # where the road decides, Kv hardly counts and a secant points below 0
-        slower = max(shown - (found - limit * 0.995) / slope, 0.5 * shown)
+        slower = shown - (found - limit * 0.995) / slope
     if not found <= limit:
         return "A slower motor"
     return f"A motor of about {facts.measures.number(shown)} {RPM_PER_V.symbol} or less"
