@@ -56,7 +56,7 @@ def outcome(code: str, **changes: Any) -> Outcome:
         ),
         (
             "rear-load",
-            {"parts__body__downforce_rear": -1.1},
+            {"parts__body__downforce_rear": -1.6},
             {"parts__body__downforce_rear": -1.6, "parts__chassis__driven": "front"},
             0.25,
         ),

@@ -31,6 +31,7 @@ LEAST_PINION = 8
 _ON_ROAD = "on this road"
 _MOST_TRIES = 8
 _NEAR = 0.98
+_LEAST_KV = 1.0
 
 
 class ElectricalRpm(Limit):
@@ -318,6 +319,8 @@ def _slower_motor(check: Limit, facts: Facts) -> str:
     low = at_low = 0.0
     trial = high * limit / at_high
     for _ in range(_MOST_TRIES):
+        if not trial >= _LEAST_KV:
+            break
         shown = _floored(trial)
         found = float(check.compared(facts.with_figure("motor", "kv_rpm_per_v", shown))[0])
         if found <= limit:
