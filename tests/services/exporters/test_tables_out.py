@@ -169,7 +169,9 @@ def test_the_whole_catalogue_comes_back_as_the_same(
 ) -> None:
     for i, text in enumerate((*NASTY, *ODD)):
         part = Part("pinion", text, {"teeth": 9 + i, "module_mm": 1.125}, note=text)
-        workshop.catalogue.save_part(replace(part, provenance={"teeth": Provenance.MEASURED}))
+        sources = {"teeth": Provenance.MEASURED, "module_mm": Provenance.WORKED_OUT}
+        spreads = {"module_mm": 0.1 + 0.2, "teeth": 2.0}
+        workshop.catalogue.save_part(replace(part, provenance=sources, spread=spreads))
     shell = workshop.catalogue.parts("body")[0]
     lift = {**shell.figures, "downforce_front": -0.25, "downforce_rear": -1.125}
     workshop.catalogue.save_part(Part("body", "lift", lift, note="-"))
@@ -192,6 +194,7 @@ def test_the_whole_catalogue_comes_back_as_the_same(
                 )
                 assert figures(found) == pytest.approx(figures(part))
                 assert (found.price, found.provenance) == (part.price, part.provenance)
+                assert found.spread == part.spread
 
 
 def figures(part: Part) -> dict[str, Any]:

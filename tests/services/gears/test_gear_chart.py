@@ -59,7 +59,7 @@ def is_the_forecast(chart: GearChart, i: int, j: int, build: Build, taken: Build
     assert chart.speed[i, j] == pytest.approx(run.road_speed, rel=1e-3)
     assert chart.ratio[i, j] == pytest.approx(found.gear_ratio, rel=1e-12)
     assert chart.roll_out[i, j] == pytest.approx(found.roll_out_m, rel=1e-12)
-    rpm = RPM.from_si(run.at_top.motor_speed)
+    rpm = RPM.from_si(run.road_motor_speed)
     assert chart.motor_rpm[i, j] == pytest.approx(rpm, rel=1e-3)
     hot = build.condition("motor_temperature_c") + run.motor_rise
     assert chart.motor_celsius[i, j] == pytest.approx(hot, rel=2e-3)

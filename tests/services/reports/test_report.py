@@ -29,10 +29,11 @@ def test_it_says_how_fast_how_sure_how_much_and_what_is_wrong() -> None:
     assert "final drive ratio 5.00 = spur 66 / pinion 33 × 2.5" in flat
     # π × 65 mm / 5, common practice, no source
     assert "roll-out 40.8 mm for one turn of the motor" in flat
-    assert "Watch (1)" in text
+    assert "Watch (2)" in text
     assert "rated 20,000" in text
+    assert "A lift half a second late leaves the road" in text
     assert "Not known (1)" in text
-    assert "22 of 24 checks are fine." in text
+    assert "26 of 29 checks are fine." in text
     assert "local law" in " ".join(text.split())
     assert all(len(line) <= WIDTH for line in text.splitlines())
 

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pennyspeed.domain.document_values import object_of, unknown
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Draw, Value
-from pennyspeed.domain.parts.provenance import Provenance, checked_provenance, spread
+from pennyspeed.domain.parts.provenance import (
+    Provenance,
+    checked_provenance,
+    checked_spread,
+    usual_spread,
+)
 
 if TYPE_CHECKING:
     from pennyspeed.domain.parts.recipes import Recipe
+
+_Said = TypeVar("_Said")
+_SAID = {"provenance": "sources", "spread": "spreads"}
 
 
 @dataclass(frozen=True)
@@ -54,6 +62,9 @@ class Part:
     archived: bool = False
     recipe: Recipe | None = None
     """What it is made of, where it is made and not bought."""
+    spread: Mapping[str, float] = field(default_factory=dict)
+    """Standard deviation of ln(figure) in place of its source's: above 0, at most 2. Idle where
+    the figure is exact or not given."""
     id: int | None = field(default=None, compare=False)
     """In the catalogue; None where it is not there. Two parts with the same content are equal."""
 
@@ -94,29 +105,43 @@ class Part:
         draw = self.kind.field(key).draw
         if draw is Draw.EXACT:
             return 0.0
-        return spread(self.provenance_of(key), draw is Draw.FIRM)
+        own = self.spread.get(key)
+        if own is not None and self.figures.get(key) is not None:
+            return own
+        return usual_spread(self.provenance_of(key), draw is Draw.FIRM)
 
     def with_figure(
-        self, key: str, value: Value | None, provenance: Provenance | None = None
+        self,
+        key: str,
+        value: Value | None,
+        provenance: Provenance | None = None,
+        spread: float | None = None,
     ) -> Part:
-        """Return the part with one figure changed; None makes it 'not known'."""
+        """Return the part with one figure changed; None makes it 'not known'.
+
+        What was said of the old figure's source and spread goes with it.
+        """
         declared = self.kind.field(key)
         checked = declared.checked(value, declared.label)
         figures = {k: v for k, v in self.figures.items() if k != key}
         sources = {k: v for k, v in self.provenance.items() if k != key}
+        spreads = {k: v for k, v in self.spread.items() if k != key}
         if checked is not None:
             figures[key] = checked
             if provenance is not None:
                 sources[key] = provenance
-        return replace(self, figures=figures, provenance=sources)
+            if spread is not None:
+                spreads[key] = checked_spread(spread, f"spread of {declared.label}")
+        return replace(self, figures=figures, provenance=sources, spread=spreads)
 
     def same_article(self, other: Part) -> bool:
-        """Tell whether both describe one article: kind, name, figures and recipe agree."""
+        """Tell whether both are one article: kind, name, figures, how sure they are, recipe."""
         return (
             self.kind_key == other.kind_key
             and self.name == other.name
             and dict(self.figures) == dict(other.figures)
             and dict(self.provenance) == dict(other.provenance)
+            and dict(self.spread) == dict(other.spread)
             and self.recipe == other.recipe
         )
 
@@ -145,27 +170,40 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         value = declared.checked(data.get(declared.key), f"{place}.{declared.key}")
         if value is not None:
             figures[declared.key] = value
-    sources: Mapping[str, Any] = {}
-    if data.get("provenance") is not None:
-        expected = "an object of keys and sources"
-        sources = object_of(data["provenance"], f"{place}.provenance", expected)
-    drawn = {declared.key for declared in kind.fields}
-    provenance = {
-        key: checked_provenance(value, f"{place}.provenance.{key}")
-        for key, value in sources.items()
-        if key in drawn and value is not None
-    }
+    keys = {declared.key for declared in kind.fields}
+    strangers = unknown(data, keys | {"name", "provenance", "spread", "recipe"})
+    provenance = _beside(data, "provenance", checked_provenance, keys, place, strangers)
+    spreads = _beside(data, "spread", checked_spread, keys, place, strangers)
     recipe = None
     if data.get("recipe") is not None:
         # few parts have one, and the first frame waits for this module
         from pennyspeed.domain.parts.recipes import recipe_from_document
 
         recipe = recipe_from_document(data["recipe"], f"{place}.recipe")
-    strangers = unknown(data, drawn | {"name", "provenance", "recipe"})
-    strays = unknown(sources, drawn)
+    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe, spread=spreads)
+
+
+def _beside(
+    data: Mapping[str, Any],
+    name: str,
+    check: Callable[[object, str], _Said],
+    keys: set[str],
+    place: str,
+    strangers: dict[str, Any],
+) -> dict[str, _Said]:
+    """Return what the object `name` says beside figures; its other keys join `strangers`."""
+    if data.get(name) is None:
+        return {}
+    path = f"{place}.{name}"
+    said = object_of(data[name], path, f"an object of keys and {_SAID[name]}")
+    strays = unknown(said, keys)
     if strays:
-        strangers["provenance"] = strays
-    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe)
+        strangers[name] = strays
+    return {
+        key: check(value, f"{path}.{key}")
+        for key, value in said.items()
+        if key in keys and value is not None
+    }
 
 
 def checked_name(value: object, place: str) -> str:

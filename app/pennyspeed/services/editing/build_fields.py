@@ -25,7 +25,7 @@ from pennyspeed.services.editing.figures import read_figure
 IN_LINE = ("target", "cap", "road_m", "air_temperature_c", "head_wind_kmh", "state_of_charge")
 """What stands in the top line, in this order; the speed day and the slope follow."""
 
-SHARES = ("state_of_charge", "relative_humidity")
+SHARES = ("state_of_charge", "relative_humidity", "spread.driver_g", "spread.brake_g")
 """Conditions that people say in percent."""
 
 WORDS: dict[str, dict[str, float]] = {
@@ -36,6 +36,14 @@ WORDS: dict[str, dict[str, float]] = {
 """Words that may be typed instead of a figure; the first of each shows for its value."""
 
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
+
+
+def condition_text(field: Field, value: float, measures: Measures) -> str:
+    """Return a condition as a person reads and types it."""
+    if field.key in SHARES:
+        percent = round(value * 100, 1)
+        return f"{measures.number(percent, 0 if percent.is_integer() else 1)} %"
+    return measures.figure(field, value)
 
 
 class Item:
@@ -174,10 +182,10 @@ class Condition(Item):
             return word
         if self.key in ("head_wind_kmh", "slope_percent"):
             value = abs(value)
-        return self._figure(value, measures)
+        return condition_text(self.field, value, measures)
 
     def text(self, build: Build, measures: Measures) -> str:
-        return self._figure(build.condition(self.key), measures)
+        return condition_text(self.field, build.condition(self.key), measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
         word = WORDS.get(self.key, {}).get(text.strip().casefold())
@@ -208,11 +216,6 @@ class Condition(Item):
     def _word(self, value: float) -> str:
         words = WORDS.get(self.key, {})
         return next((word for word, stands in words.items() if stands == value), "")
-
-    def _figure(self, value: float, measures: Measures) -> str:
-        if self.key in SHARES:
-            return f"{measures.number(value * 100)} %"
-        return measures.figure(self.field, value)
 
 
 NAME = Name()

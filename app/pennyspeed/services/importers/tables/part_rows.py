@@ -18,9 +18,9 @@ from typing import NamedTuple
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.fields import Field, Shape, Value, parsed_number
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
-from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
+from pennyspeed.domain.parts.provenance import Provenance, checked_provenance, checked_spread
 from pennyspeed.services.importers.importer import Known
 from pennyspeed.services.importers.tables.cells import Cells, by_target
 from pennyspeed.services.importers.tables.columns import Column, Target
@@ -41,6 +41,7 @@ TARGETS = (
     Target("note", "note", ("notes", "remarks", "comment", "notiz", "bemerkung")),
     Target("picture", "picture", ("image", "bild")),
     Target("provenance", "source of the figures", ("sources",)),
+    Target("spread", "spread of the figures", ("spreads",)),
 )
 
 History = Callable[[int], Sequence[Price]]
@@ -116,7 +117,7 @@ class PartReader:
         self, kind: Kind, name: str, cells: Cells, row: Sequence[str], old: Part | None
     ) -> Part:
         part = old if old is not None else Part(kind.key, name)
-        figures, sources = dict(part.figures), dict(part.provenance)
+        figures, sources, spreads = dict(part.figures), dict(part.provenance), dict(part.spread)
         errors: list[BadInput] = []
         plan = self._plan(kind)
         for i, column in plan.strays:
@@ -136,13 +137,13 @@ class PartReader:
                 errors.append(error)
                 continue
             value = values[cell]
-            if value is None:
-                sources.pop(key, None)
-            elif was is None or not is_same(was, value):
-                figures[key] = value
-                sources.pop(key, None)
-            else:
+            if was is not None and value is not None and is_same(was, value):
                 figures[key] = was
+                continue
+            sources.pop(key, None)
+            spreads.pop(key, None)
+            if value is not None:
+                figures[key] = value
         if not errors:
             errors += [
                 BadInput(f"column {declared.key}", None, declared.expected)
@@ -156,7 +157,14 @@ class PartReader:
             errors.append(error)
         try:
             if "provenance" in cells:
+                before = sources
                 sources = _sources(cells["provenance"], kind, cells.place("provenance"))
+                spreads = {k: v for k, v in spreads.items() if sources.get(k) == before.get(k)}
+        except BadInput as error:
+            errors.append(error)
+        try:
+            if "spread" in cells:
+                spreads = _spreads(cells["spread"], kind, cells.place("spread"))
         except BadInput as error:
             errors.append(error)
         if errors:
@@ -165,6 +173,7 @@ class PartReader:
             part,
             figures=figures,
             provenance={key: source for key, source in sources.items() if key in figures},
+            spread={key: spread for key, spread in spreads.items() if key in figures},
             price=price,
             note=_text(cells, "note", part.note),
             picture=_text(cells, "picture", part.picture),
@@ -211,17 +220,33 @@ def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
     return dict(_read_sources(cell, kind.key, place))
 
 
+def _spreads(cell: str, kind: Kind, place: str) -> dict[str, float]:
+    """Return what "key=spread; key=spread" says."""
+    found = {}
+    for key, said in _read_pairs(cell, kind.key, place, "spread", "0.28").items():
+        try:
+            found[key] = checked_spread(parsed_number(said), place)
+        except BadInput as error:
+            raise BadInput(place, said, error.expected) from None  # in the row's own words
+    return found
+
+
 @lru_cache(maxsize=256)
 def _read_sources(cell: str, kind_key: str, place: str) -> Mapping[str, Provenance]:
+    said = _read_pairs(cell, kind_key, place, "source", "measured")
+    return {key: checked_provenance(source.casefold(), place) for key, source in said.items()}
+
+
+def _read_pairs(cell: str, kind_key: str, place: str, what: str, example: str) -> dict[str, str]:
     kind, found = BY_KEY[kind_key], {}
     for item in filter(None, map(str.strip, re.split(r"[;,]", cell))):
-        key, equals, source = (text.strip() for text in item.partition("="))
+        key, equals, said = (text.strip() for text in item.partition("="))
         fields = [one for one in kind.fields if key.casefold() in (one.key, one.label.casefold())]
         if not equals or not fields:
             raise BadInput(
                 place,
                 item,
-                f"a figure of a {kind.label} and its source, as in {kind.fields[-1].key}=measured",
+                f"a figure of a {kind.label} and its {what}, as in {kind.fields[-1].key}={example}",
             )
-        found[fields[0].key] = checked_provenance(source.casefold(), place)
+        found[fields[0].key] = said
     return found
