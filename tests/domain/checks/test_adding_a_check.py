@@ -158,7 +158,7 @@ def test_report_and_sheet_print_it(copy: Path, name: str) -> None:
     printed = " ".join((copy / name).read_text(encoding="utf-8").split())
     assert TEXT in printed
     assert ADVICE in printed
-    assert "22 of 25 checks are fine" in printed
+    assert "26 of 30 checks are fine" in printed
 
 
 if __name__ == "__main__":

@@ -226,7 +226,7 @@ class Margin(Check):
 
     code = "margin"
     worst = Level.WARN
-    broken = f"{_LATE}: off the road"
+    broken = "late lift leaves the road"
 
     def rule(self, seen: Seen) -> tuple[Bools, Bools]:
         return seen.readings.late_margin < 0.0, seen.readings.runs
