@@ -8,6 +8,7 @@ from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, under
+from pennyspeed.domain.conditions import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, M
 from pennyspeed.physics.car import REST_MARGIN, Floats
@@ -270,6 +271,8 @@ def _reserve_for(facts: Facts) -> str:
             break
         # a whole number of the person's own unit: what is said is what is typed
         reserve = measures.stored(math.ceil(measures.shown(reserve - late.road_left, M)), M)
+        if reserve > BY_KEY["reserve_m"].high:
+            break
         after = facts.with_condition("reserve_m", reserve).run
         late = None if after is None else after.late
         if after is not None and late is not None and late.road_left >= 0.0:
@@ -290,6 +293,8 @@ def _road_for(facts: Facts, target_kmh: float) -> float | None:
         # run-up and stop both go as the square of speed, or steeper
         length = road * (target / run.road_speed) ** 2
         road = measures.stored(5.0 * math.ceil(measures.shown(length, M) / 5.0), M)
+        if road > BY_KEY["road_m"].high:
+            return None
         run = facts.with_condition("road_m", road).run
         if run is not None and run.road_speed >= target:
             return road
