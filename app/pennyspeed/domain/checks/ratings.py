@@ -14,6 +14,7 @@ from pennyspeed.domain.checks.facts import Facts, amperes, ratio, three_figures
 from pennyspeed.domain.checks.fit import teeth_that_mesh
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, told
+from pennyspeed.domain.kinds.motor import MOTOR
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM, RPM_PER_V
 from pennyspeed.physics.car import Floats
@@ -31,7 +32,7 @@ LEAST_PINION = 8
 _ON_ROAD = "on this road"
 _MOST_TRIES = 8
 _NEAR = 0.98
-_LEAST_KV = 1.0
+_LEAST_KV = 10.0 * MOTOR.field("kv_rpm_per_v").low
 
 
 class ElectricalRpm(Limit):
@@ -323,6 +324,8 @@ def _slower_motor(check: Limit, facts: Facts) -> str:
             break
         shown = _floored(trial)
         found = float(check.compared(facts.with_figure("motor", "kv_rpm_per_v", shown))[0])
+        if math.isnan(found):  # too slow a motor to move the car
+            break
         if found <= limit:
             low, at_low = shown, found
             if found >= _NEAR * limit:
