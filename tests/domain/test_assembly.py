@@ -117,6 +117,7 @@ def test_every_figure_that_is_not_exact_is_drawn_and_no_other() -> None:
     keys = {drawn.key for drawn in drawn_figures(a_build())}
     slots = ("chassis", "motor", "controller", "pack", "pinion", "spur", "tyres", "body")
     masses = {(slot, "mass_g") for slot in (*slots, "extras.0", "extras.1")}
+    assert a_build().parts["motor"].number("inductance_uh") == 0, "left out, as 0 stays 0"
     assert keys == masses | {
         ("chassis", "cg_height_mm"),
         ("chassis", "front_share"),
@@ -138,6 +139,18 @@ def test_every_figure_that_is_not_exact_is_drawn_and_no_other() -> None:
         ("body", "downforce_front"),
         ("body", "downforce_rear"),
     }
+
+
+def test_an_inductance_is_in_henry_and_drawn_with_its_own_spread() -> None:
+    build = a_build(parts__motor__inductance_uh=4.5, parts__motor__poles=6)
+    car = assemble(build)
+    assert car is not None
+    assert (car.inductance, car.pole_pairs) == (pytest.approx(4.5e-6), 3)
+    motor = build.parts["motor"].with_figure("inductance_uh", 4.5, Provenance.WORKED_OUT, 0.44)
+    drawn = {one.key: one for one in drawn_figures(build.with_part(motor))}
+    assert drawn["motor", "inductance_uh"].spread == 0.44
+    spread = np.std(np.log(np.asarray(draw([*drawn.values()])["motor", "inductance_uh"])))
+    assert spread == pytest.approx(0.44, rel=0.01)
 
 
 def test_spreads_follow_provenance() -> None:

@@ -22,7 +22,7 @@ from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
 from pennyspeed.domain.parts.fields import Draw
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.domain.units import CM2, GCM2, GEE, KMH, MAH, MILLIOHM, MM, RPM_PER_V, G
+from pennyspeed.domain.units import CM2, GCM2, GEE, KMH, MAH, MICROHENRY, MILLIOHM, MM, RPM_PER_V, G
 from pennyspeed.physics.air import air_density
 from pennyspeed.physics.car import (
     ALL,
@@ -205,6 +205,8 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         road_length=other.get(("conditions", "road_m"), condition("road_m")),
         brake_deceleration=condition("brake_g") * GEE.factor,
         driver_acceleration=condition("driver_g") * GEE.factor,
+        pole_pairs=0.5 * get("motor", "poles"),
+        inductance=get("motor", "inductance_uh") * MICROHENRY.factor,
     )
 
 

@@ -91,7 +91,7 @@ def part_of(row: Sequence[Any]) -> Part:
         picture,
         archived == 1,
         None if recipe is None else _recipe(recipe, f"recipe of {name}"),
-        id,
+        id=id,
     )
 
 

@@ -2,7 +2,17 @@
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
 from pennyspeed.domain.parts.fields import Draw, Field, Shape
-from pennyspeed.domain.units import AMPERE, GCM2, J_PER_K, MILLIOHM, MM, RPM, RPM_PER_V, VOLT
+from pennyspeed.domain.units import (
+    AMPERE,
+    GCM2,
+    J_PER_K,
+    MICROHENRY,
+    MILLIOHM,
+    MM,
+    RPM,
+    RPM_PER_V,
+    VOLT,
+)
 
 MOTOR = Kind(
     "motor",
@@ -134,6 +144,16 @@ MOTOR = Kind(
             low_open=True,
             high=1e3,
             decimals=3,
+        ),
+        Field(
+            "inductance_uh",
+            "winding inductance",
+            "µH",
+            "Between two leads; it takes voltage away, the more the faster the motor turns.",
+            MICROHENRY,
+            default=0.0,
+            draw=Draw.FIGURE,
+            decimals=1,
         ),
         mass_field("With its leads.", on_shelf=8),
         Field(

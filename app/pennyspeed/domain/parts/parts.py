@@ -12,7 +12,12 @@ from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Draw, Value
-from pennyspeed.domain.parts.provenance import Provenance, checked_provenance, spread
+from pennyspeed.domain.parts.provenance import (
+    Provenance,
+    checked_provenance,
+    checked_spread,
+    usual_spread,
+)
 
 if TYPE_CHECKING:
     from pennyspeed.domain.parts.recipes import Recipe
@@ -54,6 +59,9 @@ class Part:
     archived: bool = False
     recipe: Recipe | None = None
     """What it is made of, where it is made and not bought."""
+    spread: Mapping[str, float] = field(default_factory=dict)
+    """Standard deviation of ln(figure) in place of its source's: above 0, at most 2. Idle where
+    the figure is exact or not given."""
     id: int | None = field(default=None, compare=False)
     """In the catalogue; None where it is not there. Two parts with the same content are equal."""
 
@@ -94,29 +102,43 @@ class Part:
         draw = self.kind.field(key).draw
         if draw is Draw.EXACT:
             return 0.0
-        return spread(self.provenance_of(key), draw is Draw.FIRM)
+        own = self.spread.get(key)
+        if own is not None and self.figures.get(key) is not None:
+            return own
+        return usual_spread(self.provenance_of(key), draw is Draw.FIRM)
 
     def with_figure(
-        self, key: str, value: Value | None, provenance: Provenance | None = None
+        self,
+        key: str,
+        value: Value | None,
+        provenance: Provenance | None = None,
+        spread: float | None = None,
     ) -> Part:
-        """Return the part with one figure changed; None makes it 'not known'."""
+        """Return the part with one figure changed; None makes it 'not known'.
+
+        What was said of the old figure's source and spread goes with it.
+        """
         declared = self.kind.field(key)
         checked = declared.checked(value, declared.label)
         figures = {k: v for k, v in self.figures.items() if k != key}
         sources = {k: v for k, v in self.provenance.items() if k != key}
+        spreads = {k: v for k, v in self.spread.items() if k != key}
         if checked is not None:
             figures[key] = checked
             if provenance is not None:
                 sources[key] = provenance
-        return replace(self, figures=figures, provenance=sources)
+            if spread is not None:
+                spreads[key] = checked_spread(spread, f"spread of {declared.label}")
+        return replace(self, figures=figures, provenance=sources, spread=spreads)
 
     def same_article(self, other: Part) -> bool:
-        """Tell whether both describe one article: kind, name, figures and recipe agree."""
+        """Tell whether both are one article: kind, name, figures, how sure they are, recipe."""
         return (
             self.kind_key == other.kind_key
             and self.name == other.name
             and dict(self.figures) == dict(other.figures)
             and dict(self.provenance) == dict(other.provenance)
+            and dict(self.spread) == dict(other.spread)
             and self.recipe == other.recipe
         )
 

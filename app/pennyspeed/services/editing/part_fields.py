@@ -114,12 +114,16 @@ def with_typed(
         value = field.read(text, field.label)
     else:
         value = read_figure(field, text, measures)
-    provenance = None
+    provenance = spread = None
     if source and value is not None:
         chosen = Provenance(source)
+        if value == before and chosen is part.provenance_of(key):
+            spread = part.spread.get(key)
+        if chosen is Provenance.WORKED_OUT and value != before:
+            chosen = field.sure  # what a person types was not worked out
         if key in part.provenance or chosen is not field.sure:
             provenance = chosen
-    return part.with_figure(key, value, provenance)
+    return part.with_figure(key, value, provenance, spread)
 
 
 def read_part(

@@ -170,6 +170,7 @@ class PartReader:
             part,
             figures=figures,
             provenance={key: source for key, source in sources.items() if key in figures},
+            spread=_kept_spreads(part, figures, sources),
             price=price,
             note=_text(cells, "note", part.note),
             picture=_text(cells, "picture", part.picture),
@@ -195,6 +196,17 @@ class PartReader:
             return entry
         known = old.id is not None and price in self._history(old.id)
         return PartEntry(replace(entry.part, price=current), None if known else price)
+
+
+def _kept_spreads(
+    old: Part, figures: Mapping[str, Value], sources: Mapping[str, Provenance]
+) -> dict[str, float]:
+    """Return the spreads of figures that stay as they are, source included."""
+    return {
+        key: spread
+        for key, spread in old.spread.items()
+        if figures.get(key) == old.figures.get(key) and sources.get(key) == old.provenance.get(key)
+    }
 
 
 def _text(cells: Cells, target: str, old: str) -> str:
