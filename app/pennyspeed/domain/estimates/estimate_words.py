@@ -77,4 +77,6 @@ def stored_words(part: Part, key: str, measures: Measures) -> str:
 
 
 def _known(field: Field, value: float, spread: float, measures: Measures) -> str:
-    return f"{about(field, value, spread, measures)}, likely {likely(field, value, spread, measures)}"
+    return (
+        f"{about(field, value, spread, measures)}, likely {likely(field, value, spread, measures)}"
+    )

@@ -14,7 +14,9 @@ _SPINNING = (
     "Take the pinion off and clamp the motor; fingers, hair and cloth stay clear of what turns."
 )
 _HOT = "A few seconds only: wires and winding get hot, and the rotor must not turn."
-_PACK = "Never short a pack; stop where it swells or gets hot, and work on a surface that cannot burn."
+_PACK = (
+    "Never short a pack; stop where it swells or gets hot, and work on a surface that cannot burn."
+)
 _ROAD = "An empty, closed road, wheels and body checked, and room to stop."
 
 
@@ -91,7 +93,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
     ),
     Measurement(
         "Measure frontal area",
-        "Photograph the car from ten metres in front with a ruler at the bumper, and count squares.",
+        "Photograph the car from ten metres in front, a ruler at its bumper, and count squares.",
         10,
         (("body", "frontal_area_cm2"),),
     ),

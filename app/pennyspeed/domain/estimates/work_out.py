@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
@@ -91,8 +90,9 @@ class _Columns:
             if isinstance(default, int | float):
                 values = np.where(np.isnan(values), float(default), values)
             spreads = np.zeros(len(self._parts))
-            for row in np.flatnonzero(self._worked_out(key)):
-                spreads[row] = self._parts[row].spread_of(key)
+            for row, is_worked_out in enumerate(self._worked_out(key)):
+                if is_worked_out:
+                    spreads[row] = self._parts[row].spread_of(key)
             found = self._logs[key] = (_log(values), spreads * spreads)
         return found
 
@@ -173,7 +173,8 @@ class Estimator:
         rule = next((one for one in self.rules if one.key == key), None)
         if rule is None:
             return (key,)
-        kind, found = BY_KEY[rule.kind_key], []
+        kind = BY_KEY[rule.kind_key]
+        found: list[str] = []
         for needed in rule.needed:
             if figures.get(needed) is None and kind.field(needed).default is None:
                 found += self.lacking(figures, needed)
@@ -233,21 +234,19 @@ class Estimator:
             columns.put(rule.key, logs, variances)
             yield rule, np.where(fits & is_missing, values, math.nan), spreads
 
-    def _predicted(
-        self, columns: _Columns, rule: Rule, size: int
-    ) -> tuple[FloatArray, FloatArray]:
+    def _predicted(self, columns: _Columns, rule: Rule, size: int) -> tuple[FloatArray, FloatArray]:
         """Return the mean of ln figure and its variance, NaN where a feature is missing."""
         fit = self._fit(rule)
         design, variances = _design(columns, rule, size)
         logs = columns.product(rule.scale) + fit.mean @ design
         variances = variances.T @ fit.mean**2 + rule.sigma**2
         variances += np.einsum("ir,ij,jr->r", design, fit.covariance, design)
-        powers: dict[str, FloatArray | float] = dict(rule.scale.powers)
+        powers = dict(rule.scale.powers)
         for coefficient, slope in zip(fit.mean[1:], rule.slopes, strict=True):
             for key, power in slope.feature.powers.items():
                 powers[key] = powers.get(key, 0.0) + float(coefficient) * power
         for key, power in powers.items():
-            variances = variances + np.square(power) * columns.log(key)[1]
+            variances = variances + power * power * columns.log(key)[1]
         if rule.choice is not None:
             levels = [rule.choice.level(chosen) for chosen in columns.chosen(rule.choice.key)]
             medians, spreads = np.array(levels).T
@@ -258,7 +257,8 @@ class Estimator:
 def _design(columns: _Columns, rule: Rule, size: int) -> tuple[FloatArray, FloatArray]:
     """Return the features of each part, 1 for the level first, and the variance of those that are
     only as usual."""
-    rows, unsure = [np.ones(size)], [np.zeros(size)]
+    rows: list[FloatArray] = [np.ones(size)]
+    unsure: list[FloatArray] = [np.zeros(size)]
     for slope in rule.slopes:
         feature, variance = columns.product(slope.feature), np.zeros(size)
         if slope.usual is not None:

@@ -32,6 +32,7 @@ _MODULE = Field(
     on_shelf=2,
 )
 
+
 def _material(default: str) -> Field:
     return Field(
         "material",
