@@ -8,8 +8,10 @@ for stays not known.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from pennyspeed.domain.estimates.rule import Choice, Product, Rule, Slope
+from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts.materials import BY_KEY as MATERIAL
 
 _CM3_PER_MM3 = 1e-3
@@ -208,3 +210,33 @@ def rules_of(kind_key: str) -> tuple[Rule, ...]:
 def rule_of(kind_key: str, key: str) -> Rule | None:
     """Return the rule of a figure; None where it is never worked out."""
     return next((one for one in rules_of(kind_key) if one.key == key), None)
+
+
+def lacking(kind_key: str, figures: Mapping[str, object], key: str) -> tuple[str, ...]:
+    """Return the keys that must be given before a figure can be worked out; () where it can.
+
+    A figure that has no rule lacks itself.
+    """
+    rule = rule_of(kind_key, key)
+    if rule is None:
+        return (key,)
+    kind = BY_KEY[kind_key]
+    found: list[str] = []
+    for needed in rule.needed:
+        if figures.get(needed) is None and kind.field(needed).default is None:
+            found += lacking(kind_key, figures, needed)
+    return tuple(dict.fromkeys(found))
+
+
+def expected_words(kind_key: str, figures: Mapping[str, object], key: str) -> str:
+    """Return what is expected of a figure that is left out, to follow the word "expected".
+
+    >>> expected_words("body", {"width_mm": 190}, "frontal_area_cm2")
+    'a number from 0.01 to 1,000,000 cm², or height to work it out from'
+    """
+    kind = BY_KEY[kind_key]
+    expected, missing = kind.field(key).expected, lacking(kind_key, figures, key)
+    if not missing or missing == (key,):
+        return expected
+    labels = " and ".join(kind.field(one).label for one in missing)
+    return f"{expected}, or {labels} to work it out from"

@@ -164,22 +164,6 @@ class Estimator:
 
     # Working out ------------------------------------------------------------------------------
 
-    def can(self, figures: Mapping[str, object], key: str) -> bool:
-        """Tell whether what stands in `figures` is enough to work that figure out."""
-        return not self.lacking(figures, key)
-
-    def lacking(self, figures: Mapping[str, object], key: str) -> tuple[str, ...]:
-        """Return the keys that must be given first; the figure's own where it has no rule."""
-        rule = next((one for one in self.rules if one.key == key), None)
-        if rule is None:
-            return (key,)
-        kind = BY_KEY[rule.kind_key]
-        found: list[str] = []
-        for needed in rule.needed:
-            if figures.get(needed) is None and kind.field(needed).default is None:
-                found += self.lacking(figures, needed)
-        return tuple(dict.fromkeys(found))
-
     def estimates(self, part: Part, anew: bool = False) -> dict[str, Estimate]:
         """Return every figure that the part lacks and that can be worked out, by its key.
 

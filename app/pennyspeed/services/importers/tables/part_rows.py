@@ -16,6 +16,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.estimates.rules import expected_words, lacking
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Field, Shape, Value
@@ -123,7 +124,7 @@ class PartReader:
         part = old if old is not None else Part(kind.key, name)
         figures, sources = dict(part.figures), dict(part.provenance)
         errors: list[BadInput] = []
-        plan = self._plan(kind)
+        plan, blank = self._plan(kind), {}
         for i, column in plan.strays:
             if row[i]:
                 expected = f"nothing, since a {kind.label} has no such figure"
@@ -131,17 +132,23 @@ class PartReader:
         for i, column, declared, values in plan.figures:
             cell, key = row[i], declared.key
             was = figures.pop(key, None)
+            if not cell.strip() and declared.required:
+                blank[key] = column.place
             try:
                 # Long lists repeat themselves: diameters, cells, ratings.
                 if cell not in values:
-                    values[cell] = declared.read(
-                        _with_unit(cell, declared, column.unit), column.place
+                    values[cell] = (
+                        declared.read(_with_unit(cell, declared, column.unit), column.place)
+                        if cell.strip()
+                        else None
                     )
             except BadInput as error:
                 errors.append(error)
                 continue
             value = values[cell]
-            if value is None:
+            if value is None and sources.get(key) is Provenance.WORKED_OUT and was is not None:
+                figures[key] = was  # still nobody says
+            elif value is None:
                 sources.pop(key, None)
             elif was is None or not is_same(was, value):
                 figures[key] = value
@@ -150,9 +157,13 @@ class PartReader:
                 figures[key] = was
         if not errors:
             errors += [
-                BadInput(f"column {declared.key}", None, declared.expected)
+                BadInput(
+                    blank.get(declared.key, f"column {declared.key}"),
+                    None,
+                    expected_words(kind.key, figures, declared.key),
+                )
                 for declared in plan.required
-                if declared.key not in figures
+                if declared.key not in figures and lacking(kind.key, figures, declared.key)
             ]
         price = part.price
         try:
