@@ -17,6 +17,8 @@ from zlib import crc32
 import numpy as np
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.conditions import BY_KEY as CONDITION
+from pennyspeed.domain.conditions import SPREAD
 from pennyspeed.domain.kinds import BODY, EXTRAS
 from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
@@ -47,6 +49,12 @@ Figures: TypeAlias = Mapping[Key, Floats]
 A choice stands as its place among the field's choices, −1 where nothing is chosen."""
 
 DRIVEN_CODES = {"rear": REAR, "front": FRONT, "all": ALL}
+CONDITIONS_SLOT = "conditions"
+"""Stands for the slot in the keys of conditions."""
+
+_WIND = "head_wind_kmh"
+_VARYING = ("driver_g", "brake_g", _WIND)
+
 DRAWS = 256
 _INSIDE = 1e-9
 
@@ -58,7 +66,10 @@ class Drawn:
     key: Key
     nominal: float
     spread: float
+    """One standard deviation of ln(figure), or of the figure where it `is_additive`."""
     label: str
+    is_additive: bool = False
+    """Drawn from a normal distribution: what may as well be above 0 as below."""
 
 
 def slots_of(build: Build) -> dict[str, Part]:
@@ -153,9 +164,13 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
     series, parallel = get("pack", "cells_series"), get("pack", "cells_parallel")
     burst = rating("pack", "c_burst")
     body = BODY.key
-    condition = build.condition
-    slope = other.get(("conditions", "slope_percent"), condition("slope_percent"))
-    rho = other.get(("conditions", "air_density"))
+
+    def condition(key: str) -> Floats:
+        found = other.get((CONDITIONS_SLOT, key))
+        return build.condition(key) if found is None else found
+
+    slope = condition("slope_percent")
+    rho = other.get((CONDITIONS_SLOT, "air_density"))
     return Car(
         mass=mass,
         wheelbase=get("chassis", "wheelbase_mm") * MM.factor,
@@ -183,10 +198,8 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         growth=get("tyres", "growth_fraction"),
         growth_speed=get("tyres", "growth_at_kmh") * KMH.factor,
         growth_max=get("tyres", "growth_max_fraction"),
-        grip=get("tyres", "grip")
-        * other.get(("conditions", "surface_grip_factor"), condition("surface_grip_factor")),
-        rolling=get("tyres", "rolling_coefficient")
-        * other.get(("conditions", "surface_rolling_factor"), condition("surface_rolling_factor")),
+        grip=get("tyres", "grip") * condition("surface_grip_factor"),
+        rolling=get("tyres", "rolling_coefficient") * condition("surface_rolling_factor"),
         wheel_inertia=0.5
         * get("tyres", "mass_g")
         * G.factor
@@ -197,21 +210,26 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         downforce_front=get(body, "downforce_front"),
         downforce_rear=get(body, "downforce_rear"),
         air_density=density(build) if rho is None else rho,
-        head_wind=other.get(("conditions", "head_wind_kmh"), condition("head_wind_kmh"))
-        * KMH.factor,
+        head_wind=condition(_WIND) * KMH.factor,
         slope=np.arctan(slope * 0.01) if isinstance(slope, np.ndarray) else math.atan(slope * 0.01),
         state_of_charge=condition("state_of_charge"),
         motor_temperature=condition("motor_temperature_c"),
-        road_length=other.get(("conditions", "road_m"), condition("road_m")),
+        road_length=condition("road_m"),
         brake_deceleration=condition("brake_g") * GEE.factor,
         driver_acceleration=condition("driver_g") * GEE.factor,
         pole_pairs=0.5 * get("motor", "poles"),
         inductance=get("motor", "inductance_uh") * MICROHENRY.factor,
+        pack_temperature=condition("pack_temperature_c"),
+        reaction=condition("reaction_s"),
+        reserve=condition("reserve_m"),
     )
 
 
 def drawn_figures(build: Build) -> list[Drawn]:
-    """Return every figure that is not known exactly; a figure of 0 stays 0 and is left out."""
+    """Return every figure that is not known exactly; a figure of 0 stays 0 and is left out.
+
+    The wind alone may leave 0.
+    """
     found = []
     for slot, part in slots_of(build).items():
         for field in part.kind.fields:
@@ -222,6 +240,12 @@ def drawn_figures(build: Build) -> list[Drawn]:
             if nominal:
                 label = f"{field.label}, {part.kind.label}"
                 found.append(Drawn((slot, field.key), nominal, spread, label))
+    for key in _VARYING:
+        spread, nominal = build.condition(f"{SPREAD}.{key}"), build.condition(key)
+        is_additive = key == _WIND
+        if spread and (nominal or is_additive):
+            label = CONDITION[key].label
+            found.append(Drawn((CONDITIONS_SLOT, key), nominal, spread, label, is_additive))
     return found
 
 
@@ -244,13 +268,16 @@ def standard_draws(key: Key, draws: int = DRAWS) -> FloatArray:
 
 
 def draw(drawn: list[Drawn], draws: int = DRAWS) -> dict[Key, Floats]:
-    """Return draws of every figure: ln x ~ N(ln nominal, spread), independent."""
+    """Return independent draws of every figure: ln x ~ N(ln nominal, spread), or x itself."""
     if not drawn:
         return {}
     standard = np.stack([standard_draws(one.key, draws) for one in drawn])
     spreads = np.array([[one.spread] for one in drawn])
     nominal = np.array([[one.nominal] for one in drawn])
     values = nominal * np.exp(spreads * standard)
+    for i, one in enumerate(drawn):
+        if one.is_additive:
+            values[i] = one.nominal + one.spread * standard[i]
     return {one.key: values[i] for i, one in enumerate(drawn)}
 
 

@@ -3,7 +3,8 @@
 ::
 
     {"format", "version", "name", "target_kmh",
-     "parts": {slot: part, "extras": [part]}, "conditions": {key: number},
+     "parts": {slot: part, "extras": [part]},
+     "conditions": {key: number, "spread": {key: number}},
      "money": {"currency", "cap", "lines": [line], "orders": [order], "rates": [rate]},
      "event_date"}
 
@@ -14,11 +15,11 @@ knows are kept where they stood and written back.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pennyspeed.domain.builds import TARGET, Build
-from pennyspeed.domain.conditions import CONDITIONS
+from pennyspeed.domain.conditions import CONDITIONS, SPREAD
 from pennyspeed.domain.document_values import (
     amount_not_negative,
     day_of,
@@ -41,7 +42,9 @@ from pennyspeed.domain.money.money_document import (
 from pennyspeed.domain.parts.parts import Part, checked_name, checked_part
 
 FORMAT = "pennyspeed-build"
-VERSION = 1
+VERSION = 2
+"""The one that is written."""
+_READ = (1, 2)
 
 _TOP_KEYS = (
     "format",
@@ -53,7 +56,11 @@ _TOP_KEYS = (
     "money",
     "event_date",
 )
-_CONDITION_KEYS = tuple(field.key for field in CONDITIONS)
+_SPREAD_PATH = f"conditions.{SPREAD}"
+_SPREAD_KEYS = tuple(
+    field.key.removeprefix(f"{SPREAD}.") for field in CONDITIONS if "." in field.key
+)
+_CONDITION_KEYS = (*(field.key for field in CONDITIONS if "." not in field.key), SPREAD)
 _MONEY_KEYS = ("currency", "cap", "lines", "orders", "rates")
 
 
@@ -82,9 +89,12 @@ def build_from_document(data: object) -> Build:
     )
 
     given = optional_object(top.get("conditions"), "conditions")
+    spread = optional_object(given.get(SPREAD), f"conditions.{SPREAD}")
     conditions = {}
     for field in CONDITIONS:
-        value = number(field.checked(given.get(field.key), f"conditions.{field.key}"))
+        group, _, key = field.key.rpartition(".")
+        found = (spread if group else given).get(key)
+        value = number(field.checked(found, f"conditions.{field.key}"))
         if value is not None:
             conditions[field.key] = value
 
@@ -105,6 +115,7 @@ def build_from_document(data: object) -> Build:
         "": unknown(top, _TOP_KEYS),
         "parts": unknown(held, (*SLOTS, EXTRAS.key)),
         "conditions": unknown(given, _CONDITION_KEYS),
+        _SPREAD_PATH: unknown(spread, _SPREAD_KEYS),
         "money": unknown(money, _MONEY_KEYS),
     }
     return Build(
@@ -139,9 +150,7 @@ def document_from_build(build: Build) -> dict[str, Any]:
     parts[EXTRAS.key] = [_part_document(extra) for extra in build.extras]
     document["parts"] = parts | dict(strangers.get("parts", {}))
 
-    document["conditions"] = {
-        key: plain(build.conditions[key]) for key in _CONDITION_KEYS if key in build.conditions
-    } | dict(strangers.get("conditions", {}))
+    document["conditions"] = _conditions_document(build)
 
     money: dict[str, Any] = {"currency": build.currency}
     if build.cap is not None:
@@ -154,18 +163,38 @@ def document_from_build(build: Build) -> dict[str, Any]:
     return document | dict(strangers.get("", {}))
 
 
+def _conditions_document(build: Build) -> dict[str, Any]:
+    given = {key: plain(value) for key, value in build.conditions.items()}
+    document = {key: given[key] for key in _CONDITION_KEYS if key in given}
+    spread = {key: given[f"{SPREAD}.{key}"] for key in _SPREAD_KEYS if f"{SPREAD}.{key}" in given}
+    spread |= _still_unknown(build.unknown_keys.get(_SPREAD_PATH, {}), _SPREAD_KEYS)
+    if spread:
+        document[SPREAD] = spread
+    return document | _still_unknown(build.unknown_keys.get("conditions", {}), _CONDITION_KEYS)
+
+
+def _still_unknown(kept: object, ours: Iterable[str]) -> dict[str, Any]:
+    """Return the keys that were kept and are still not ours.
+
+    A key that an older Pennyspeed did not know says nothing in its file, and must not begin to when
+    the build goes into another.
+    """
+    return unknown(kept, ours) if isinstance(kept, Mapping) else {}
+
+
 def _check_header(top: Mapping[str, Any]) -> None:
     if top.get("format") != FORMAT:
         raise BadInput("format", top.get("format"), f'"{FORMAT}"')
-    version = top.get("version")
+    version, readable = top.get("version"), " or ".join(map(str, _READ))
+    expected = f"the number {readable}"
     if isinstance(version, bool) or not isinstance(version, int | float):
-        raise BadInput("version", version, f"the number {VERSION}")
+        raise BadInput("version", version, expected)
     if version > VERSION:
         raise BadInput(
-            "version", version, f"{VERSION}; a newer Pennyspeed wrote this file, and opens it"
+            "version", version, f"{readable}; a newer Pennyspeed wrote this file, and opens it"
         )
-    if version != VERSION:
-        raise BadInput("version", version, f"the number {VERSION}")
+    if version not in _READ:
+        raise BadInput("version", version, expected)
 
 
 def _part_document(part: Part) -> dict[str, Any]:
@@ -178,12 +207,15 @@ def _part_document(part: Part) -> dict[str, Any]:
         from pennyspeed.domain.parts.recipes import recipe_document
 
         document["recipe"] = recipe_document(part.recipe)
-    strangers = dict(part.unknown_keys)
+    keys = [field.key for field in part.kind.fields]
     sources = {key: str(source) for key, source in part.provenance.items()}
-    sources |= strangers.pop("provenance", {})
-    if sources:
-        document["provenance"] = sources
-    return document | strangers
+    spreads = {key: plain(spread) for key, spread in part.spread.items()}
+    for name, beside in (("provenance", sources), ("spread", spreads)):
+        beside |= _still_unknown(part.unknown_keys.get(name), keys)
+        if beside:
+            document[name] = beside
+    ours = (*keys, "name", "recipe", "provenance", "spread")
+    return document | _still_unknown(part.unknown_keys, ours)
 
 
 def _refuse_what_json_cannot_hold(value: object, place: str) -> None:

@@ -129,3 +129,12 @@ class Build(Purchases):
             assert isinstance(checked, int | float)
             given[key] = checked
         return replace(self, conditions=given)
+
+    def with_careful_driver(self) -> Build:
+        """Return the build with a new one's reaction time and reserve, where it has none."""
+        missing = {
+            key: conditions.OF_A_NEW_BUILD[key]
+            for key in ("reaction_s", "reserve_m")
+            if not self.condition(key)
+        }
+        return replace(self, conditions={**self.conditions, **missing})

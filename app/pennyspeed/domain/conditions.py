@@ -1,11 +1,15 @@
-"""Conditions: road, weather, and the state in which the car starts."""
+"""Conditions: road, weather, driver, and the state in which the car starts.
+
+A key with a dot, such as ``spread.driver_g``, stands in a build file in an object of its own. Every
+condition is neutral where it is not given, so that an older build answers as it did.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from pennyspeed.domain.parts.fields import Field
-from pennyspeed.domain.units import CELSIUS, GEE, HPA, KMH, PERCENT, M
+from pennyspeed.domain.units import CELSIUS, GEE, HPA, KMH, PERCENT, SECOND, M
 from pennyspeed.physics.constants import STANDARD_PRESSURE_HPA
 
 CONDITIONS: tuple[Field, ...] = (
@@ -106,6 +110,16 @@ CONDITIONS: tuple[Field, ...] = (
         high=400,
     ),
     Field(
+        "pack_temperature_c",
+        "pack temperature at the start",
+        "pack temperature",
+        "A cold pack has more resistance: twice as much at 0 °C as at 20 °C.",
+        CELSIUS,
+        default=20.0,
+        low=-30,
+        high=80,
+    ),
+    Field(
         "driver_g",
         "acceleration the driver allows",
         "driver",
@@ -125,9 +139,67 @@ CONDITIONS: tuple[Field, ...] = (
         high=50,
         decimals=2,
     ),
+    Field(
+        "reaction_s",
+        "reaction time of the driver",
+        "reaction",
+        "How late the throttle is let go after the driver decides to.",
+        SECOND,
+        default=0.0,
+        high=5,
+        decimals=2,
+    ),
+    Field(
+        "reserve_m",
+        "road kept in reserve",
+        "reserve",
+        "Road behind the stop that is not to be used.",
+        M,
+        default=0.0,
+        high=1e5,
+    ),
+    Field(
+        "spread.driver_g",
+        "acceleration varies by",
+        "acceleration ±",
+        "From run to run; two runs of three lie within it.",
+        default=0.0,
+        high=2,
+        decimals=2,
+    ),
+    Field(
+        "spread.brake_g",
+        "braking varies by",
+        "braking ±",
+        "From run to run; two runs of three lie within it.",
+        default=0.0,
+        high=2,
+        decimals=2,
+    ),
+    Field(
+        "spread.head_wind_kmh",
+        "head wind varies by",
+        "wind ±",
+        "From run to run; two runs of three lie within it.",
+        KMH,
+        default=0.0,
+        high=100,
+    ),
 )
 
 BY_KEY: dict[str, Field] = {field.key: field for field in CONDITIONS}
+
+SPREAD = "spread"
+"""Object of the conditions that vary from run to run: one standard deviation of each."""
+
+OF_A_NEW_BUILD: Mapping[str, float] = {
+    "reaction_s": 0.7,
+    "reserve_m": 10.0,
+    "spread.driver_g": 0.15,
+    "spread.brake_g": 0.15,
+    "spread.head_wind_kmh": 5.0,
+}
+"""What a careful driver reckons with (thinking time 0.67 s: The Highway Code, rule 126)."""
 
 
 def value(given: Mapping[str, float], key: str) -> float:

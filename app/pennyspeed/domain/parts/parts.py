@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pennyspeed.domain.document_values import object_of, unknown
 from pennyspeed.domain.errors import BadInput
@@ -21,6 +21,9 @@ from pennyspeed.domain.parts.provenance import (
 
 if TYPE_CHECKING:
     from pennyspeed.domain.parts.recipes import Recipe
+
+_Said = TypeVar("_Said")
+_SAID = {"provenance": "sources", "spread": "spreads"}
 
 
 @dataclass(frozen=True)
@@ -167,27 +170,40 @@ def checked_part(kind: Kind, data: object, place: str) -> Part:
         value = declared.checked(data.get(declared.key), f"{place}.{declared.key}")
         if value is not None:
             figures[declared.key] = value
-    sources: Mapping[str, Any] = {}
-    if data.get("provenance") is not None:
-        expected = "an object of keys and sources"
-        sources = object_of(data["provenance"], f"{place}.provenance", expected)
-    drawn = {declared.key for declared in kind.fields}
-    provenance = {
-        key: checked_provenance(value, f"{place}.provenance.{key}")
-        for key, value in sources.items()
-        if key in drawn and value is not None
-    }
+    keys = {declared.key for declared in kind.fields}
+    strangers = unknown(data, keys | {"name", "provenance", "spread", "recipe"})
+    provenance = _beside(data, "provenance", checked_provenance, keys, place, strangers)
+    spreads = _beside(data, "spread", checked_spread, keys, place, strangers)
     recipe = None
     if data.get("recipe") is not None:
         # few parts have one, and the first frame waits for this module
         from pennyspeed.domain.parts.recipes import recipe_from_document
 
         recipe = recipe_from_document(data["recipe"], f"{place}.recipe")
-    strangers = unknown(data, drawn | {"name", "provenance", "recipe"})
-    strays = unknown(sources, drawn)
+    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe, spread=spreads)
+
+
+def _beside(
+    data: Mapping[str, Any],
+    name: str,
+    check: Callable[[object, str], _Said],
+    keys: set[str],
+    place: str,
+    strangers: dict[str, Any],
+) -> dict[str, _Said]:
+    """Return what the object `name` says beside figures; its other keys join `strangers`."""
+    if data.get(name) is None:
+        return {}
+    path = f"{place}.{name}"
+    said = object_of(data[name], path, f"an object of keys and {_SAID[name]}")
+    strays = unknown(said, keys)
     if strays:
-        strangers["provenance"] = strays
-    return Part(kind.key, name, figures, provenance, strangers, recipe=recipe)
+        strangers[name] = strays
+    return {
+        key: check(value, f"{path}.{key}")
+        for key, value in said.items()
+        if key in keys and value is not None
+    }
 
 
 def checked_name(value: object, place: str) -> str:

@@ -25,7 +25,7 @@ from pennyspeed.services.editing.figures import read_figure
 IN_LINE = ("target", "cap", "road_m", "air_temperature_c", "head_wind_kmh", "state_of_charge")
 """What stands in the top line, in this order; the speed day and the slope follow."""
 
-SHARES = ("state_of_charge", "relative_humidity")
+SHARES = ("state_of_charge", "relative_humidity", "spread.driver_g", "spread.brake_g")
 """Conditions that people say in percent."""
 
 WORDS: dict[str, dict[str, float]] = {
@@ -219,7 +219,8 @@ class Condition(Item):
 
     def _figure(self, value: float, measures: Measures) -> str:
         if self.key in SHARES:
-            return f"{measures.number(value * 100)} %"
+            percent = round(value * 100, 1)
+            return f"{measures.number(percent, 0 if percent.is_integer() else 1)} %"
         return measures.figure(self.field, value)
 
 

@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.estimates.rules import expected_words, rules_of
+from pennyspeed.domain.estimates.work_out import Estimator
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.estimates.filling import Entered, left_out
-from pennyspeed.services.estimates.peers import Estimators
+from pennyspeed.services.estimates.peers import is_own
 from pennyspeed.services.importers.tables.part_changes import changes_of
 from pennyspeed.services.importers.tables.rows import Refusal, Row, Verdict
 
@@ -36,7 +37,7 @@ def filled_rows(
         if not lacking:
             continue
         after = _after(of_kind(kind_key), some)
-        estimator = Estimators(lambda _, after=after: after).of(kind_key)
+        estimator = Estimator(kind_key, filter(is_own, after))
         filled = estimator.filled(
             [one.part for _, one, _ in lacking], only=[keys for _, _, keys in lacking]
         )
