@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.estimates.rules import expected_words, rules_of
+from pennyspeed.domain.estimates.rules import lacking, rules_of
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.estimates.peers import Estimators
@@ -42,7 +42,7 @@ def fill_in(entered: Sequence[Entered], estimators: Estimators) -> list[Part]:
     Raises
     ------
     BadInput
-        Where a figure that a part cannot do without can be neither.
+        Where what follows for a figure that a part cannot do without is out of its range.
     """
     parts = [one.part for one in entered]
     wanted: dict[str, dict[int, frozenset[str]]] = {}
@@ -59,7 +59,7 @@ def fill_in(entered: Sequence[Entered], estimators: Estimators) -> list[Part]:
         for row, part in zip(rows, filled, strict=True):
             parts[row] = part
             for field in needed:
-                if field.key in keys_of[row] and part.figures.get(field.key) is None:
-                    expected = expected_words(kind_key, part.figures, field.key)
-                    raise BadInput(field.label, None, expected)
+                is_left = field.key in keys_of[row] and part.figures.get(field.key) is None
+                if is_left and not lacking(kind_key, part.figures, field.key):
+                    raise BadInput(field.label, None, field.expected)
     return parts

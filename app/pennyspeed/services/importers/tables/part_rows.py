@@ -160,15 +160,12 @@ class PartReader:
             if value is not None:
                 figures[key] = value
         if not errors:
-            errors += [
-                BadInput(
-                    blank.get(declared.key, f"column {declared.key}"),
-                    None,
-                    expected_words(kind.key, figures, declared.key),
-                )
-                for declared in plan.required
-                if declared.key not in figures and lacking(kind.key, figures, declared.key)
-            ]
+            blank = {declared.key: f"column {declared.key}" for declared in plan.required} | blank
+        errors += [
+            BadInput(place, None, expected_words(kind.key, figures, key))
+            for key, place in blank.items()
+            if key not in figures and lacking(kind.key, figures, key)
+        ]
         price = part.price
         try:
             price = price_of(cells, old, self._today) or price
@@ -189,7 +186,7 @@ class PartReader:
         if errors:
             raise Refused(errors, name)
         sources |= dict.fromkeys(kept, Provenance.WORKED_OUT)
-        spreads |= {key: part.spread_of(key) for key in kept}
+        spreads |= {key: part.spread[key] for key in kept if key in part.spread}
         return replace(
             part,
             figures=figures,
