@@ -69,8 +69,7 @@ class _Columns:
 
     def given(self, key: str) -> FloatArray:
         """Return the figures that stand there, NaN where one is to be worked out."""
-        found = [part.figures.get(key) for part in self._parts]
-        column = np.array([one if isinstance(one, int | float) else math.nan for one in found])
+        column = np.array([part.figures.get(key) for part in self._parts], dtype=float)
         if self._anew:
             column[self._worked_out(key)] = math.nan
         return column
