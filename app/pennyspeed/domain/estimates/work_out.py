@@ -65,17 +65,27 @@ class _Columns:
 
     def __init__(self, parts: Sequence[Part], anew: bool = False) -> None:
         self._parts, self._anew = parts, anew
+        self._said = [row for row, part in enumerate(parts) if part.provenance]
+        self._given: dict[str, FloatArray] = {}
         self._logs: dict[str, tuple[FloatArray, FloatArray]] = {}
 
     def given(self, key: str) -> FloatArray:
         """Return the figures that stand there, NaN where one is to be worked out."""
-        column = np.array([part.figures.get(key) for part in self._parts], dtype=float)
-        if self._anew:
-            column[self._worked_out(key)] = math.nan
-        return column
+        found = self._given.get(key)
+        if found is None:
+            column = np.array([part.figures.get(key) for part in self._parts], dtype=float)
+            if self._anew:
+                column[self._worked_out(key)] = math.nan
+            found = self._given[key] = column
+        return found
 
-    def _worked_out(self, key: str) -> list[bool]:
-        return [part.provenance.get(key) is Provenance.WORKED_OUT for part in self._parts]
+    def _worked_out(self, key: str) -> list[int]:
+        """Return the places of the parts whose figure was worked out."""
+        return [
+            row
+            for row in self._said
+            if self._parts[row].provenance.get(key) is Provenance.WORKED_OUT
+        ]
 
     def log(self, key: str) -> tuple[FloatArray, FloatArray]:
         """Return the logarithms of a figure with defaults filled in, and their variances.
@@ -89,9 +99,8 @@ class _Columns:
             if isinstance(default, int | float):
                 values = np.where(np.isnan(values), float(default), values)
             spreads = np.zeros(len(self._parts))
-            for row, is_worked_out in enumerate(self._worked_out(key)):
-                if is_worked_out:
-                    spreads[row] = self._parts[row].spread_of(key)
+            for row in self._worked_out(key):
+                spreads[row] = self._parts[row].spread_of(key)
             found = self._logs[key] = (_log(values), spreads * spreads)
         return found
 
@@ -192,14 +201,19 @@ class Estimator:
         """
         if not parts:
             return []
-        found: list[dict[str, tuple[float, float]]] = [{} for _ in parts]
+        found: list[dict[str, float]] = [{} for _ in parts]
+        sure: list[dict[str, float]] = [{} for _ in parts]
         for rule, values, spreads in self._work_out(parts, anew):
-            rows = np.flatnonzero(~np.isnan(values)).tolist()
-            pairs = zip(values[rows].tolist(), spreads[rows].tolist(), strict=True)
-            for row, pair in zip(rows, pairs, strict=True):
-                if not only or rule.key in only[row]:
-                    found[row][rule.key] = pair
-        return [_with(part, new) if new else part for part, new in zip(parts, found, strict=True)]
+            key, rows = rule.key, np.flatnonzero(~np.isnan(values))
+            for row, value, spread in zip(
+                rows.tolist(), values[rows].tolist(), spreads[rows].tolist(), strict=True
+            ):
+                if not only or key in only[row]:
+                    found[row][key], sure[row][key] = value, spread
+        return [
+            _with(part, new, spreads) if new else part
+            for part, new, spreads in zip(parts, found, sure, strict=True)
+        ]
 
     def _work_out(
         self, parts: Sequence[Part], anew: bool
@@ -262,12 +276,12 @@ def _is_data(part: Part, rule: Rule) -> bool:
     return known and all((part.number(key) or 0.0) > 0.0 for key in used)
 
 
-def _with(part: Part, new: Mapping[str, tuple[float, float]]) -> Part:
+def _with(part: Part, new: Mapping[str, float], spreads: Mapping[str, float]) -> Part:
     return replace(
         part,
-        figures={**part.figures, **{key: value for key, (value, _) in new.items()}},
+        figures={**part.figures, **new},
         provenance={**part.provenance, **dict.fromkeys(new, Provenance.WORKED_OUT)},
-        spread={**part.spread, **{key: spread for key, (_, spread) in new.items()}},
+        spread={**part.spread, **spreads},
     )
 
 
