@@ -92,7 +92,7 @@ class Catalogue(InTransactions):
         from pennyspeed.services.estimates.missing import worked_out
 
         with self._begin() as work:
-            parts = all_parts(work) if ids is None else [work.parts.get(id) for id in ids]
+            parts = _parts(work, ids)
             work.parts.watch()
             work.parts.note(part.id for part in parts if part.id is not None)
             for before, after in zip(
@@ -117,13 +117,15 @@ class Catalogue(InTransactions):
         with self._begin(reading=True) as work:
             return estimators_of(work).of(kind_key)
 
-    def missing_figures(self) -> MissingFigures:
-        """Return what is missing in the file, and the builds whose speed that changes."""
+    def missing_figures(
+        self, ids: Iterable[int] | None = None, anew: bool = False
+    ) -> MissingFigures:
+        """Return what :meth:`work_out` would find, and the builds whose speed that changes."""
         from pennyspeed.services.estimates.missing import missing_figures
 
         with self._begin(reading=True) as work:
             builds = [work.builds.get(entry.id) for entry in work.builds.entries()]
-            return missing_figures(all_parts(work), builds, estimators_of(work))
+            return missing_figures(_parts(work, ids), builds, estimators_of(work), anew)
 
     def turn_back(self, changes: Sequence[PartChange]) -> None:
         """Take changes back, the last one first, all of them or none.
@@ -153,8 +155,10 @@ def estimators_of(work: Work) -> Estimators:
     return Estimators(partial(work.parts.of_kind, archived=True))
 
 
-def all_parts(work: Work) -> list[Part]:
-    """Return the parts of every kind, those put away too."""
+def _parts(work: Work, ids: Iterable[int] | None) -> list[Part]:
+    """Return the parts of these numbers, or all, those put away too."""
+    if ids is not None:
+        return [work.parts.get(id) for id in ids]
     return [part for kind in KINDS for part in work.parts.of_kind(kind.key, archived=True)]
 
 

@@ -76,12 +76,15 @@ def worked_out(parts: Sequence[Part], estimators: Estimators, anew: bool = False
 
 
 def missing_figures(
-    parts: Sequence[Part], builds: Iterable[Build], estimators: Estimators
+    parts: Sequence[Part], builds: Iterable[Build], estimators: Estimators, anew: bool = False
 ) -> MissingFigures:
-    """Return what is missing in a catalogue, and what it does to builds of its parts."""
-    filled = worked_out(parts, estimators)
+    """Return what is missing in a catalogue, and what it does to builds of its parts.
+
+    With `anew` figures that were worked out before count where they would move.
+    """
+    filled = worked_out(parts, estimators, anew)
     added = [
-        len(after.figures) - len(before.figures)
+        len(after.figures.items() - before.figures.items()) if after is not before else 0
         for before, after in zip(parts, filled, strict=True)
     ]
     by_id = {after.id: after for after, count in zip(filled, added, strict=True) if count}
