@@ -170,7 +170,9 @@ def test_the_whole_catalogue_comes_back_as_the_same(
 ) -> None:
     for i, text in enumerate((*NASTY, *ODD)):
         part = Part("pinion", text, {"teeth": 9 + i, "module_mm": 1.125}, note=text)
-        workshop.catalogue.save_part(replace(part, provenance={"teeth": Provenance.MEASURED}))
+        sources = {"teeth": Provenance.MEASURED, "module_mm": Provenance.WORKED_OUT}
+        spreads = {"module_mm": 0.1 + 0.2, "teeth": 2.0}
+        workshop.catalogue.save_part(replace(part, provenance=sources, spread=spreads))
     shell = workshop.catalogue.parts("body")[0]
     lift = {**shell.figures, "downforce_front": -0.25, "downforce_rear": -1.125}
     workshop.catalogue.save_part(Part("body", "lift", lift, note="-"))
@@ -192,10 +194,9 @@ def test_the_whole_catalogue_comes_back_as_the_same(
                     one for one in other.catalogue.parts(kind.key) if one.name == part.name.strip()
                 )
                 assert figures(as_given(found)) == pytest.approx(figures(as_given(part)))
-                assert (found.price, as_given(found).provenance) == (
-                    part.price,
-                    as_given(part).provenance,
-                )
+                assert found.price == part.price
+                assert as_given(found).provenance == as_given(part).provenance
+                assert as_given(found).spread == as_given(part).spread
 
 
 def figures(part: Part) -> dict[str, Any]:

@@ -38,6 +38,14 @@ WORDS: dict[str, dict[str, float]] = {
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
 
 
+def condition_text(field: Field, value: float, measures: Measures) -> str:
+    """Return a condition as a person reads and types it."""
+    if field.key in SHARES:
+        percent = round(value * 100, 1)
+        return f"{measures.number(percent, 0 if percent.is_integer() else 1)} %"
+    return measures.figure(field, value)
+
+
 class Item:
     """One thing of the build that is edited in place."""
 
@@ -182,10 +190,10 @@ class Condition(Item):
             return word
         if self.key in ("head_wind_kmh", "slope_percent"):
             value = abs(value)
-        return self._figure(value, measures)
+        return condition_text(self.field, value, measures)
 
     def text(self, build: Build, measures: Measures) -> str:
-        return self._figure(build.condition(self.key), measures)
+        return condition_text(self.field, build.condition(self.key), measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
         word = WORDS.get(self.key, {}).get(text.strip().casefold())
@@ -216,12 +224,6 @@ class Condition(Item):
     def _word(self, value: float) -> str:
         words = WORDS.get(self.key, {})
         return next((word for word, stands in words.items() if stands == value), "")
-
-    def _figure(self, value: float, measures: Measures) -> str:
-        if self.key in SHARES:
-            percent = round(value * 100, 1)
-            return f"{measures.number(percent, 0 if percent.is_integer() else 1)} %"
-        return measures.figure(self.field, value)
 
 
 NAME = Name()

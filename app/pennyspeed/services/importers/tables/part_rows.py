@@ -240,10 +240,13 @@ def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
 
 def _spreads(cell: str, kind: Kind, place: str) -> dict[str, float]:
     """Return what "key=spread; key=spread" says."""
-    return {
-        key: checked_spread(parsed_number(said) or said, place)
-        for key, said in _read_pairs(cell, kind.key, place, "spread", "0.28").items()
-    }
+    found = {}
+    for key, said in _read_pairs(cell, kind.key, place, "spread", "0.28").items():
+        try:
+            found[key] = checked_spread(parsed_number(said), place)
+        except BadInput as error:
+            raise BadInput(place, said, error.expected) from None  # in the row's own words
+    return found
 
 
 @lru_cache(maxsize=256)
