@@ -2,7 +2,7 @@
 
 ::
 
-    I_p |*                        weak pack (R_p > R_m + R_c): at full throttle I_p = I, the larger
+    I_p |*                        weak pack (R_p > R_m + R_c): at full throttle I_p is the larger
         | `*.  voltage            root of U I_p - R_p I_p² = P; as soon as another limit wins, the
         |    `*                   controller steps down to the smaller root, and I_p jumps
         |     |
@@ -17,7 +17,13 @@ from typing import cast
 import numpy as np
 
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, IntArray
-from pennyspeed.physics.electrics import Electrics, motor_current, pack_current, wheel_force
+from pennyspeed.physics.electrics import (
+    Electrics,
+    full_throttle_pack_current,
+    motor_current,
+    pack_current,
+    wheel_force,
+)
 from pennyspeed.physics.forces import Forces, forces_at, limit_codes
 from pennyspeed.physics.run import Lift, Run
 
@@ -33,18 +39,19 @@ def is_weak(state: Electrics) -> bool:
 def currents_at(
     car: Car, state: Electrics, at: Forces, force: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """Motor and pack current [A] for a wheel force; the pack's is I where voltage wins."""
+    """Motor and pack current [A] for a wheel force, the switch closed where voltage wins."""
     motor = cast(FloatArray, motor_current(car, force, at.no_load, at.gear))
     pack = cast(FloatArray, pack_current(state, at.emf, motor))
     if is_weak(state):
-        pack = np.where(motor >= at.voltage_current * _ON_LIMIT, motor, pack)
+        full = full_throttle_pack_current(state, at.emf, motor)
+        pack = np.where(motor >= at.voltage_current * _ON_LIMIT, full, pack)
     return motor, pack
 
 
 class Currents:
     """Motor and pack currents at the nodes of a run [A]."""
 
-    __slots__ = ("_at", "_car", "_codes", "_run", "_state", "_stepped", "motor", "pack")
+    __slots__ = ("_at", "_car", "_codes", "_full", "_run", "_state", "_stepped", "motor", "pack")
 
     def __init__(self, run: Run) -> None:
         self._run, self._car, self._state = run, run.car, run.course.state
@@ -54,10 +61,12 @@ class Currents:
             FloatArray, motor_current(run.car, run.force, self._at.no_load, self._at.gear)
         )
         self._stepped = cast(FloatArray, pack_current(self._state, self._at.emf, self.motor))
-        self.pack = self._stepped
+        self.pack = self._full = self._stepped
         if is_weak(self._state):
             full = self.motor >= self._at.voltage_current * _ON_LIMIT
-            self.pack = np.where(full, self.motor, self._stepped)
+            closed = full_throttle_pack_current(self._state, self._at.emf, self.motor)
+            self._full = cast(FloatArray, closed)
+            self.pack = np.where(full, self._full, self._stepped)
 
     @property
     def codes(self) -> IntArray:
@@ -73,10 +82,10 @@ class Currents:
         if is_weak(self._state):
             # the middle of a pair tells on which side of the jump its ends are
             full = self.codes[1::2] == VOLTAGE
-            motor = self.motor
-            left = np.where(full, motor[:-2:2], left)
-            middle = np.where(full, motor[1::2], middle)
-            right = np.where(full, motor[2::2], right)
+            closed = self._full
+            left = np.where(full, closed[:-2:2], left)
+            middle = np.where(full, closed[1::2], middle)
+            right = np.where(full, closed[2::2], right)
         return self._run.up_to(lift, left, middle, right)
 
     def heat(self, lift: Lift) -> float:
@@ -124,5 +133,5 @@ def _at_one(car: Car, state: Electrics, at: Forces, force: float) -> tuple[float
     """Motor and pack current at one speed [A]."""
     motor = float(motor_current(car, force, at.no_load, at.gear))
     if is_weak(state) and motor >= at.voltage_current * _ON_LIMIT:
-        return motor, motor
+        return motor, float(full_throttle_pack_current(state, at.emf, motor))
     return motor, float(pack_current(state, at.emf, motor))

@@ -2,14 +2,20 @@
 
 ::
 
-    cells --U--[R_p]--[R_c]--[R_m]--(E)--> torque k_t (I - I_0) --> G/r, eta --> F
+    cells --U--[R_p]--[R_c]--[R_m]--[X]--(E)--> torque k_t (I - I_0) --> G/r, eta --> F
 
-Source: Drela, *First-order DC electric motor model* (2007), with a no-load current that grows with
-speed; copper: IEC 60028. Speed enters as the back-EMF E = v (G/r)/k_v.
+At full throttle the winding's inductance takes X I of the voltage, and no power: each commutation
+needs time. The pack then gives less than the motor carries. Below full throttle the controller
+steps the voltage down anyhow, and X does not show.
+
+Sources: Drela, *First-order DC electric motor model* (2007), with a no-load current that grows with
+speed; copper: IEC 60028; X: Mohan, Undeland & Robbins, *Power Electronics*, overlapping commutation
+of a three-phase bridge (from memory). Speed enters as the back-EMF E = v (G/r)/k_v.
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple, cast
 
 import numpy as np
@@ -23,11 +29,22 @@ from pennyspeed.physics.car import (
     FloatArray,
     Floats,
 )
-from pennyspeed.physics.elementwise import choose, greater, square_root
+from pennyspeed.physics.elementwise import choose, exponential, greater, is_zero, square_root
 from pennyspeed.physics.pack import open_circuit_voltage
 
 UNBOUNDED_POWER = 1.0e12
 """Stands for a pack that does not bound the power [W]."""
+
+PACK_REFERENCE_C = 20.0
+"""Temperature at which a pack's resistance is given [°C]."""
+
+_CELL_ACTIVATION_K = 2800.0
+"""A pack's resistance doubles from 20 to 0 °C (from memory)."""
+
+_FREEZING_K = 273.15
+
+_LEAST_VOLTAGE = 1.0e-30
+"""Keeps a motor that neither turns nor carries current from a division by 0 [V]."""
 
 
 class Electrics(NamedTuple):
@@ -46,6 +63,8 @@ class Electrics(NamedTuple):
     bound_power: Floats
     """What leaves the pack's terminals at its burst current [W]; `UNBOUNDED_POWER` if that never
     bounds the motor."""
+    reactance: Floats
+    """X/E [ohm/V]; a plain 0 where no motor of the batch has inductance."""
 
 
 def winding_resistance(car: Car, temperature: Floats) -> Floats:
@@ -59,6 +78,31 @@ def winding_resistance(car: Car, temperature: Floats) -> Floats:
     return car.motor_resistance * (1.0 + COPPER_COEFFICIENT * rise)
 
 
+def pack_resistance(car: Car) -> Floats:
+    """R_p exp(2800 K (1/T - 1/293.15 K)) [ohm], T being the pack's temperature.
+
+    >>> from types import SimpleNamespace
+    >>> round(pack_resistance(SimpleNamespace(pack_resistance=0.01, pack_temperature=0.0)), 4)
+    0.0201
+    """
+    below = PACK_REFERENCE_C - car.pack_temperature
+    if is_zero(below):
+        return car.pack_resistance
+    scale = _CELL_ACTIVATION_K / (PACK_REFERENCE_C + _FREEZING_K)
+    return car.pack_resistance * exponential(below * scale / (car.pack_temperature + _FREEZING_K))
+
+
+def reactance_per_volt(car: Car) -> Floats:
+    """X/E of the commutations [ohm/V], with X = 3/π p/2 ω L/2 and ω = k_v E; p/2 pole pairs."""
+    inductance = car.inductance
+    if isinstance(inductance, ndarray):
+        if not inductance.any():
+            return 0.0
+    elif inductance == 0.0:
+        return 0.0
+    return (1.5 / math.pi) * car.pole_pairs * car.kv * inductance
+
+
 def electrics(car: Car, state_of_charge: Floats, temperature: Floats) -> Electrics:
     """Motor, controller and pack as they are in the state that a run holds.
 
@@ -68,14 +112,15 @@ def electrics(car: Car, state_of_charge: Floats, temperature: Floats) -> Electri
     voltage = car.cells_series * open_circuit_voltage(state_of_charge)
     winding = winding_resistance(car, temperature)
     behind = winding + car.controller_resistance
-    whole = behind + car.pack_resistance
+    pack = pack_resistance(car)
+    whole = behind + pack
     burst = car.pack_current_limit
     least = greater(
-        greater(2.0 * car.pack_resistance, whole) * burst / voltage,
+        greater(2.0 * pack, whole) * burst / voltage,
         burst / greater(car.current_limit, 1.0e-9),
     )
-    bound = choose(least < 1.0, (voltage - car.pack_resistance * burst) * burst, UNBOUNDED_POWER)
-    return Electrics(voltage, winding, behind, car.pack_resistance, whole, bound)
+    bound = choose(least < 1.0, (voltage - pack * burst) * burst, UNBOUNDED_POWER)
+    return Electrics(voltage, winding, behind, pack, whole, bound, reactance_per_volt(car))
 
 
 def back_emf(car: Car, speed: Floats, gear: Floats) -> Floats:
@@ -94,8 +139,63 @@ def no_load_current(car: Car, emf: Floats) -> Floats:
 
 
 def full_throttle_current(state: Electrics, emf: Floats) -> Floats:
-    """I_v = max((U - E)/R, 0) [A]: the controller freewheels, no current flows backwards."""
-    return greater((state.voltage - emf) / state.whole, 0.0)
+    """I_v [A], 0 from E = U on: the controller freewheels, no current flows backwards.
+
+    (U - E)/R where there is no inductance. With it, and S = R_m + R_c + X, the positive root of
+    (S² + R_p (R_m + R_c)) I² + (2 E S + R_p E - U S) I + E² - U E = 0, so written that nothing
+    cancels.
+    """
+    voltage, pack, behind = state.voltage, state.pack, state.behind_pack
+    if is_zero(state.reactance):
+        return greater((voltage - emf) / state.whole, 0.0)
+    in_line = behind + state.reactance * emf
+    square = in_line * in_line + pack * behind
+    line = (2.0 * emf - voltage) * in_line + pack * emf
+    rest = emf * greater(voltage - emf, 0.0)
+    root = square_root(line * line + 4.0 * square * rest)
+    if isinstance(root, ndarray):
+        return cast(
+            FloatArray,
+            np.where(
+                line < 0.0,
+                (root - line) / (2.0 * square),
+                2.0 * rest / greater(root + line, _LEAST_VOLTAGE),
+            ),
+        )
+    return (root - line) / (2.0 * square) if line < 0.0 else 2.0 * rest / (root + line)
+
+
+def full_throttle_pack_current(state: Electrics, emf: Floats, current: Floats) -> Floats:
+    """I_p at full throttle [A]: I without inductance, else I (E + R_w I)/(E + (R_w + X) I).
+
+    R_w is R_m + R_c. `current` is the motor's, I.
+    """
+    if is_zero(state.reactance):
+        return current
+    taken = emf + state.behind_pack * current
+    return current * taken / greater(taken + state.reactance * emf * current, _LEAST_VOLTAGE)
+
+
+def full_throttle_emfs(state: Electrics, current: Floats) -> tuple[Floats, Floats]:
+    """Back-EMFs at which full throttle gives a current [V], the larger first; below 0 for none.
+
+    One of them is ever met but where the pack is weak: there X relieves the pack, and from rest I_v
+    may rise before it falls. Without inductance the only one is U - R I.
+    """
+    if is_zero(state.reactance):
+        return state.voltage - state.whole * current, -1.0
+    voltage, behind = state.voltage, state.behind_pack
+    # a quadratic in E (1 + I X/E), as X/E is constant
+    stretch = 1.0 + state.reactance * current
+    line = (2.0 * behind + state.pack / stretch) * current - voltage
+    rest = behind * current * (state.whole * current - voltage)
+    inside = line * line - 4.0 * rest
+    far = greater(line, -line) + square_root(inside)
+    near = 2.0 * rest / far
+    met = inside >= 0.0
+    larger = choose(met, choose(line < 0.0, 0.5 * far, -near), -1.0)
+    smaller = choose(met, choose(line < 0.0, near, -far), -1.0)
+    return larger / stretch, smaller / stretch
 
 
 def pack_bound_current(state: Electrics, emf: Floats) -> Floats:
@@ -135,7 +235,8 @@ def pack_current(state: Electrics, emf: Floats, current: Floats) -> Floats:
     """Pack current below full throttle [A].
 
     The smaller root of U I_p - R_p I_p² = E I + (R_m + R_c) I²: the controller steps the pack's
-    voltage down. At full throttle the switch stays closed and I_p = I, which the caller knows.
+    voltage down. At full throttle, which the caller knows, it is
+    :func:`full_throttle_pack_current`; that is the same but where the pack is weak.
     """
     power = (emf + state.behind_pack * current) * current
     voltage = state.voltage

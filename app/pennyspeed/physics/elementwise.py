@@ -1,4 +1,4 @@
-"""Smaller, larger, either, root: for plain floats and arrays alike.
+"""Smaller, larger, either, root, power of e: for plain floats and arrays alike.
 
 A plain float stays one (numpy's functions would make it a slow numpy scalar), an array stays an
 array of its own precision.
@@ -41,6 +41,11 @@ def square_root(value: Floats) -> Floats:
     if isinstance(value, ndarray):
         return cast(FloatArray, np.sqrt(np.maximum(value, 0.0)))
     return math.sqrt(value) if value > 0.0 else 0.0
+
+
+def exponential(value: Floats) -> Floats:
+    """e to the power of each."""
+    return cast(FloatArray, np.exp(value)) if isinstance(value, ndarray) else math.exp(value)
 
 
 def is_zero(figure: Floats) -> bool:

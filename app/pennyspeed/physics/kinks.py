@@ -16,11 +16,21 @@ What is left, electrics meeting grip or driver, is searched for in
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from pennyspeed.physics.car import Car
-from pennyspeed.physics.electrics import UNBOUNDED_POWER, Electrics
+from pennyspeed.physics.electrics import (
+    UNBOUNDED_POWER,
+    Electrics,
+    full_throttle_current,
+    full_throttle_emfs,
+    full_throttle_pack_current,
+)
+from pennyspeed.physics.elementwise import is_zero
 from pennyspeed.physics.road import lift_road_force, resistances, tyre_road_force, weight_on_road
+from pennyspeed.physics.roots import bracketed_zero
 
+_SEARCHED = 1.0e-12
 _OPEN_END = 50.0
 """How far the last, open stretch of road speeds is sampled [m/s]; only its slope matters."""
 
@@ -66,20 +76,31 @@ def speeds_of_emf(car: Car, emf: float) -> list[float]:
 def emf_kinks(car: Car, state: Electrics) -> list[float]:
     """Values of the back-EMF at which the electric limits change [V]; some may be out of reach.
 
-    In this order: freewheeling (I_v = 0); voltage, current and pack alone at the no-load current,
-    where the gears' loss changes sides; voltage ↔ current; voltage ↔ pack (twice with a weak pack,
-    R_p > R_m + R_c); current ↔ pack.
+    Freewheeling (I_v = 0); voltage, current and pack alone at the no-load current, where the gears'
+    loss changes sides; voltage ↔ current; voltage ↔ pack (twice with a weak pack, R_p > R_m + R_c);
+    current ↔ pack.
     """
+    if not is_zero(state.reactance):
+        return _emf_kinks_with_reactance(car, state)
     # plain floats by contract of the single car
     full, whole, pack = float(state.voltage), float(state.whole), float(state.pack)
-    behind, bound = float(state.behind_pack), float(state.bound_power)
     limit, burst = float(car.current_limit), float(car.pack_current_limit)
-    still = float(car.no_load_current * (1.0 - car.loss_speed_share))
-    rise = float(car.no_load_current * car.loss_speed_share / car.no_load_voltage)
+    still, rise = _no_load_line(car)
 
     found = [full, (full - still * whole) / (1.0 + rise * whole), full - whole * limit]
-    if rise > 0.0:
-        found.append((limit - still) / rise)
+    found += _kinks_below_full_throttle(car, state)
+    if state.bound_power < UNBOUNDED_POWER:
+        found.append(full - whole * burst)
+        if pack > 0.0:
+            found.append(full - whole * (full / pack - burst))
+    return found
+
+
+def _kinks_below_full_throttle(car: Car, state: Electrics) -> list[float]:
+    """Current and pack at the no-load current, and current ↔ pack [V]."""
+    behind, bound, limit = state.behind_pack, state.bound_power, car.current_limit
+    still, rise = _no_load_line(car)
+    found = [float(limit - still) / rise] if rise > 0.0 else []
     if bound < UNBOUNDED_POWER:
         # (R_m+R_c) I_0² + E I_0 = P with I_0 = still + rise E
         square = behind * rise * rise + rise
@@ -87,13 +108,42 @@ def emf_kinks(car: Car, state: Electrics) -> list[float]:
         rest = behind * still * still - bound
         if line > 0.0 or square > 0.0:
             root = math.sqrt(max(line * line - 4.0 * square * rest, 0.0))
-            found.append(-2.0 * rest / (line + root))
-        found.append(full - whole * burst)
-        if pack > 0.0:
-            found.append(full - whole * (full / pack - burst))
+            found.append(float(-2.0 * rest / (line + root)))
         if limit > 0.0:
-            found.append(bound / limit - behind * limit)
+            found.append(float(bound / limit - behind * limit))
     return found
+
+
+def _no_load_line(car: Car) -> tuple[float, float]:
+    """I_0 at rest [A], and its rise with the back-EMF [A/V]."""
+    still = float(car.no_load_current * (1.0 - car.loss_speed_share))
+    return still, float(car.no_load_current * car.loss_speed_share / car.no_load_voltage)
+
+
+def _emf_kinks_with_reactance(car: Car, state: Electrics) -> list[float]:
+    """The same where the winding has inductance: what has no closed form there is searched for."""
+    full, bound = float(state.voltage), float(state.bound_power)
+    still, rise = _no_load_line(car)
+    found = [full, *map(float, full_throttle_emfs(state, car.current_limit))]
+
+    def full_throttle(emf: float) -> tuple[float, float]:
+        motor = full_throttle_current(state, emf)
+        return float(motor), float(full_throttle_pack_current(state, emf, motor))
+
+    def fall_to(current: Callable[[float], float]) -> None:
+        at_rest = current(0.0)
+        if at_rest > 0.0:
+            found.append(bracketed_zero(current, 0.0, full, at_rest, current(full), _SEARCHED))
+
+    fall_to(lambda emf: full_throttle(emf)[0] - still - rise * emf)
+    if bound < UNBOUNDED_POWER:
+        burst = float(car.pack_current_limit)
+        fall_to(lambda emf: full_throttle(emf)[1] - burst)
+        if state.pack > 0.0:
+            # the larger root of the same power
+            other = full / float(state.pack) - burst
+            fall_to(lambda emf: full_throttle(emf)[1] - other)
+    return found + _kinks_below_full_throttle(car, state)
 
 
 def electric_kinks(car: Car, state: Electrics) -> list[float]:

@@ -18,10 +18,16 @@ import numpy as np
 
 from pennyspeed.physics.books import power_books
 from pennyspeed.physics.braking import Braking
-from pennyspeed.physics.car import VOLTAGE, Car, FloatArray
+from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, Floats
 from pennyspeed.physics.currents import Currents, currents_at
-from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
-from pennyspeed.physics.forces import forces_at, limit_codes
+from pennyspeed.physics.electrics import (
+    Electrics,
+    electrics,
+    full_throttle_pack_current,
+    motor_current,
+    pack_current,
+)
+from pennyspeed.physics.forces import Forces, forces_at, limit_codes
 from pennyspeed.physics.kinks import road_kinks
 from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
 from pennyspeed.physics.road import front_axle_load, weight_on_road
@@ -135,9 +141,15 @@ def _books_at_one(car: Car, state: Electrics, speed: float) -> PowerBooks:
     at = forces_at(car, state, speed)
     force = min(at.electric, at.grip, at.driver)
     current = motor_current(car, force, at.no_load, at.gear)
-    full = limit_codes(car, state, at) == VOLTAGE
-    drawn = current if full else pack_current(state, at.emf, current)
+    drawn = _drawn(state, at, current, int(limit_codes(car, state, at)))
     return power_books(car, state, speed, at, force, current, drawn)
+
+
+def _drawn(state: Electrics, at: Forces, current: Floats, limit: int) -> Floats:
+    """Pack current [A] at the motor's, under the limit that wins."""
+    if limit == VOLTAGE:
+        return full_throttle_pack_current(state, at.emf, current)
+    return pack_current(state, at.emf, current)
 
 
 def _at_top(car: Car, state: Electrics, speed: float) -> AtTop:
@@ -145,7 +157,7 @@ def _at_top(car: Car, state: Electrics, speed: float) -> AtTop:
     code = int(limit_codes(car, state, at))
     force = min(at.electric, at.grip, at.driver)
     current = motor_current(car, force, at.no_load, at.gear)
-    drawn = current if code == VOLTAGE else pack_current(state, at.emf, current)
+    drawn = _drawn(state, at, current, code)
     weight = weight_on_road(car)
     load = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
     return AtTop(
