@@ -11,7 +11,7 @@ from as_given import as_given
 from builds import a_build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.estimates.work_out import work_out
-from pennyspeed.domain.kinds import MOTOR
+from pennyspeed.domain.kinds import BODY, MOTOR, PINION
 from pennyspeed.domain.measures import METRIC
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.parts.provenance import Provenance
@@ -219,6 +219,34 @@ def test_a_blank_cell_has_a_given_figure_worked_out_and_the_look_says_so(
     workshop.import_file(path)
     (tin,) = (part for part in workshop.catalogue.parts("motor") if part.name == "tin")
     assert tin.provenance_of("resistance_mohm") is WORKED_OUT
+
+
+def test_a_row_is_refused_where_nothing_sensible_follows(workshop: Workshop, tmp_path: Path):
+    path = tmp_path / "motor.csv"
+    path.write_text(TABLE + "slow,0.1,36,50,\ntin,3900,36,50,\n")
+    slow, tin = workshop.tables.preview(path).rows
+    assert (slow.verdict, tin.verdict) == (Verdict.REFUSED, Verdict.NEW)
+    (refusal,) = slow.refusals
+    assert str(refusal) == (
+        "resistance_mohm: nothing was given, expected a number from 0.001 to 1,000,000 mΩ."
+    )
+    assert (slow.name, slow.value) == ("slow", None)
+
+
+def test_a_choice_is_read_however_it_is_spelled(workshop: Workshop, tmp_path: Path):
+    header = "name,shape,width_mm,height_mm\n"
+    found = taken(workshop, tmp_path / "body.csv", header + "tin,TOURING or gt,190,120\n")
+    assert found["tin"].figures["shape"] == "touring or GT"
+    assert found["tin"].figures["drag_coefficient"] == pytest.approx(0.38)
+    (tmp_path / "body.csv").write_text(header + "tin,saloon,190,120\n")
+    with pytest.raises(BadInput, match="expected one of streamliner, low coupe, touring or GT"):
+        workshop.import_file(tmp_path / "body.csv")
+
+
+def test_a_form_says_what_a_choice_counts_as_while_nothing_is_chosen():
+    field = form_field("material", PINION, None, "EUR", METRIC)
+    assert field.choices[0] == ("steel unless given", "")
+    assert form_field("shape", BODY, None, "EUR", METRIC).choices[0] == ("not known", "")
 
 
 def test_the_demo_keeps_its_gaps(workshop: Workshop):

@@ -14,6 +14,7 @@ from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import METRIC
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.parts.provenance import Provenance
+from pennyspeed.services.estimates.missing import words_of
 from pennyspeed.services.prediction.forecast import forecast
 from pennyspeed.services.workshop import Workshop
 
@@ -65,6 +66,10 @@ def test_the_notice_counts_what_can_be_worked_out_and_says_what_it_does(
         GAPS, WORKED_OUT
     )
     assert workshop.catalogue.missing_figures().sentence == ""
+    assert words_of(changes) == (
+        "worked out 3 figures of Greenhouse 3100",
+        "took 3 figures of Greenhouse 3100 back",
+    )
     workshop.catalogue.turn_back(changes)
     assert workshop.builds.get(build.id or 0).parts == build.parts
 

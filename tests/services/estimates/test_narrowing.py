@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from builds import a_build
@@ -9,8 +11,8 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import MPH
-from pennyspeed.services.estimates.narrowing import Narrowing, narrowings
-from pennyspeed.services.prediction.forecast import band
+from pennyspeed.services.estimates.narrowing import Narrowing, narrowings, widenings
+from pennyspeed.services.prediction.forecast import band, forecast
 
 
 def unsure() -> Build:
@@ -70,6 +72,22 @@ def test_it_can_be_asked_about_the_figures_with_the_largest_shares():
     assert narrowings(unsure(), (("motor", "max_rpm"),)) == ()
 
 
+def test_a_figure_widens_the_speed_by_what_its_own_likely_range_does():
+    build = unsure()
+    motor, wide = build.parts["motor"], widenings(build)
+    # 15 % for an estimate; 1.2816 is the standard normal quantile of 0.9
+    ends = []
+    for sign in (-1, 1):
+        kv = 3100.0 * math.exp(sign * 1.2816 * 0.15)
+        found = forecast(build.with_part(motor.with_figure("kv_rpm_per_v", kv))).prediction
+        assert found is not None
+        ends.append(found.road_speed * 3.6)
+    assert wide["motor", "kv_rpm_per_v"] == pytest.approx(0.5 * (ends[1] - ends[0]), rel=0.03)
+    assert max(wide, key=wide.__getitem__) == ("motor", "kv_rpm_per_v")
+    assert 0 <= wide["motor", "mass_g"] < 0.2
+
+
 def test_a_car_that_is_not_whole_has_nothing_to_narrow():
     build = a_build()
-    assert narrowings(build.without_part("pack")) == ()
+    bare = build.without_part("pack")
+    assert (narrowings(bare), widenings(bare)) == ((), {})

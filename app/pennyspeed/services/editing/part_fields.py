@@ -74,7 +74,7 @@ def form_field(
         field_help(kind.key, field),
         shown_value(field, value, measures),
         hint,
-        words if field.required or not words else (("not known", ""), *words),
+        words if field.required or not words else ((hint, ""), *words),
         () if field.draw is Draw.EXACT else _SOURCES,
         known.value,
     )

@@ -12,6 +12,7 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.estimates.peers import Estimators
+from pennyspeed.storage.changes import PartChange
 
 LEAST_KMH = 0.05
 """A speed that changes by less stays as it is."""
@@ -64,6 +65,22 @@ class MissingFigures:
         return f"{self.figures:,} figures are missing or count as 0; work them out."
 
 
+def words_of(changes: Sequence[PartChange]) -> tuple[str, str]:
+    """Return what working out did, and what taking it back does, as steps are told."""
+    figures = sum(_moved(one.before.part, one.after.part) for one in changes)
+    what = "1 figure" if figures == 1 else f"{figures:,} figures"
+    names = [one.after.part.name for one in changes if one.after.part is not None]
+    where = names[0] if len(names) == 1 else f"{len(names):,} parts"
+    return f"worked out {what} of {where}", f"took {what} of {where} back"
+
+
+def _moved(before: Part | None, after: Part | None) -> int:
+    """Return how many figures are other ones."""
+    if before is None or after is None or after is before:
+        return 0
+    return len(after.figures.items() - before.figures.items())
+
+
 def worked_out(parts: Sequence[Part], estimators: Estimators, anew: bool = False) -> list[Part]:
     """Return parts of any kind with all that can be worked out in them, in their order."""
     found = list(parts)
@@ -83,10 +100,7 @@ def missing_figures(
     With `anew` figures that were worked out before count where they would move.
     """
     filled = worked_out(parts, estimators, anew)
-    added = [
-        len(after.figures.items() - before.figures.items()) if after is not before else 0
-        for before, after in zip(parts, filled, strict=True)
-    ]
+    added = [_moved(before, after) for before, after in zip(parts, filled, strict=True)]
     by_id = {after.id: after for after, count in zip(filled, added, strict=True) if count}
     changes = [_change(build, by_id) for build in builds]
     return MissingFigures(

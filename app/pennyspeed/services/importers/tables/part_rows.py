@@ -227,10 +227,12 @@ def _text(cells: Cells, target: str, old: str) -> str:
 
 
 def _with_unit(cell: str, declared: Field, unit: str) -> str:
-    if declared.shape is Shape.CHOICE:
-        return cell.casefold()
     bare = cell[-1:].isdigit() or cell[-1:] in (".", ",")
-    return f"{cell} {unit}" if unit and bare and declared.shape is not Shape.TEXT else cell
+    return (
+        f"{cell} {unit}"
+        if unit and bare and declared.shape not in (Shape.TEXT, Shape.CHOICE)
+        else cell
+    )
 
 
 def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
