@@ -28,6 +28,7 @@ from pennyspeed.cli_base import (
     measures_of,
     say,
 )
+from pennyspeed.cli_estimates import work_out
 from pennyspeed.cli_files import dates, export, import_files, write_table
 from pennyspeed.domain.errors import UnwritableFile, UserError
 
@@ -195,7 +196,7 @@ def sheet(
     return DONE
 
 
-for _more in (import_files, write_table, export, dates):
+for _more in (import_files, write_table, export, dates, work_out):
     commands.add_command(_more)
 
 

@@ -21,6 +21,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from odf import opendocument, table, teletype
 
+from as_given import as_given
 from builds import a_build
 from pennyspeed.domain.errors import BadInput, UnwritableFile
 from pennyspeed.domain.kinds import KINDS, SPUR
@@ -192,9 +193,10 @@ def test_the_whole_catalogue_comes_back_as_the_same(
                 (found,) = (
                     one for one in other.catalogue.parts(kind.key) if one.name == part.name.strip()
                 )
-                assert figures(found) == pytest.approx(figures(part))
-                assert (found.price, found.provenance) == (part.price, part.provenance)
-                assert found.spread == part.spread
+                assert figures(as_given(found)) == pytest.approx(figures(as_given(part)))
+                assert found.price == part.price
+                assert as_given(found).provenance == as_given(part).provenance
+                assert as_given(found).spread == as_given(part).spread
 
 
 def figures(part: Part) -> dict[str, Any]:

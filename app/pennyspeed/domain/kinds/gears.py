@@ -32,6 +32,19 @@ _MODULE = Field(
     on_shelf=2,
 )
 
+
+def _material(default: str) -> Field:
+    return Field(
+        "material",
+        "material",
+        "material",
+        "What it is made of; its mass is worked out from it.",
+        shape=Shape.CHOICE,
+        default=default,
+        choices=("steel", "aluminium", "plastic"),
+    )
+
+
 PINION = Kind(
     "pinion",
     "pinion",
@@ -51,6 +64,7 @@ PINION = Kind(
             on_shelf=3,
         ),
         mass_field("Of the pinion.", on_shelf=4),
+        _material("steel"),
     ),
     needed=True,
 )
@@ -63,6 +77,7 @@ SPUR = Kind(
         _teeth("Of the gear that the pinion turns; fewer teeth, more speed."),
         _MODULE,
         mass_field("Of the spur.", on_shelf=3),
+        _material("plastic"),
     ),
     needed=True,
 )

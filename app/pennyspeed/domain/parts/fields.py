@@ -157,7 +157,10 @@ class Field:
         text = text.strip()
         if not text:
             return self.checked(None, place)
-        if self.shape in (Shape.TEXT, Shape.CHOICE):
+        if self.shape is Shape.CHOICE:
+            spelled = {choice.casefold(): choice for choice in self.choices}
+            return self.checked(spelled.get(text.casefold(), text), place)
+        if self.shape is Shape.TEXT:
             return self.checked(text, place)
         if self.shape is Shape.SIZE:
             sides = re.split(r"\s*[x×*;]\s*", text)

@@ -16,6 +16,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.estimates.rules import expected_words, lacking
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Field, Shape, Value, parsed_number
@@ -120,6 +121,9 @@ class PartReader:
         figures, sources, spreads = dict(part.figures), dict(part.provenance), dict(part.spread)
         errors: list[BadInput] = []
         plan = self._plan(kind)
+        blank: dict[str, str] = {}
+        # what was worked out, and still nobody says
+        kept = {key for key, source in sources.items() if source is Provenance.WORKED_OUT}
         for i, column in plan.strays:
             if row[i]:
                 expected = f"nothing, since a {kind.label} has no such figure"
@@ -127,17 +131,23 @@ class PartReader:
         for i, column, declared, values in plan.figures:
             cell, key = row[i], declared.key
             was = figures.pop(key, None)
+            if not cell.strip() and declared.required:
+                blank[key] = column.place
             try:
                 # Long lists repeat themselves: diameters, cells, ratings.
                 if cell not in values:
-                    values[cell] = declared.read(
-                        _with_unit(cell, declared, column.unit), column.place
+                    values[cell] = (
+                        declared.read(_with_unit(cell, declared, column.unit), column.place)
+                        if cell.strip()
+                        else None
                     )
             except BadInput as error:
                 errors.append(error)
                 continue
             value = values[cell]
-            if was is not None and value is not None and is_same(was, value):
+            if value is not None:
+                kept.discard(key)
+            if was is not None and (key in kept or (value is not None and is_same(was, value))):
                 figures[key] = was
                 continue
             sources.pop(key, None)
@@ -145,11 +155,12 @@ class PartReader:
             if value is not None:
                 figures[key] = value
         if not errors:
-            errors += [
-                BadInput(f"column {declared.key}", None, declared.expected)
-                for declared in plan.required
-                if declared.key not in figures
-            ]
+            blank = {declared.key: f"column {declared.key}" for declared in plan.required} | blank
+        errors += [
+            BadInput(place, None, expected_words(kind.key, figures, key))
+            for key, place in blank.items()
+            if key not in figures and lacking(kind.key, figures, key)
+        ]
         price = part.price
         try:
             price = price_of(cells, old, self._today) or price
@@ -169,6 +180,8 @@ class PartReader:
             errors.append(error)
         if errors:
             raise Refused(errors, name)
+        sources |= dict.fromkeys(kept, Provenance.WORKED_OUT)
+        spreads |= {key: part.spread[key] for key in kept if key in part.spread}
         return replace(
             part,
             figures=figures,
@@ -209,10 +222,12 @@ def _text(cells: Cells, target: str, old: str) -> str:
 
 
 def _with_unit(cell: str, declared: Field, unit: str) -> str:
-    if declared.shape is Shape.CHOICE:
-        return cell.casefold()
     bare = cell[-1:].isdigit() or cell[-1:] in (".", ",")
-    return f"{cell} {unit}" if unit and bare and declared.shape is not Shape.TEXT else cell
+    return (
+        f"{cell} {unit}"
+        if unit and bare and declared.shape not in (Shape.TEXT, Shape.CHOICE)
+        else cell
+    )
 
 
 def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
