@@ -65,7 +65,9 @@ class Claim:
     is_last_resort: bool = False
 
 
-def claims_of(kind_key: str, text: str, said: Sequence[Said], phrases: Sequence[Phrase]) -> list[Claim]:
+def claims_of(
+    kind_key: str, text: str, said: Sequence[Said], phrases: Sequence[Phrase]
+) -> list[Claim]:
     """Return what a text says about a part of that kind, several claims for one field included."""
     found: list[Claim] = []
     for one in said:
@@ -82,6 +84,8 @@ def _is_strange(one: Said, kind_key: str) -> bool:
     """Tell whether a quantity is of something else than the part."""
     quantity = one.quantity
     if quantity.is_struck or quantity.is_doubted or "not" in one.before:
+        return True
+    if "sold" in one.phrase.means:
         return True
     if "suits" in one.before or quantity.unit in one.phrase.others:
         return True
@@ -102,7 +106,8 @@ def _unit_of(one: Said) -> str:
 def _claims(kind_key: str, text: str, one: Said) -> Iterator[Claim]:
     quantity, unit = one.quantity, _unit_of(one)
     if unit == "v" and kind_key == "motor":
-        if "no load" in one.phrase.means and "at" in one.before:
+        has_current = any(other.unit == "a" for other in one.phrase.quantities)
+        if has_current and "no load" in one.phrase.means and "at" in one.before:
             yield from _by_rule(_NO_LOAD_VOLTS, quantity.numbers[0], unit, quantity)
         return
     if unit in ("s", "sp", "cells", "v"):
@@ -119,7 +124,11 @@ def _claims(kind_key: str, text: str, one: Said) -> Iterator[Claim]:
                 yield from _by_rule(rule, number, unit, quantity)
         return
     is_open = one.is_listed and not quantity.unit
-    if is_open or quantity.shape in ("range", "choice") or (unit == "c" and text[max(quantity.start - 1, 0)] == "°"):
+    if (
+        is_open
+        or quantity.shape in ("range", "choice")
+        or (unit == "c" and text[max(quantity.start - 1, 0)] == "°")
+    ):
         return
     for rule in RULES[kind_key]:
         fits = not rule.needs or bool(rule.needs & one.means)
@@ -169,7 +178,8 @@ def _value(number: str, unit: str, low: float, high: float) -> float | None:
         if unit == "pitch":
             value = INCH * 1e3 / one if one >= 10 and one == int(one) else 0.0
         else:
-            value = one * _FACTORS.get(unit, 1.0)
+            # ten digits: 2.1" are 53.34 mm, not 53.339999999999996
+            value = float(f"{one * _FACTORS.get(unit, 1.0):.10g}")
         if low <= value <= high:
             values.append(value)
     return values[0] if len(values) == 1 else None
@@ -178,7 +188,11 @@ def _value(number: str, unit: str, low: float, high: float) -> float | None:
 def _cells(kind_key: str, text: str, one: Said, unit: str) -> Iterator[Claim]:
     field = CELLS.get(kind_key)
     quantity = one.quantity
-    if field is None or (unit == "v" and "at" in one.before) or (kind_key == "pack" and quantity.shape != "one"):
+    if (
+        field is None
+        or (unit == "v" and "at" in one.before)
+        or (kind_key == "pack" and quantity.shape != "one")
+    ):
         return
     is_written = text[quantity.start : quantity.end].rstrip().endswith("s")
     if unit == "s" and is_written and text[max(quantity.start - 1, 0)] in "(/":
@@ -245,7 +259,11 @@ def _words(kind_key: str, text: str, phrases: Iterable[Phrase]) -> Iterator[Clai
             continue
         for i, word in enumerate(phrase.words):
             if kind_key == "chassis":
-                two = f"{word.text} {phrase.words[i + 1].text}" if word is not phrase.words[-1] else ""
+                two = (
+                    f"{word.text} {phrase.words[i + 1].text}"
+                    if word is not phrase.words[-1]
+                    else ""
+                )
                 drive = DRIVE_OF.get(two) or DRIVE_OF.get(word.text)
                 if drive is not None:
                     yield Claim("driven", drive, word.start, word.end)

@@ -11,6 +11,8 @@ from pennyspeed.services.listings.words import ACCESSORIES, ENDINGS, KIND_OF_THI
 
 _NAMED, _FIRST = 5, 3
 """Weight of a kind's own word, and of being the first thing that is named."""
+_LEADS = 5
+"""Of beginning a sentence, behind another thing: a second part is offered."""
 _ENOUGH, _APART = 4, 3
 """What the strongest kind needs, and by how much it leads the next that has enough."""
 
@@ -49,10 +51,11 @@ def kinds_told(phrases: Sequence[Phrase], said: Sequence[Said]) -> tuple[str, ..
     ('pinion', 'spur')
     """
     weights: dict[str, int] = defaultdict(int)
-    things = _things(phrases)
+    things, leading = _things(phrases)
     for place, thing in enumerate(dict.fromkeys(things)):
         for kind in _BOTH_GEARS if thing == "gear" else (thing,):
-            weights[kind] += (3 if thing == "gear" else _NAMED) + (_FIRST if place == 0 else 0)
+            weights[kind] += 3 if thing == "gear" else _NAMED
+            weights[kind] += _FIRST if place == 0 else _LEADS if thing in leading else 0
     units = {
         one.quantity.unit or UNIT_OF_LABEL.get(one.label, "")
         for one in said
@@ -77,10 +80,15 @@ def _strongest(weights: dict[str, int]) -> tuple[str, ...]:
     return tuple(sorted(one for one in near if one != "none")) if "none" not in near else ()
 
 
-def _things(phrases: Sequence[Phrase]) -> list[str]:
-    """Return what things a text names as its own, in order."""
+def _things(phrases: Sequence[Phrase]) -> tuple[list[str], set[str]]:
+    """Return what things a text names as its own, in order, and those that begin a sentence."""
     found: list[str] = []
+    leading: set[str] = set()
+    sentence = -1
     for phrase in phrases:
+        begins, sentence = phrase.sentence != sentence, phrase.sentence
+        if phrase.means & {"not", "sold"}:
+            continue
         for i, word in enumerate(phrase.words):
             if word.means & {"for", "suits", "without", "old price"}:
                 break
@@ -97,7 +105,9 @@ def _things(phrases: Sequence[Phrase]) -> list[str]:
             if thing == "pack" and _is_chemistry(phrase, i):
                 continue
             found.append(thing)
-    return found
+            if begins and i == 0 and phrase.quantities:
+                leading.add(thing)
+    return found, leading
 
 
 def _follows_thing(phrase: Phrase, i: int) -> bool:

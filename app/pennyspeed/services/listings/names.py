@@ -19,9 +19,9 @@ _MOST_TOKENS = 4
 
 _CODE = re.compile(r"[A-Z]{1,4}-?[0-9]{1,3}[A-Z]?")
 _CODE_BEHIND = re.compile(r"\s{0,2}[:=]?\s{0,2}(?:type |typ )?([A-Z]{1,4}-?[0-9]{1,3}[A-Z]?)\b")
-_NO_CONNECTOR = frozenset(
+_NO_CONNECTOR = (
     "gold golden male female power original new with mit no without same of the and und or usb "
-    "balance balancer fitted your our his battery goldene".split()
+    "balance balancer fitted your our his battery goldene"
 )
 
 
@@ -95,10 +95,11 @@ def connector_beside(text: str, phrase: Phrase, word: Word) -> tuple[int, int] |
     if not tokens:
         return None
     token = tokens[-1]
-    if _CODE.fullmatch(token[0]):
-        return token.span()
+    code = token[0].rstrip("-")
+    if _CODE.fullmatch(code):
+        return token.start(), token.start() + len(code)
     said = token[0].casefold()
     is_word = bool(before) and token[0].isalpha() and tokens[-1].end() >= word.start - 1
-    if is_word and not _is_known(said) and said not in _NO_CONNECTOR:
+    if is_word and not _is_known(said) and said not in _NO_CONNECTOR.split():
         return token.start(), word.end
     return None

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from pennyspeed.services.listings.quantities import Quantity
-from pennyspeed.services.listings.words import ENDINGS, MEANINGS
+from pennyspeed.services.listings.words import ENDINGS, LABELS, MEANINGS
 
 _WORD = re.compile(r"\bi0\b|[^\W\d_]+(?:[-&][^\W\d_]+)*|@|ø|p&p", re.IGNORECASE)
 _LABEL = re.compile(
@@ -19,7 +19,7 @@ _LABEL = re.compile(
 _LISTED = re.compile(r" ?[,/|] ?")
 _BREAK = re.compile(r"[\n;()|•·,/!?]|(?<=\s)-(?=\s)|\.(?=\s|$)")
 _STRONG = frozenset("\n;.!?|•")
-_SHORT = frozenset("cont max min ca zzgl incl inkl no nr art dia approx mod spec excl wt".split())
+_SHORT = "cont max min ca zzgl incl inkl no nr art dia approx mod spec excl wt"
 
 STICKY = frozenset(("package", "bec", "fan", "charger", "nimh"))
 """Meanings that hold for the phrases after them too, up to the end of the sentence or line."""
@@ -128,7 +128,7 @@ def phrases_of(text: str, words: Iterable[Word], found: Sequence[Quantity]) -> l
 def _ends_short(text: str, at: int) -> bool:
     """Tell whether a full stop ends an abbreviation."""
     word = re.search(r"[^\W\d_]{1,8}\Z", text[max(at - 8, 0) : at])
-    return word is not None and word[0].casefold() in _SHORT
+    return word is not None and word[0].casefold() in _SHORT.split()
 
 
 def _carry(phrases: Sequence[Phrase]) -> None:
@@ -148,7 +148,7 @@ def said_of(text: str, phrases: Sequence[Phrase]) -> list[Said]:
     """Return every quantity with what is said of it."""
     found: list[Said] = []
     for i, phrase in enumerate(phrases):
-        heading = _heading(phrases, i)
+        heading = _heading(text, phrases, i)
         for place, one in enumerate(phrase.quantities):
             match = _LABEL.search(text, max(one.start - 30, 0), one.start)
             label = "" if match is None else match[1].casefold()
@@ -180,7 +180,9 @@ def _said(
     if len(own) == 1:
         means = before | after
     else:
-        is_label_first = any(word.means for word in phrase.words if word.start < own[0].start)
+        is_label_first = any(
+            word.means & LABELS for word in phrase.words if word.start < own[0].start
+        )
         means = before if is_label_first else after
     if place == 0 and not before:
         means |= heading
@@ -197,21 +199,18 @@ def _remark(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
     return frozenset(after.means) if is_remark and is_close else frozenset()
 
 
-def _heading(phrases: Sequence[Phrase], i: int) -> frozenset[str]:
+def _heading(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
     """Return what a label says that stands alone before a phrase: in a line or in brackets."""
     phrase = phrases[i]
     if i == 0 or not phrase.quantities:
         return frozenset()
     found: set[str] = set()
     for earlier in reversed(phrases[max(i - 3, 0) : i]):
+        if text[earlier.start - 1 : earlier.start] == "(":
+            continue  # a remark, as "(LxWxH)"
         same_line = earlier.sentence >= phrase.sentence - 1
-        known = bool(earlier.words) and all(word.means for word in earlier.words)
-        if earlier.quantities or not same_line or len(earlier.words) > 3:
-            break
-        if earlier.words and not known:
-            # "(LxWxH)" between a label and its figures
-            if earlier.sentence == phrase.sentence:
-                continue
+        known = all(word.means for word in earlier.words)
+        if earlier.quantities or not same_line or len(earlier.words) > 3 or not known:
             break
         found |= earlier.means
         if found:

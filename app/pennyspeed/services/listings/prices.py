@@ -48,7 +48,9 @@ def _claim(text: str, one: Said, currency: str) -> Claim | None:
     if not quantity.money or quantity.shape != "one" or quantity.is_struck or quantity.is_doubted:
         return None
     near = one.before or (one.means if not one.after else frozenset())
-    if near & {"old price", "from", "many", "package", "not", "charger"}:
+    if near & {"old price", "from", "many", "package", "not", "charger", "extra", "wanted"}:
+        return None
+    if "sold" in one.phrase.means or "wanted" in one.phrase.means:
         return None
     if "postage" in near or _POSTAGE.match(text, quantity.end):
         return None

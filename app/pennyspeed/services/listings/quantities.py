@@ -161,9 +161,7 @@ def _quantity(text: str, match: re.Match[str], after: int) -> Quantity | None:
     at = end if behind is None else behind.end()
     named = _UNIT.match(text, at)
     if named is not None and not unit:
-        sort_of_unit = next(
-            name for name, _ in _UNITS if named[f"u_{name}"] is not None
-        )
+        sort_of_unit = next(name for name, _ in _UNITS if named[f"u_{name}"] is not None)
         if _is_unit(named[0], at == end, sort_of_unit):
             unit, end = sort_of_unit, named.end()
             parallel = named["parallel"] or ""
@@ -224,8 +222,10 @@ _LENGTHS = frozenset(("mm", "cm", "in"))
 
 def _two_of(between: str, last: Quantity, one: Quantity) -> str:
     """Return what two quantities are together, "" where each stands for itself."""
-    if last.shape != "one" or last.money or one.money:
-        return "range" if last.money and one.money and _RANGE.fullmatch(between) else ""
+    if last.shape != "one":
+        return ""
+    if last.money or one.money:
+        return "range" if one.money and _RANGE.fullmatch(between) else ""
     if _SLASH.fullmatch(between):
         return "pair" if one.unit else ""
     if _OR.fullmatch(between):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
-from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.listings.claims import Claim, Claimed, claims_of
@@ -171,20 +171,19 @@ def read_listing(text: str, kind_key: str = "", currency: str = "") -> Reading:
 
     Raises
     ------
-    BadInput
-        For a blank text, one too long, and an unknown kind.
+    UserError
+        For a blank text, one too long or with too many numbers, and an unknown kind.
     """
     if kind_key and kind_key not in BY_KEY:
         raise BadInput("kind", kind_key, "one of " + ", ".join(BY_KEY))
     if len(text) > LONGEST:
-        told = f"a text of {len(text):,} characters"
-        raise BadInput("listing", told, f"at most {LONGEST:,}")
+        raise UserError(f"The listing has {len(text):,} characters, expected at most {LONGEST:,}.")
     if not text.strip():
         raise BadInput("listing", None, "a few lines from a shop's page or a message")
     plain = plain_text(text)
     found = quantities_of(plain)
     if len(found) > MOST_NUMBERS:
-        raise BadInput("listing", f"a text of {len(found):,} numbers", f"at most {MOST_NUMBERS}")
+        raise UserError(f"The listing has {len(found):,} numbers, expected at most {MOST_NUMBERS}.")
     phrases = phrases_of(plain, words_of(plain), found)
     said = said_of(plain, phrases)
     kinds = kinds_told(phrases, said)
@@ -206,7 +205,8 @@ def _fits(kind_key: str, claim: Claim) -> bool:
     """Tell whether the field takes what is claimed for it."""
     if claim.key in ("name", "price"):
         return True
-    if claim.key == "inductance_uh": return False
+    if claim.key == "inductance_uh":
+        return False
     field = BY_KEY[kind_key].field(claim.key)
     try:
         return field.checked(claim.value, field.label) is not None

@@ -13,13 +13,18 @@ LENGTHS = ("mm", "cm", "in")
 MASSES = ("g", "kg", "oz", "lb")
 TEETH_SIZES = ("pitch", "module")
 
+_NO_LENGTH = frozenset(
+    ("wire", "plug size", "screw", "width", "hex", "package", "shipping", "shaft length")
+)
+_NO_MASS = frozenset(("package", "shipping", "without", "each"))
+
 # What turns a quantity of these units into one of something else.
 STRANGE: dict[str, frozenset[str]] = {
     **dict.fromkeys(
         LENGTHS,
-        frozenset("wire,plug size,screw,width,hex,package,shipping,shaft length".split(",")),
+        _NO_LENGTH,
     ),
-    **dict.fromkeys(MASSES, frozenset("package,shipping,without,each".split(","))),
+    **dict.fromkeys(MASSES, _NO_MASS),
     **dict.fromkeys(TEETH_SIZES, frozenset(("screw",))),
     "a": frozenset(("bec", "fan", "charger", "charge")),
     "v": frozenset(("bec", "fan", "charger", "charge", "nimh", "cell")),
@@ -77,8 +82,8 @@ def _rule(
     key: str, units: str, low: float, high: float, needs: str = "", forbids: str = "",
     last: bool = False,
 ) -> Rule:  # fmt: skip
-    parts = (frozenset(filter(None, text.split(","))) for text in (needs, forbids))
-    return Rule(key, tuple(units.split()), low, high, *parts, is_last_resort=last)
+    needed, forbidden = (frozenset(filter(None, text.split(","))) for text in (needs, forbids))
+    return Rule(key, tuple(units.split()), low, high, needed, forbidden, last)
 
 
 _MM, _G = "mm cm in", "g kg oz lb"

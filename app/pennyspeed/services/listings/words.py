@@ -30,7 +30,8 @@ _FIGURES = {
     "drag": "cd cw cw-wert drag",
     "area": "area stirnfläche frontal",
     "motor": "motors motor motoren",
-    "connector": "connector plug plugs stecker steckverbinder anschluss steckertyp connectors buchse",
+    "connector": "connector connectors plug plugs stecker steckverbinder anschluss steckertyp "
+    "buchse",
     "charge": "charge charging laden ladestrom ladung laderate recharge",
 }
 
@@ -51,7 +52,8 @@ _STRANGERS = {
     "each": "je per pro each pair paar front fronts rear rears vorne hinten",
     "suits": "suits fits suitable compatible passend passt geeignet fitting replaces ersetzt "
     "recommended empfohlen similar ähnlich compare tested getestet requires benötigt instead "
-    "available erhältlich verfügbar variants varianten versions versionen options also auch alternativ "
+    "available erhältlich verfügbar variants varianten versions versionen options also auch "
+    "alternativ "
     "needs limits used_with runs_on empfehlung",
     "for": "for für",
     "not": "not nicht kein keine no never nor don't isn't ohne_",
@@ -59,6 +61,11 @@ _STRANGERS = {
     "nimh": "nimh nicd ni-mh ni-cd",
     "charger": "charger ladegerät lader ladegeraet netzteil",
     "time": "warranty garantie months monate years jahre",
+    "sold": "sold verkauft vergeben gone weg reserved reserviert",
+    "wanted": "wanted looking suche wtb searching gesucht",
+    "extra": "card programmkarte programmierkarte programmer adapter spare extra aufpreis "
+    "surcharge "
+    "optional insurance versicherung deposit pfand",
     "number": "no nr part-no art artikel artikelnummer order sku ean model modell tel telefon "
     "phone call bestellnummer art-nr artnr ref",
     "many": "both beide beiden pair zusammen all alle lot bundle zusammen",
@@ -98,18 +105,17 @@ THINGS = {
     "quadcopter airplane flugzeug heli helicopter hubschrauber boat boot book buch",
 }
 
-ACCESSORIES = frozenset(
+_ACCESSORIES = (
     "mount mounts holder holders puller strap straps clip clips post posts glue bag bags sack "
     "halter halterung motorhalter abzieher tool wrench adapter adaptor plate cover guard bracket "
     "heatsink kühlkörper kühler motorkühler motorhalterung akkuhalter karosseriehalter sticker "
     "stickers tray motorträger extension verlängerung alarm checker spacer bearing bearings "
-    "kugellager lager".split()
+    "kugellager lager"
 )
+ACCESSORIES = frozenset(_ACCESSORIES.split())
 """Behind the name of a thing they make another one of it."""
 
-CONNECTOR_WORDS = frozenset(
-    "connector connectors plug plugs stecker steckverbinder anschluss steckertyp buchse".split()
-)
+CONNECTOR_WORDS = frozenset(_FIGURES["connector"].split())
 
 DRIVES = {
     "rear": "rwd 2wd rear-wheel rear_wheel heckantrieb hinterradantrieb heck",
@@ -118,7 +124,7 @@ DRIVES = {
 }
 
 # Words that begin with a capital and are no name.
-_COMMON = frozenset(
+_COMMON = (
     "selling sell sale for fs ft wtb hi hello moin hallo verkaufe verkauf biete suche gebraucht "
     "neu neue neuer new used offered offer offering up my the a an der die das ein eine einen und "
     "and or oder mit with brushless brushed sensored sensorless bürstenlos sensorgesteuert "
@@ -134,8 +140,12 @@ _COMMON = frozenset(
     "one two zwei drei three i im in of von on auf by ich wir we our as like wie all combo kombi "
     "high performance power pro_ marked labelled mein meine meinen selbst one-off electric "
     "elektro modellbau rc scale maßstab und/oder front rear vorder hinter innen außen hobby "
-    "wood box please bitte gegen abholung posted shipped".split()
+    "wood box please bitte gegen abholung posted shipped"
 )
+
+
+LABELS = frozenset(_FIGURES) - {"motor", "connector"}
+"""Meanings that say which figure is meant."""
 
 
 def _meanings() -> dict[str, frozenset[str]]:
@@ -169,7 +179,7 @@ MEANINGS = _meanings()
 KIND_OF_THING = _by_word(THINGS)
 DRIVE_OF = _by_word(DRIVES)
 
-KNOWN = frozenset((*MEANINGS, *KIND_OF_THING, *ACCESSORIES, *_COMMON))
+KNOWN = frozenset((*MEANINGS, *KIND_OF_THING, *ACCESSORIES, *_COMMON.split()))
 """Words that are no part of a name."""
 
 # German puts words together; the last of them says what the whole is.
