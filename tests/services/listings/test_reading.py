@@ -21,6 +21,8 @@ from pennyspeed.services.listings.reading import LONGEST, MOST_NUMBERS
 
 WRITTEN_FIRST = ("motors", "controllers_and_packs", "gears", "others")
 
+WRITTEN_LATER = ("written_after", "written_last", "written_third")
+
 SISKIN = """Selling my Siskin 3150 sensorless motor
 62A cont., 36000rpm max
 3150KV, 4mm bullets, ran twice
@@ -31,6 +33,15 @@ def test_sixty_listings_are_read_without_a_wrong_figure() -> None:
     some = listings(*WRITTEN_FIRST)
     assert len(some) == 60
     assert sum("traps" in one or "conflicts" in one for one in some) >= 20
+    score = scored(some)
+    sys.stdout.write(f"\n{score}\n")
+    assert not score.faults
+    assert score.met >= 0.9 * score.stands
+
+
+def test_listings_that_were_written_later_are_read_alike() -> None:
+    some = listings(*WRITTEN_LATER)
+    assert len(some) == 45
     score = scored(some)
     sys.stdout.write(f"\n{score}\n")
     assert not score.faults
@@ -93,6 +104,7 @@ def test_numbers_are_read_as_both_languages_write_them(text: str, key: str, valu
         "motor, 3300 Kv? not sure",
         "motor, suits 3300 Kv",
         "Transformer 10 kV",
+        "Ignition coil 25 KV, 36x50 mm",
     ],
 )
 def test_a_kv_that_is_not_said_plainly_is_left(text: str) -> None:
@@ -113,6 +125,9 @@ def test_a_kv_that_is_not_said_plainly_is_left(text: str) -> None:
         ("Pack 3S, 19.90-24.90€", None),
         ("3 for £30, pack 3S", None),
         ("Pack 3S, RRP £39.99", None),
+        ("Pack 3S, £25 for both", None),
+        ("Pack 3S, 89,- VB", None),
+        ("Pack 3S, 89,- €", Money(8900, "EUR")),
     ],
 )
 def test_a_price_is_what_it_costs_now(text: str, price: Money | None) -> None:
@@ -136,7 +151,7 @@ def test_what_fits_two_kinds_or_none_says_so_and_gives_nothing() -> None:
 
 
 def test_two_values_are_both_shown_and_none_is_taken() -> None:
-    reading = read_listing("Nuthatch motor 3150KV, the box says 3200KV, 9 mOhm")
+    reading = read_listing("Motor Nuthatch 3150KV, the box says 3200KV, 9 mOhm")
     assert reading.state_of("kv_rpm_per_v") is State.CONFLICT
     assert [one.value for one in reading.conflicts["kv_rpm_per_v"]] == [3150, 3200]
     assert "kv_rpm_per_v" not in reading.given
