@@ -95,6 +95,19 @@ def test_numbers_are_read_as_both_languages_write_them(text: str, key: str, valu
 
 @pytest.mark.parametrize(
     "text",
+    ["Akku 7,2 V, 6 Zellen, 3300 mAh, NiMH", "NiMH pack 6 cell 7.2V 3000mAh", "pack 2-3S LiPo"],
+)
+def test_cells_of_another_chemistry_or_a_range_are_no_cells_in_series(text: str) -> None:
+    assert "cells_series" not in read_listing(text).given
+
+
+def test_a_figure_in_two_units_is_one_figure() -> None:
+    reading = read_listing("Motor, 182 g (6.4 oz), 36 mm diameter")
+    assert reading.given == {"mass_g": 182, "can_mm": 36}
+
+
+@pytest.mark.parametrize(
+    "text",
     [
         "Motor Kv: 3000, 3500, 4000",
         "Motor Kv 3000 to 3500",
