@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from listing_scores import listings, scored
 from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.kinds import KINDS
+from pennyspeed.domain.measures import METRIC
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part
-from pennyspeed.services.listings import State, part_of, read_listing
+from pennyspeed.services.listings import State, claim_of, part_of, read_listing
 from pennyspeed.services.listings.reading import LONGEST, MOST_NUMBERS
 
 WRITTEN_FIRST = ("motors", "controllers_and_packs", "gears", "others")
@@ -188,6 +189,17 @@ def test_a_part_says_which_figure_it_lacks() -> None:
     assert part_of(reading, chosen={"resistance_mohm": 9.6}).figures["resistance_mohm"] == 9.6
     with pytest.raises(BadInput, match="name"):
         part_of(read_listing("Pinion 23T 48p"))
+
+
+def test_words_that_were_left_may_be_given_to_a_figure() -> None:
+    reading = read_listing("Motor 3300 Kv, heavy at 240 g each, 20")
+    start = reading.text.index("240")
+    claim = claim_of(reading, "mass_g", start, start + 5, METRIC, "EUR")
+    assert (claim.value, reading.words(claim)) == (240, "240 g")
+    start = reading.text.rindex("20")
+    assert claim_of(reading, "price", start, start + 2, METRIC, "EUR").value == Money(2000, "EUR")
+    with pytest.raises(BadInput, match="poles"):
+        claim_of(reading, "poles", 15, 20, METRIC, "EUR")
 
 
 def test_too_long_a_text_is_refused_in_one_sentence() -> None:
