@@ -75,6 +75,8 @@ _CLOSER = np.linspace(0.0, 1.0, 25)[1:-1].tolist()
 _LEAST_GROWTH = 1.0e-12
 """Keeps the speed at which growth ends finite."""
 
+_LEAST_LIFT = 1.0e-12
+
 _CLOSED = 1.0 - 1.0e-6
 """So near what voltage gives, the switch stays closed (single precision)."""
 
@@ -300,10 +302,10 @@ def _emf_of_pack_current(state: Electrics, current: Floats) -> Floats:
 
 
 def _lift_off_speed(car: Car) -> Floats:
-    """Speed at which the air takes all weight off the wheels [m/s]."""
-    down = car.downforce_front + car.downforce_rear
-    square = weight_on_road(car) / (-0.5 * car.air_density * car.frontal_area * down)
-    return np.sqrt(square) - car.head_wind
+    """Speed at which the air takes all weight off the wheels [m/s]; huge where it never does."""
+    lifting = -(car.downforce_front + car.downforce_rear)
+    lift = greater(0.5 * car.air_density * car.frontal_area * lifting, _LEAST_LIFT)
+    return square_root(weight_on_road(car) / lift) - car.head_wind
 
 
 def _road_kinks(car: Car, lift: FloatArray) -> list[FloatArray]:
