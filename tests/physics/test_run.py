@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from pennyspeed.physics.kinks import road_kinks
-from pennyspeed.physics.run import Run
-from pennyspeed.physics.top_speed import course
+from pennyspeed.physics.single.kinks import road_kinks
+from pennyspeed.physics.single.run import Run
+from pennyspeed.physics.single.top_speed import course
 from scipy.optimize import brentq
 
 from pennyspeed.physics.electrics import electrics, wheel_force
