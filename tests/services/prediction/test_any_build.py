@@ -42,11 +42,13 @@ def documents(draw: st.DrawFn) -> dict[str, Any]:
         if not kind.many
         for field in kind.fields
     ]
-    places += [(found["conditions"], field) for field in CONDITIONS]
+    given = found["conditions"]
+    spread = given["spread"] = {}
+    places += [(spread if "." in field.key else given, field) for field in CONDITIONS]
     for i in draw(st.lists(st.integers(0, len(places) - 1), max_size=12, unique=True)):
         place, field = places[i]
         nothing = st.nothing() if field.required else st.none()
-        place[field.key] = draw(values(field) | nothing)
+        place[field.key.rpartition(".")[2]] = draw(values(field) | nothing)
     return found
 
 
