@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from pennyspeed.physics.kinks import road_kinks
+from pennyspeed.physics.run import Run
+from pennyspeed.physics.top_speed import course
 from scipy.optimize import brentq
 
 from pennyspeed.physics.electrics import electrics, wheel_force
 from pennyspeed.physics.forces import forces_at
-from pennyspeed.physics.kinks import road_kinks
-from pennyspeed.physics.run import Run
-from pennyspeed.physics.top_speed import course
 from physics.cars import CARS, make_car
 
 
