@@ -1,7 +1,8 @@
 """Top speeds on the fast path: the zero of each limit, and the least of them.
 
-Ordinary is a slope within 6 %, wind between 5 m/s from behind and 10 m/s from ahead, and resistance
-that grows with speed and is above zero at v*. Then each limit has one zero: tyres and wheel lift in
+Ordinary is a slope within 6 %, wind between 5 m/s from behind and 10 m/s from ahead, a driver who
+asks for more than slope and wind give, and resistance that grows with speed and is above zero at
+v*. Then each limit has one zero: tyres and wheel lift in
 closed form, voltage, current and pack by a few secants from a quadratic that holds growth. Whatever
 is not ordinary is marked, and left to :mod:`pennyspeed.physics.batch.general`.
 """
@@ -173,10 +174,15 @@ def _bracketed_balance(car: Folded, guess: FloatArray) -> FloatArray:
 
 
 def ordinary(car: Folded) -> BoolArray:
-    """Whether slope and wind are the fast path's."""
+    """Whether slope, wind and driver are the fast path's.
+
+    Pushed harder at rest than the driver allows, the car is held back by its motor at first.
+    """
     level = np.abs(np.asarray(car.grade)) <= STEEPEST * np.asarray(car.weight)
     wind = np.asarray(car.wind)
-    return cast(BoolArray, level & (wind >= WIND_BEHIND) & (wind <= WIND_AHEAD))
+    at_rest = car.resistance(np.zeros(1, dtype=SINGLE))[0]
+    pulls = at_rest + np.asarray(car.mass * car.driver) >= 0.0
+    return cast(BoolArray, level & (wind >= WIND_BEHIND) & (wind <= WIND_AHEAD) & pulls)
 
 
 def road_lines(car: Folded) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
