@@ -17,6 +17,8 @@ import numpy as np
 from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, bracketed_root, pick
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.car import FloatArray, Floats
+from pennyspeed.physics.electrics import Electrics, full_throttle_current
+from pennyspeed.physics.elementwise import greater, is_zero
 
 STEEPEST = 0.06
 """Sine of the slope up to which the fast path goes."""
@@ -49,14 +51,25 @@ class Tops:
 
 
 def _frozen_balance(car: Folded, room: Floats) -> Floats:
-    """Speed at which electrics and resistance balance, growth held at 1 + g = `room`."""
+    """Speed at which electrics and resistance balance, growth held at 1 + g = `room`.
+
+    Reactance counts as so much more resistance, that at the balance without it.
+    """
+    found = _balance_behind(car, room, car.whole)
+    if is_zero(car.reactance):
+        return found
+    emf = car.lever / room * found
+    return _balance_behind(car, room, car.whole + car.reactance * emf)
+
+
+def _balance_behind(car: Folded, room: Floats, whole: Floats) -> Floats:
     lever = car.lever / room
     pull = car.efficiency * lever
     per_speed = pull * lever
     bend = car.drag + car.rolling * car.down
     slope = 2.0 * bend * car.wind + per_speed * car.loss_per_volt
     base = car.rolling * car.weight + car.grade + bend * car.wind * car.wind + pull * car.loss
-    voltage = _quadratic(bend, slope + per_speed / car.whole, pull * car.voltage / car.whole - base)
+    voltage = _quadratic(bend, slope + per_speed / whole, pull * car.voltage / whole - base)
     current = _quadratic(bend, slope, pull * car.current_limit - base)
     return cast(FloatArray, np.minimum(voltage, current))
 
@@ -74,15 +87,20 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
     """
     bend = car.drag + car.rolling * car.down
     rest = car.rolling * car.weight + car.grade
-    conductance = 1.0 / car.whole
-    stall = car.voltage * conductance
+    per_ohm = 1.0 / car.whole
+    stall = car.voltage * per_ohm
     pull = car.efficiency * car.lever
+    state, by_reactance = car.state, not is_zero(car.reactance)
 
     def net(speed: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         room = car.room(speed)
         emf = car.lever / room * speed
         air = speed + car.wind
-        current = np.minimum(stall - emf * conductance, car.current_limit)
+        if by_reactance:
+            current = full_throttle_current(state, emf)
+        else:
+            current = stall - emf * per_ohm
+        current = np.minimum(current, car.current_limit)
         if car.pack_bounds:
             current = np.minimum(current, car.pack_bound(emf))
         force = pull * (current - car.loss - car.loss_per_volt * emf) / room
@@ -92,7 +110,8 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
         force: FloatArray, room: FloatArray, emf: FloatArray, current: FloatArray, air: FloatArray
     ) -> FloatArray:
         """Step to the balance with growth held: how fast current falls with E decides."""
-        stiff = car.loss_per_volt + (current < car.current_limit) * conductance
+        falls = conductance(state, emf, current) if by_reactance else per_ohm
+        stiff = car.loss_per_volt + (current < car.current_limit) * falls
         if car.pack_bounds:
             root = np.sqrt(emf * emf + 4.0 * car.behind_pack * car.bound_power)
             bound = 2.0 * car.bound_power / (emf + root) <= current
@@ -114,6 +133,17 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
             break
     # a secant across a kink may be short where the balance is far: the slope on this side tells
     return speed, settled & (np.abs(newton(force, room, emf, current, air)) <= 2.0 * CLOSE * speed)
+
+
+def conductance(state: Electrics, emf: Floats, current: Floats) -> Floats:
+    """-dI_v/dE [1/ohm]: both derivatives of the quadratic in I_v; 0 where I_v rises."""
+    in_line = state.behind_pack + state.reactance * emf
+    square = in_line * in_line + state.pack * state.behind_pack
+    line = (2.0 * emf - state.voltage) * in_line + state.pack * emf
+    across = state.pack + 2.0 * in_line + (2.0 * emf - state.voltage) * state.reactance
+    by_emf = (2.0 * state.reactance * in_line * current + across) * current
+    by_emf = by_emf + 2.0 * emf - state.voltage
+    return greater(by_emf, 0.0) / greater(2.0 * square * current + line, LEAST)
 
 
 def next_secant(step: FloatArray, value: FloatArray, change: FloatArray) -> FloatArray:
