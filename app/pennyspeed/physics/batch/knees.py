@@ -223,6 +223,9 @@ def _electric_knees(car: Folded) -> list[Floats]:
     stronger = bounded & (car.pack_limit < car.current_limit)
     handed_over = car.bound_power / car.current_limit - car.behind_pack * car.current_limit
     by_pack = _emf_at_pack_limit(car)
+    if not is_zero(car.reactance):
+        # the pack gives less than the motor carries: current may hand over to voltage before it
+        stronger &= handed_over < by_pack
     return [
         np.maximum(np.where(stronger, handed_over, by_current), 0.0),
         np.maximum(np.where(stronger, by_pack, by_current), 0.0),

@@ -41,6 +41,7 @@ from pennyspeed.physics.batch.panels import (
 from pennyspeed.physics.batch.tops import fast_top, ordinary
 from pennyspeed.physics.batch.traces import road_nodes, speeds_at
 from pennyspeed.physics.car import Car, FloatArray, IntArray
+from pennyspeed.physics.elementwise import is_zero
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import usable_road
 
@@ -242,7 +243,8 @@ def _fast_pass(
     still = at_rest <= -CRAWL
     top = np.where(still, 0.0, tops.speed)
     driven = _is_driven(car, top)
-    answer = _answer(top, driven, folded, panels, stopping, lift, grid, first is not None)
+    steady = not is_zero(folded.reactance)
+    answer = _answer(top, driven, folded, panels, stopping, lift, grid, first is not None, steady)
     if first:
         # what slope and wind are does not change; what the first pass says, which state the second
         # one holds, need not be as exact
@@ -283,7 +285,8 @@ def _answer(
     """What the panels say; zeros where a car is not driven. Charge and heat are ∫ ... dv/a.
 
     `second` asks for the bend of the second pass, `steady` for what cruising at v* needs: where
-    electrics fall off just below it that is far from what they give there.
+    electrics fall off just below it that is far from what they give there, and with inductance
+    they bend.
     """
     cruise = None
     if steady:
