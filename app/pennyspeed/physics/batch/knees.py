@@ -18,7 +18,7 @@ import numpy as np
 
 from pennyspeed.physics.batch.arrays import BoolArray, sort_columns
 from pennyspeed.physics.batch.folded import Folded
-from pennyspeed.physics.batch.tops import LEAST, conductance, next_secant, road_lines
+from pennyspeed.physics.batch.tops import LEAST, next_secant, road_lines
 from pennyspeed.physics.car import FloatArray, Floats
 from pennyspeed.physics.electrics import (
     UNBOUNDED_POWER,
@@ -208,8 +208,11 @@ def _strong_pack(car: Folded, first: FloatArray, share: float) -> BoolArray:
     if is_zero(car.reactance):
         current = np.minimum(current, car.current_limit)
         return np.asarray(2.0 * car.pack * current <= share * car.voltage)
-    # as long as inductance relieves a weak pack, I_v rises with speed
-    falls = conductance(car.state, emf, current) > 0.0
+    # as long as inductance relieves a weak pack, I_v rises with speed: from U = R_p I_p + U_b
+    reactance = car.reactance * current
+    terminal = emf + (car.behind_pack + car.reactance * emf) * current
+    relief = car.pack * car.behind_pack * reactance * current * current
+    falls = relief < (1.0 + reactance) * terminal * terminal
     drawn = full_throttle_pack_current(car.state, emf, np.minimum(current, car.current_limit))
     return np.asarray((2.0 * car.pack * drawn <= share * car.voltage) & falls)
 

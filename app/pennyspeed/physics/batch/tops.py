@@ -17,8 +17,8 @@ import numpy as np
 from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, bracketed_root, pick
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.car import FloatArray, Floats
-from pennyspeed.physics.electrics import Electrics, full_throttle_current
-from pennyspeed.physics.elementwise import greater, is_zero
+from pennyspeed.physics.electrics import Electrics, full_throttle_pack_current
+from pennyspeed.physics.elementwise import is_zero
 
 STEEPEST = 0.06
 """Sine of the slope up to which the fast path goes."""
@@ -97,7 +97,8 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
         emf = car.lever / room * speed
         air = speed + car.wind
         if by_reactance:
-            current = full_throttle_current(state, emf)
+            need = car.loss + car.loss_per_volt * emf + (rest + bend * air * air) * room / pull
+            current = need + _spare_current(state, emf, need)
         else:
             current = stall - emf * per_ohm
         current = np.minimum(current, car.current_limit)
@@ -110,7 +111,9 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
         force: FloatArray, room: FloatArray, emf: FloatArray, current: FloatArray, air: FloatArray
     ) -> FloatArray:
         """Step to the balance with growth held: how fast current falls with E decides."""
-        falls = conductance(state, emf, current) if by_reactance else per_ohm
+        falls = per_ohm
+        if by_reactance:
+            falls = (1.0 + state.reactance * current) / (car.whole + state.reactance * emf)
         stiff = car.loss_per_volt + (current < car.current_limit) * falls
         if car.pack_bounds:
             root = np.sqrt(emf * emf + 4.0 * car.behind_pack * car.bound_power)
@@ -135,15 +138,15 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
     return speed, settled & (np.abs(newton(force, room, emf, current, air)) <= 2.0 * CLOSE * speed)
 
 
-def conductance(state: Electrics, emf: Floats, current: Floats) -> Floats:
-    """-dI_v/dE [1/ohm]: both derivatives of the quadratic in I_v; 0 where I_v rises."""
+def _spare_current(state: Electrics, emf: Floats, need: Floats) -> Floats:
+    """How much more than it needs a motor carries at full throttle, to the first order [A].
+
+    From the volts that are left, without the root of the quadratic: exact at the balance.
+    """
     in_line = state.behind_pack + state.reactance * emf
-    square = in_line * in_line + state.pack * state.behind_pack
-    line = (2.0 * emf - state.voltage) * in_line + state.pack * emf
-    across = state.pack + 2.0 * in_line + (2.0 * emf - state.voltage) * state.reactance
-    by_emf = (2.0 * state.reactance * in_line * current + across) * current
-    by_emf = by_emf + 2.0 * emf - state.voltage
-    return greater(by_emf, 0.0) / greater(2.0 * square * current + line, LEAST)
+    drawn = full_throttle_pack_current(state, emf, need)
+    left = state.voltage - state.pack * drawn - emf - in_line * need
+    return left / (state.pack + in_line)
 
 
 def next_secant(step: FloatArray, value: FloatArray, change: FloatArray) -> FloatArray:
