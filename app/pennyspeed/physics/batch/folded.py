@@ -22,6 +22,12 @@ from typing import cast
 import numpy as np
 
 from pennyspeed.physics.car import REST_MARGIN, FloatArray, Floats
+from pennyspeed.physics.electrics import (
+    Electrics,
+    full_throttle_current,
+    full_throttle_pack_current,
+)
+from pennyspeed.physics.elementwise import is_zero
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +64,13 @@ class Folded:
     pack_limit: Floats
     """Burst current of the pack [A]."""
     bound_power: Floats
+    reactance: Floats
+    """X/E [ohm/V]; a plain 0 where no car of the batch has inductance."""
     pack_bounds: bool
     """Whether any car's pack bounds its power."""
     weak_pack: bool
-    """Whether any car's closed switch may draw more than U/(2 R_p): I_p is then the larger root."""
+    """Whether any car's pack may give more than U/(2 R_p) at full throttle: I_p is then the larger
+    root."""
     loss: Floats
     """i0: no-load current at rest [A]."""
     loss_per_volt: Floats
@@ -101,6 +110,19 @@ class Folded:
         rolling = np.maximum(self.weight + self.down * ahead, 0.0) * self.rolling
         return self.drag * air_squared + rolling + self.grade, rolling, ahead
 
+    @property
+    def state(self) -> Electrics:
+        """Motor, controller and pack, as the formulas take them."""
+        return Electrics(
+            self.voltage,
+            self.winding,
+            self.behind_pack,
+            self.pack,
+            self.whole,
+            self.bound_power,
+            self.reactance,
+        )
+
     def limits(self, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Accelerations that the electrics allow, and that grip and driver allow [m/s²]."""
         electric, road, _ = self._limits(speed)
@@ -110,8 +132,7 @@ class Folded:
         room = self.room(speed)
         lever = self.lever / room
         emf = lever * speed
-        current = np.maximum((self.voltage - emf) / self.whole, 0.0)
-        current = np.minimum(current, self.current_limit)
+        current = np.minimum(full_throttle_current(self.state, emf), self.current_limit)
         if self.pack_bounds:
             current = np.minimum(current, self.pack_bound(emf))
         no_load = self.loss + self.loss_per_volt * emf
@@ -156,7 +177,9 @@ class Folded:
         resistance, rolling, ahead = self.resistance(speed)
         tyre, lift = self.grip_bounds(rolling, ahead)
         bound = np.minimum(self.pack_bound(emf), self.current_limit)
-        by_voltage = (self.voltage - emf) / self.whole
+        by_voltage = free = (self.voltage - emf) / self.whole
+        if not is_zero(self.reactance):
+            by_voltage = cast(FloatArray, full_throttle_current(self.state, emf))
         least = np.minimum(tyre, lift)
         no_load = self.loss + self.loss_per_volt * emf
         effective = self.mass + self.spin / (room * room)
@@ -169,7 +192,7 @@ class Folded:
             tyre - lift,
             by_voltage - bound,
             self.current_limit - self.pack_bound(emf),
-            by_voltage,
+            free,
             least,
             np.minimum(by_voltage, bound) - no_load,
             torque,
@@ -206,8 +229,8 @@ class Folded:
     def uses(self, acceleration: FloatArray, along: Along) -> FloatArray:
         """Pack current [A] and the power that warms the motor [W], shape ``(2, k, n)``.
 
-        At full throttle I_p = I: that is the smaller root of the pack's power as long as it is no
-        more than U/(2 R_p), and is told apart where it may be more.
+        At full throttle I_p is the smaller root of the pack's power as long as it is no more than
+        U/(2 R_p), and is told apart where it may be more.
         """
         emf, no_load = along.emf, along.no_load
         current = acceleration * along.effective
@@ -227,8 +250,10 @@ class Folded:
         used = np.empty((2, *acceleration.shape), dtype=acceleration.dtype)
         np.divide(2.0 * power, root, out=used[0])
         if self.weak_pack:
-            full = (self.voltage - emf) / self.whole
-            np.copyto(used[0], current, where=current >= (1.0 - 1.0e-9) * full)
+            state = self.state
+            full = full_throttle_current(state, emf)
+            closed = full_throttle_pack_current(state, emf, current)
+            np.copyto(used[0], closed, where=current >= (1.0 - 1.0e-9) * full)
         np.multiply(copper, self.winding, out=used[1])
         used[1] += emf * no_load
         return used

@@ -69,6 +69,7 @@ def fold(car: Car) -> Folded:
         current_limit=car.current_limit,
         pack_limit=car.pack_current_limit,
         bound_power=state.bound_power,
+        reactance=state.reactance,
         pack_bounds=_any_bound(state),
         weak_pack=_any_weak(state),
         loss=car.no_load_current * (1.0 - share),

@@ -1,6 +1,7 @@
 """Panel ends on the fast path: every kink of a run, nearly all in closed form.
 
-- voltage ↔ current ↔ pack are values of E, and with growth E → v is a quadratic;
+- voltage ↔ current ↔ pack are values of E, and with growth E → v is a quadratic (with inductance,
+  voltage ↔ pack takes a few of Newton's steps first);
 - driver ↔ tyres ↔ wheel lift, taken as accelerations, are linear in (v+w)²;
 - electrics ↔ road alone needs a search.
 
@@ -19,7 +20,13 @@ from pennyspeed.physics.batch.arrays import BoolArray, sort_columns
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.batch.tops import LEAST, next_secant, road_lines
 from pennyspeed.physics.car import FloatArray, Floats
-from pennyspeed.physics.electrics import UNBOUNDED_POWER
+from pennyspeed.physics.electrics import (
+    UNBOUNDED_POWER,
+    full_throttle_current,
+    full_throttle_emfs,
+    full_throttle_pack_current,
+)
+from pennyspeed.physics.elementwise import is_zero
 
 CRAWL = 0.02
 """Acceleration at rest below which a car is left to the general path [m/s²]."""
@@ -39,6 +46,9 @@ SAME = 1.0e-4
 
 MOVES = 2
 """Rounds of moving one of them."""
+
+NEWTON = 6
+"""Steps to the pack's burst current at full throttle."""
 
 STRONG = 0.75
 """Share of U/(2 R_p) that the pack may be asked for where panels are cut, and"""
@@ -193,25 +203,57 @@ def _strong_pack(car: Folded, first: FloatArray, share: float) -> BoolArray:
     Beyond that pack current is the larger root of the pack's power, and jumps where another limit
     takes over; just below it turns like a square root, which no parabola follows.
     """
-    room = 1.0 + np.minimum(car.growth2 * first * first, car.growth_max)
-    current = (car.voltage - car.lever * first / room) / car.whole
-    current = np.minimum(current, car.current_limit)
-    return np.asarray(2.0 * car.pack * current <= share * car.voltage)
+    emf = car.lever * first / car.room(first)
+    current = full_throttle_current(car.state, emf)
+    if is_zero(car.reactance):
+        current = np.minimum(current, car.current_limit)
+        return np.asarray(2.0 * car.pack * current <= share * car.voltage)
+    # as long as inductance relieves a weak pack, I_v rises with speed: from U = R_p I_p + U_b
+    reactance = car.reactance * current
+    terminal = emf + (car.behind_pack + car.reactance * emf) * current
+    relief = car.pack * car.behind_pack * reactance * current * current
+    falls = relief < (1.0 + reactance) * terminal * terminal
+    drawn = full_throttle_pack_current(car.state, emf, np.minimum(current, car.current_limit))
+    return np.asarray((2.0 * car.pack * drawn <= share * car.voltage) & falls)
 
 
 def _electric_knees(car: Folded) -> list[Floats]:
     """Back-EMF at which voltage, current and pack change places [V]."""
-    by_current = car.voltage - car.whole * car.current_limit
+    by_current = full_throttle_emfs(car.state, car.current_limit)[0]
     if not car.pack_bounds:
         return [by_current]
     bounded = np.asarray(car.bound_power) < UNBOUNDED_POWER
     stronger = bounded & (car.pack_limit < car.current_limit)
     handed_over = car.bound_power / car.current_limit - car.behind_pack * car.current_limit
-    by_pack = car.voltage - car.whole * car.pack_limit
+    by_pack = _emf_at_pack_limit(car)
+    if not is_zero(car.reactance):
+        # the pack gives less than the motor carries: current may hand over to voltage before it
+        stronger &= handed_over < by_pack
     return [
         np.maximum(np.where(stronger, handed_over, by_current), 0.0),
         np.maximum(np.where(stronger, by_pack, by_current), 0.0),
     ]
+
+
+def _emf_at_pack_limit(car: Folded) -> Floats:
+    """Back-EMF at which full throttle takes the pack's burst current [V].
+
+    Of P = (E + R_w I) I and P = U_b I_b, U_b = E + (R_w + X) I, E goes out: what is left is a cubic
+    in I, convex, and Newton's steps come down to its one root from anywhere above.
+    """
+    if is_zero(car.reactance):
+        return car.voltage - car.whole * car.pack_limit
+    power, behind = car.bound_power, np.maximum(car.behind_pack, LEAST)
+    line = car.voltage - car.pack * car.pack_limit - car.reactance * power
+    cube = car.reactance * behind
+    # at rest, and where the cube is left out: the root lies below both
+    current = np.sqrt(power / behind)
+    current = np.where(line > 0.0, np.minimum(current, power / line), current)
+    for _ in range(NEWTON):
+        square = cube * current * current
+        excess = (square + line) * current - power
+        current = current - excess / (3.0 * square + line)
+    return cast(FloatArray, power / current - behind * current)
 
 
 def _speed_of_emf(car: Folded, emf: Floats) -> Floats:

@@ -41,6 +41,7 @@ from pennyspeed.physics.batch.panels import (
 from pennyspeed.physics.batch.tops import fast_top, ordinary
 from pennyspeed.physics.batch.traces import road_nodes, speeds_at
 from pennyspeed.physics.car import Car, FloatArray, IntArray
+from pennyspeed.physics.elementwise import is_zero
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import usable_road
 
@@ -241,7 +242,9 @@ def _fast_pass(
     # a car that does not move is as sure as any: its net force at rest says so, and no rounding
     still = at_rest <= -CRAWL
     top = np.where(still, 0.0, tops.speed)
-    answer = _answer(top, folded, panels, stopping, lift, grid, first is not None)
+    driven = _is_driven(car, top)
+    steady = not is_zero(folded.reactance)
+    answer = _answer(top, driven, folded, panels, stopping, lift, grid, first is not None, steady)
     if first:
         # what slope and wind are does not change; what the first pass says, which state the second
         # one holds, need not be as exact
@@ -259,11 +262,18 @@ def _general_pass(
     panels = integrate(folded, general_ends(folded, top, car.road_length))
     stopping = tabled_stopping(folded, top)
     lift = find_lift(panels, stopping, car.road_length, MOST_STEPS)
-    return _answer(top, folded, panels, stopping, lift, grid, steady=True)
+    driven = _is_driven(car, top)
+    return _answer(top, driven, folded, panels, stopping, lift, grid, steady=True)
+
+
+def _is_driven(car: Car, top: FloatArray) -> BoolArray:
+    """Whether a car moves, and has road to do so: without any, rounding would leave some charge."""
+    return (top > 0.0) & (np.asarray(car.road_length) > 0.0)
 
 
 def _answer(
     top: FloatArray,
+    driven: BoolArray,
     folded: Folded,
     panels: Panels,
     stopping: Stopping,
@@ -272,10 +282,11 @@ def _answer(
     second: bool = False,
     steady: bool = False,
 ) -> _Pass:
-    """What the panels say; zeros where a car does not move. Charge and heat are ∫ ... dv/a.
+    """What the panels say; zeros where a car is not driven. Charge and heat are ∫ ... dv/a.
 
     `second` asks for the bend of the second pass, `steady` for what cruising at v* needs: where
-    electrics fall off just below it that is far from what they give there.
+    electrics fall off just below it that is far from what they give there, and with inductance
+    they bend.
     """
     cruise = None
     if steady:
@@ -289,11 +300,8 @@ def _answer(
     traces: FloatArray = np.zeros((top.shape[0], grid.size))
     if grid.size:
         traces = speeds_at(road_nodes(panels, lift, stopping), grid)
-    moves = top > 0.0
-    if not moves.all():
+    if not driven.all():
         for figure in figures:
-            figure[~moves] = 0.0
-        traces[~moves] = 0.0
-    return _Pass(
-        top, top, *figures, traces=traces, sound=np.ones(moves.shape, dtype=bool), bend=bent
-    )
+            figure[~driven] = 0.0
+        traces[~driven] = 0.0
+    return _Pass(top, top, *figures, traces=traces, sound=np.ones(top.shape, dtype=bool), bend=bent)

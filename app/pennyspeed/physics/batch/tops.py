@@ -1,7 +1,8 @@
 """Top speeds on the fast path: the zero of each limit, and the least of them.
 
-Ordinary is a slope within 6 %, wind between 5 m/s from behind and 10 m/s from ahead, and resistance
-that grows with speed and is above zero at v*. Then each limit has one zero: tyres and wheel lift in
+Ordinary is a slope within 6 %, wind between 5 m/s from behind and 10 m/s from ahead, a driver who
+asks for more than slope and wind give, and resistance that grows with speed and is above zero at
+v*. Then each limit has one zero: tyres and wheel lift in
 closed form, voltage, current and pack by a few secants from a quadratic that holds growth. Whatever
 is not ordinary is marked, and left to :mod:`pennyspeed.physics.batch.general`.
 """
@@ -16,6 +17,8 @@ import numpy as np
 from pennyspeed.physics.batch.arrays import SINGLE, BoolArray, bracketed_root, pick
 from pennyspeed.physics.batch.folded import Folded
 from pennyspeed.physics.car import FloatArray, Floats
+from pennyspeed.physics.electrics import Electrics, full_throttle_pack_current
+from pennyspeed.physics.elementwise import is_zero
 
 STEEPEST = 0.06
 """Sine of the slope up to which the fast path goes."""
@@ -48,14 +51,25 @@ class Tops:
 
 
 def _frozen_balance(car: Folded, room: Floats) -> Floats:
-    """Speed at which electrics and resistance balance, growth held at 1 + g = `room`."""
+    """Speed at which electrics and resistance balance, growth held at 1 + g = `room`.
+
+    Reactance counts as so much more resistance, that at the balance without it.
+    """
+    found = _balance_behind(car, room, car.whole)
+    if is_zero(car.reactance):
+        return found
+    emf = car.lever / room * found
+    return _balance_behind(car, room, car.whole + car.reactance * emf)
+
+
+def _balance_behind(car: Folded, room: Floats, whole: Floats) -> Floats:
     lever = car.lever / room
     pull = car.efficiency * lever
     per_speed = pull * lever
     bend = car.drag + car.rolling * car.down
     slope = 2.0 * bend * car.wind + per_speed * car.loss_per_volt
     base = car.rolling * car.weight + car.grade + bend * car.wind * car.wind + pull * car.loss
-    voltage = _quadratic(bend, slope + per_speed / car.whole, pull * car.voltage / car.whole - base)
+    voltage = _quadratic(bend, slope + per_speed / whole, pull * car.voltage / whole - base)
     current = _quadratic(bend, slope, pull * car.current_limit - base)
     return cast(FloatArray, np.minimum(voltage, current))
 
@@ -73,15 +87,21 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
     """
     bend = car.drag + car.rolling * car.down
     rest = car.rolling * car.weight + car.grade
-    conductance = 1.0 / car.whole
-    stall = car.voltage * conductance
+    per_ohm = 1.0 / car.whole
+    stall = car.voltage * per_ohm
     pull = car.efficiency * car.lever
+    state, by_reactance = car.state, not is_zero(car.reactance)
 
     def net(speed: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         room = car.room(speed)
         emf = car.lever / room * speed
         air = speed + car.wind
-        current = np.minimum(stall - emf * conductance, car.current_limit)
+        if by_reactance:
+            need = car.loss + car.loss_per_volt * emf + (rest + bend * air * air) * room / pull
+            current = need + _spare_current(state, emf, need)
+        else:
+            current = stall - emf * per_ohm
+        current = np.minimum(current, car.current_limit)
         if car.pack_bounds:
             current = np.minimum(current, car.pack_bound(emf))
         force = pull * (current - car.loss - car.loss_per_volt * emf) / room
@@ -91,7 +111,10 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
         force: FloatArray, room: FloatArray, emf: FloatArray, current: FloatArray, air: FloatArray
     ) -> FloatArray:
         """Step to the balance with growth held: how fast current falls with E decides."""
-        stiff = car.loss_per_volt + (current < car.current_limit) * conductance
+        falls = per_ohm
+        if by_reactance:
+            falls = (1.0 + state.reactance * current) / (car.whole + state.reactance * emf)
+        stiff = car.loss_per_volt + (current < car.current_limit) * falls
         if car.pack_bounds:
             root = np.sqrt(emf * emf + 4.0 * car.behind_pack * car.bound_power)
             bound = 2.0 * car.bound_power / (emf + root) <= current
@@ -113,6 +136,17 @@ def _balance(car: Folded, guess: FloatArray) -> tuple[FloatArray, BoolArray]:
             break
     # a secant across a kink may be short where the balance is far: the slope on this side tells
     return speed, settled & (np.abs(newton(force, room, emf, current, air)) <= 2.0 * CLOSE * speed)
+
+
+def _spare_current(state: Electrics, emf: Floats, need: Floats) -> Floats:
+    """How much more than it needs a motor carries at full throttle, to the first order [A].
+
+    From the volts that are left, without the root of the quadratic: exact at the balance.
+    """
+    in_line = state.behind_pack + state.reactance * emf
+    drawn = full_throttle_pack_current(state, emf, need)
+    left = state.voltage - state.pack * drawn - emf - in_line * need
+    return left / (state.pack + in_line)
 
 
 def next_secant(step: FloatArray, value: FloatArray, change: FloatArray) -> FloatArray:
@@ -173,10 +207,15 @@ def _bracketed_balance(car: Folded, guess: FloatArray) -> FloatArray:
 
 
 def ordinary(car: Folded) -> BoolArray:
-    """Whether slope and wind are the fast path's."""
+    """Whether slope, wind and driver are the fast path's.
+
+    Pushed harder at rest than the driver allows, the car is held back by its motor at first.
+    """
     level = np.abs(np.asarray(car.grade)) <= STEEPEST * np.asarray(car.weight)
     wind = np.asarray(car.wind)
-    return cast(BoolArray, level & (wind >= WIND_BEHIND) & (wind <= WIND_AHEAD))
+    at_rest = car.resistance(np.zeros(1, dtype=SINGLE))[0]
+    pulls = at_rest + np.asarray(car.mass * car.driver) >= 0.0
+    return cast(BoolArray, level & (wind >= WIND_BEHIND) & (wind <= WIND_AHEAD) & pulls)
 
 
 def road_lines(car: Folded) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
