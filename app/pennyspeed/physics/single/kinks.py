@@ -30,7 +30,7 @@ from pennyspeed.physics.elementwise import is_zero
 from pennyspeed.physics.road import lift_road_force, resistances, tyre_road_force, weight_on_road
 from pennyspeed.physics.roots import bracketed_zero
 
-_SEARCHED = 1.0e-12
+_SEARCHED = 1.0e-10
 _OPEN_END = 50.0
 """How far the last, open stretch of road speeds is sampled [m/s]; only its slope matters."""
 
