@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from pennyspeed.physics.single.kinks import road_kinks
-from pennyspeed.physics.single.run import Run
-from pennyspeed.physics.single.top_speed import course
 from scipy.optimize import brentq
 
 from pennyspeed.physics.electrics import electrics, wheel_force
 from pennyspeed.physics.forces import forces_at
+from pennyspeed.physics.single.kinks import road_kinks
+from pennyspeed.physics.single.run import Run
+from pennyspeed.physics.single.top_speed import course
 from physics.cars import CARS, make_car
 
 
