@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import fields, replace
-from math import cos, sin
+from math import cos, exp, pi, sin
 from statistics import median
 from time import perf_counter
 from typing import Any
@@ -18,7 +18,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from pennyspeed.physics.batch.runs import predict_many, predict_many_with_traces, top_speeds
-from pennyspeed.physics.car import ALL, Car
+from pennyspeed.physics.car import ALL, REAR, Car
 from pennyspeed.physics.constants import GRAVITY
 from pennyspeed.physics.predict import predict
 from physics.cars import RPM_PER_VOLT, make_car
@@ -49,6 +49,24 @@ def fast_car() -> Car:
         pack_current_limit=160.0,
         road_length=250.0,
         driven=ALL,
+    )
+
+
+def inductive(car: Car) -> Car:
+    """The same car with inductance in its winding, a cold pack and a late driver."""
+    return replace(car, inductance=6e-6, pack_temperature=8.0, reaction=0.7, reserve=10.0)
+
+
+def many_limits_car() -> Car:
+    """Driver, grip, current, pack and voltage all win somewhere."""
+    return make_car(
+        current_limit=45.0,
+        pack_current_limit=27.0,
+        driver_acceleration=4.6,
+        grip=0.55,
+        downforce_front=0.1,
+        downforce_rear=0.2,
+        driven=REAR,
     )
 
 
@@ -96,6 +114,18 @@ def one_of(cars: Car, index: int) -> Car:
     )
 
 
+def full_throttle(volts: float, emf: float, pack: float, behind: float, reactance: float) -> float:
+    """Current at which the pack's volts are all spent [A], plain floats."""
+    if reactance == 0.0:
+        return max((volts - emf) / (behind + pack), 0.0)
+    in_line = behind + reactance * emf
+    square = in_line * in_line + pack * behind
+    half = (emf - 0.5 * volts) * in_line + 0.5 * pack * emf
+    rest = max(volts - emf, 0.0) * emf
+    root = (half * half + square * rest) ** 0.5
+    return (root - half) / square if half < 0.0 else rest / (root + half)
+
+
 def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], list[float]]:
     """d(v, x, charge, heat)/dt in one held state, plain floats: what a solver is given at best."""
     volts = car.cells_series * float(
@@ -107,9 +137,11 @@ def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], lis
     )
     winding = car.motor_resistance * (1.0 + 0.00393 * (warmth - 20.0))
     behind = winding + car.controller_resistance
-    whole = behind + car.pack_resistance
+    cold = (20.0 - car.pack_temperature) / ((car.pack_temperature + 273.15) * 293.15)
+    pack = car.pack_resistance * exp(2800.0 * cold)
+    reactance = 1.5 / pi * car.pole_pairs * car.kv * car.inductance
     burst = car.pack_current_limit
-    bound = (volts - car.pack_resistance * burst) * burst
+    bound = (volts - pack * burst) * burst
     lever0 = car.gear_ratio / (0.5 * car.tyre_diameter * car.kv)
     spin = (car.wheel_inertia + car.rotor_inertia * car.gear_ratio**2) / (
         0.5 * car.tyre_diameter
@@ -126,7 +158,7 @@ def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], lis
         no_load = car.no_load_current * (
             1.0 - car.loss_speed_share + car.loss_speed_share * emf / car.no_load_voltage
         )
-        current = min(max((volts - emf) / whole, 0.0), car.current_limit)
+        current = min(full_throttle(volts, emf, pack, behind, reactance), car.current_limit)
         current = min(current, 2.0 * bound / (emf + (emf * emf + 4.0 * behind * bound) ** 0.5))
         squared = (v + car.head_wind) * abs(v + car.head_wind)
         down = air * (car.downforce_front + car.downforce_rear) * max(squared, 0.0)
@@ -142,7 +174,7 @@ def motion(car: Car, charge: float, warmth: float) -> Callable[[float, Any], lis
         torque = (gain * effective + resistance) / lever
         current = max(no_load + (torque / eta if torque >= 0.0 else torque * eta), 0.0)
         power = (emf + behind * current) * current
-        root = max(volts * volts - 4.0 * car.pack_resistance * power, 0.0) ** 0.5
+        root = max(volts * volts - 4.0 * pack * power, 0.0) ** 0.5
         drawn = 2.0 * power / (volts + root)
         return [gain, v, drawn, current * current * winding + emf * no_load]
 
@@ -210,6 +242,24 @@ def test_one_car_and_a_band_beside_the_solver(capsys: pytest.CaptureFixture[str]
         expected = predict(one_of(band, place)).road_speed
         assert many.road_speed[place] == pytest.approx(expected, rel=1e-3)
     assert np.count_nonzero(many.general_path) <= 8
+
+
+@pytest.mark.parametrize("car", [fast_car(), many_limits_car()], ids=["fast", "many limits"])
+def test_inductance_beside_the_straight_line_and_the_solver(
+    car: Car, capsys: pytest.CaptureFixture[str]
+) -> None:
+    late = inductive(car)
+    found = predict(late)
+    solver = timed(lambda: by_solver(late, found.lift_at))
+    line, curved = timed(lambda: predict(car), 101), timed(lambda: predict(late), 101)
+    with capsys.disabled():
+        print()
+        show("solve_ivp with inductance, two passes, RK45 1e-6", solver)
+        show("one car, no inductance, driver in time", line)
+        times = f"{curved[0] / line[0]:.2f} x that, {solver[0] / curved[0]:.1f} x the solver's pace"
+        show("the same with inductance, driver late", curved, times)
+    assert by_solver(late, found.lift_at) == pytest.approx(found.road_speed, rel=2e-3)
+    assert found.road_speed < predict(car).road_speed
 
 
 def test_shelves(capsys: pytest.CaptureFixture[str]) -> None:

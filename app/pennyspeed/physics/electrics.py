@@ -154,19 +154,13 @@ def full_throttle_current(state: Electrics, emf: Floats) -> Floats:
         return greater((voltage - emf) / state.whole, 0.0)
     in_line = behind + state.reactance * emf
     square = in_line * in_line + pack * behind
-    line = (2.0 * emf - voltage) * in_line + pack * emf
-    rest = emf * greater(voltage - emf, 0.0)
-    root = square_root(line * line + 4.0 * square * rest)
+    half_line = (emf - 0.5 * voltage) * in_line + (0.5 * pack) * emf
+    rest = greater(voltage - emf, 0.0) * emf
+    root = square_root(half_line * half_line + square * rest)
     if isinstance(root, ndarray):
-        return cast(
-            FloatArray,
-            np.where(
-                line < 0.0,
-                (root - line) / (2.0 * square),
-                2.0 * rest / greater(root + line, _LEAST_VOLTAGE),
-            ),
-        )
-    return (root - line) / (2.0 * square) if line < 0.0 else 2.0 * rest / (root + line)
+        far = root + np.abs(half_line)
+        return cast(FloatArray, np.where(half_line < 0.0, far / square, rest / far))
+    return (root - half_line) / square if half_line < 0.0 else rest / (root + half_line)
 
 
 def full_throttle_pack_current(state: Electrics, emf: Floats, current: Floats) -> Floats:

@@ -27,10 +27,11 @@ from pennyspeed.physics.electrics import (
     full_throttle_pack_current,
 )
 from pennyspeed.physics.elementwise import is_zero
+from pennyspeed.physics.forces import never_pushed
 from pennyspeed.physics.road import lift_road_force, resistances, tyre_road_force, weight_on_road
 from pennyspeed.physics.roots import bracketed_zero
 
-_SEARCHED = 1.0e-12
+_SEARCHED = 1.0e-10
 _OPEN_END = 50.0
 """How far the last, open stretch of road speeds is sampled [m/s]; only its slope matters."""
 
@@ -135,11 +136,13 @@ def _emf_kinks_with_reactance(car: Car, state: Electrics) -> list[float]:
         if at_rest > 0.0:
             found.append(bracketed_zero(current, 0.0, full, at_rest, current(full), _SEARCHED))
 
-    fall_to(lambda emf: full_throttle(emf)[0] - still - rise * emf)
+    if not never_pushed(car):
+        # else the car is at its top before the motor falls to what it needs for itself
+        fall_to(lambda emf: full_throttle(emf)[0] - still - rise * emf)
     if bound < UNBOUNDED_POWER:
         burst = float(car.pack_current_limit)
         fall_to(lambda emf: full_throttle(emf)[1] - burst)
-        if state.pack > 0.0:
+        if state.pack > state.behind_pack:
             # the larger root of the same power
             other = full / float(state.pack) - burst
             fall_to(lambda emf: full_throttle(emf)[1] - other)

@@ -20,7 +20,6 @@ from pennyspeed.physics.results import LateLift, RoadTrace
 from pennyspeed.physics.roots import bracketed_zero
 from pennyspeed.physics.single.run import Point, Run
 
-_TRACE_LATE = np.linspace(0.0, 1.0, 24)
 _TRACE_STOP = np.linspace(1.0, 0.0, 60)[1:]
 
 
@@ -38,8 +37,7 @@ def late_lift(run: Run, lift: Point, stop: Braking, seconds: float) -> LateLift:
     stop_at = late.distance + stop.distance(late.speed)
     left = float(run.car.road_length) - stop_at
     braking = late.speed * _TRACE_STOP
-    places = lift.place + (late.place - lift.place) * _TRACE_LATE
-    top = run.course.top_speed
+    between = slice(lift.pair + 1, late.pair + 1)
     return LateLift(
         seconds=seconds,
         lift_at=late.distance,
@@ -48,8 +46,15 @@ def late_lift(run: Run, lift: Point, stop: Braking, seconds: float) -> LateLift:
         road_left=left,
         end_speed=0.0 if left >= 0.0 else _speed_at_end(run, late, stop, -left),
         trace=RoadTrace(
-            np.concatenate((run.distances(places), stop_at - stop.distances(braking))),
-            np.concatenate((top - top * np.exp(-places), braking)),
+            np.concatenate(
+                (
+                    (lift.distance,),
+                    run.end_distance[between],
+                    (late.distance,),
+                    stop_at - stop.distances(braking),
+                )
+            ),
+            np.concatenate(((lift.speed,), run.speed[::2][between], (late.speed,), braking)),
         ),
     )
 

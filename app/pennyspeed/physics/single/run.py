@@ -73,6 +73,7 @@ class Run:
     """
 
     __slots__ = (
+        "_end_time",
         "_f",
         "_u",
         "_vf",
@@ -101,6 +102,7 @@ class Run:
             self._evaluate(u)
         self.pairs = len(self._width)
         self.end_distance = self._at_pair_ends(self._vf)
+        self._end_time: FloatArray | None = None
 
     # -- grid --
 
@@ -145,11 +147,17 @@ class Run:
 
     def time(self) -> FloatArray:
         """Time at the nodes [s]."""
-        return self._at_nodes(self._at_pair_ends(self._f), self._f)
+        return self._at_nodes(self._end_times(), self._f)
 
     def distance(self) -> FloatArray:
         """Distance at the nodes [m]."""
         return self._at_nodes(self.end_distance, self._vf)
+
+    def _end_times(self) -> FloatArray:
+        """Time at the ends of the pairs [s]; the first pass never asks."""
+        if self._end_time is None:
+            self._end_time = self._at_pair_ends(self._f)
+        return self._end_time
 
     def _at_pair_ends(self, f: FloatArray) -> FloatArray:
         """Integral of f over u from rest to the ends of every pair."""
@@ -218,11 +226,11 @@ class Run:
 
     def time_of(self, point: Point) -> float:
         """Time from rest to a point [s]."""
-        return self._total_at(self._at_pair_ends(self._f), self._f, point.place, point.pair)
+        return self._total_at(self._end_times(), self._f, point.place, point.pair)
 
     def at_time(self, time: float) -> Point:
         """Where the car is some time after its start [s], ≥ 0."""
-        return self._where(self._at_pair_ends(self._f), self._f, time)
+        return self._where(self._end_times(), self._f, time)
 
     def at_distance(self, distance: float) -> Point:
         """Where the car has gone a distance [m], ≥ 0."""

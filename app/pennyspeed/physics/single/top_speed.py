@@ -96,7 +96,7 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
         found.extend(one for one in crossed if 0.0 < one < top)
 
     cross(lambda here: here.electric - lesser(here.grip, here.driver))
-    if asked and any(_held_back(car, *look) for look in looks):
+    if asked and any(_held_back(*look) for look in looks):
         # what voltage alone would ask for, hidden behind the current and pack limits
         cross(
             lambda here: (
@@ -130,9 +130,9 @@ def _pull(car: Car, at: Forces) -> Floats:
     return lesser(at.electric, lesser(at.grip, driver))
 
 
-def _held_back(car: Car, speed: FloatArray, at: Forces) -> bool:
+def _held_back(speed: FloatArray, at: Forces) -> bool:
     """Whether the current or the pack limit wins at one of the speeds."""
-    less = (at.electric_current < at.voltage_current) & (at.electric <= _pull(car, at))
+    less = (at.electric_current < at.voltage_current) & (at.electric <= lesser(at.grip, at.driver))
     return bool(np.asarray(less)[: len(speed)].any())
 
 
