@@ -31,6 +31,7 @@ from pennyspeed.cli_base import (
 )
 from pennyspeed.cli_estimates import work_out
 from pennyspeed.cli_files import dates, export, import_files, write_table
+from pennyspeed.cli_part import read_part
 from pennyspeed.domain.errors import UnwritableFile, UserError
 
 
@@ -197,7 +198,7 @@ def sheet(
     return DONE
 
 
-for _more in (import_files, write_table, export, dates, work_out):
+for _more in (import_files, write_table, export, dates, work_out, read_part):
     commands.add_command(_more)
 
 

@@ -220,15 +220,16 @@ def test_figures_stand_in_a_persons_units_and_say_so(tmp_path: Path) -> None:
     imperial = Measures(MPH, IN, OZ)
     exported = parts_table([spur], imperial)
     shown = dict(zip(exported.header, exported.rows[0], strict=True))
-    assert shown["module (in)"] == 0.025
+    # 40 teeth for an inch of pitch diameter are module 25.4 / 40 = 0.635 mm (AGMA, from memory).
+    assert shown["module (pitch)"] == 40
     assert shown["mass (oz)"] == 1
     plain = parts_table([spur])
     assert list(plain.header[2 : 2 + len(SPUR.fields)]) == [field.key for field in SPUR.fields]
     path = tmp_path / "spur.csv"
     write_table(exported, path, decimal=",")
     header, row = path.read_text(encoding="utf-8-sig").splitlines()
-    assert "module (in)" in header.split(";")
-    assert "0,025" in row.split(";")
+    assert "module (pitch)" in header.split(";")
+    assert "40" in row.split(";")
 
 
 @pytest.mark.parametrize("suffix", [".xlsx", ".ods"])

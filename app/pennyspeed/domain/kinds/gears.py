@@ -2,7 +2,7 @@
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
 from pennyspeed.domain.parts.fields import Field, Shape
-from pennyspeed.domain.units import MM
+from pennyspeed.domain.units import MM, MODULE
 
 
 def _teeth(help: str) -> Field:
@@ -23,8 +23,8 @@ _MODULE = Field(
     "module_mm",
     "module",
     "module",
-    "Pitch diameter over teeth; gears of different module do not mesh.",
-    MM,
+    "Pitch diameter over teeth; gears of different module do not mesh. A pitch is typed as 48p.",
+    MODULE,
     required=True,
     low=0.01,
     high=100,
