@@ -107,10 +107,22 @@ def test_no_car_without_every_slot_or_without_a_mass() -> None:
 
 
 def test_the_standstill_current_is_the_physics_own() -> None:
-    build = a_build(conditions__motor_temperature_c=70, conditions__state_of_charge=0.6)
+    build = a_build(
+        conditions__motor_temperature_c=70,
+        conditions__state_of_charge=0.6,
+        conditions__pack_temperature_c=-5,
+    )
     car = assemble(build)
     assert car is not None
     assert standstill_current(build) == pytest.approx(predict(car).standstill_current, rel=1e-12)
+
+
+def test_a_cold_pack_gives_less_at_standstill() -> None:
+    # twice the pack's resistance at 0 °C (from memory): 3 cells of 3.4 mΩ, 11 + 0.7 mΩ beside them
+    warm, cold = (standstill_current(a_build(conditions__pack_temperature_c=t)) for t in (20, 0))
+    assert warm is not None
+    assert cold is not None
+    assert warm / cold == pytest.approx((11.7 + 2 * 10.2) / (11.7 + 10.2), rel=0.01)
 
 
 def test_every_figure_that_is_not_exact_is_drawn_and_no_other() -> None:

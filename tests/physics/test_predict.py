@@ -29,10 +29,10 @@ from pennyspeed.physics.car import (
     Car,
 )
 from pennyspeed.physics.constants import GRAVITY
-from pennyspeed.physics.kinks import electric_kinks, road_kinks, speeds_of_emf
 from pennyspeed.physics.predict import books, predict
 from pennyspeed.physics.results import PowerBooks, Prediction
 from pennyspeed.physics.roots import bracketed_zero
+from pennyspeed.physics.single.kinks import electric_kinks, road_kinks, speeds_of_emf
 from physics.cars import CARS, FREE_DRIVER, RPM_PER_VOLT, make_car
 
 CLOSE = 1e-6

@@ -38,6 +38,7 @@ from pennyspeed.physics.car import (
     Floats,
     IntArray,
 )
+from pennyspeed.physics.electrics import cold_factor
 from pennyspeed.physics.pack import open_circuit_voltage
 
 Key: TypeAlias = tuple[str, str]
@@ -95,6 +96,25 @@ def gear_ratio(build: Build) -> float | None:
     return driven / driver * internal
 
 
+def free_speed_kmh(turns: Floats, diameter_mm: Floats, ratio: Floats) -> Floats:
+    """Return the road speed of wheels at rest diameter, the motor turning so many rpm."""
+    return turns * math.pi * diameter_mm * MM.factor / (ratio * 60.0 * KMH.factor)
+
+
+def free_spin_kmh(build: Build) -> float | None:
+    """Return how fast the wheels run in the air at full throttle, Kv × volts; None without a part.
+
+    At the starting charge, the tyres taken at rest diameter.
+    """
+    motor, pack, tyres = (build.part(slot) for slot in ("motor", "pack", "tyres"))
+    ratio = gear_ratio(build)
+    if motor is None or pack is None or tyres is None or ratio is None:
+        return None
+    turns = (motor.number("kv_rpm_per_v") or 0.0) * (pack.number("cells_series") or 0.0)
+    turns *= open_circuit_voltage(build.condition("state_of_charge"))
+    return float(free_speed_kmh(turns, tyres.number("diameter_mm") or 0.0, ratio))
+
+
 def standstill_current(build: Build) -> float | None:
     """Return U/R at rest in the starting state, before any limit [A]; None where a part misses."""
     motor, controller, pack = (build.part(slot) for slot in ("motor", "controller", "pack"))
@@ -104,6 +124,7 @@ def standstill_current(build: Build) -> float | None:
     warm = build.condition("motor_temperature_c") - COPPER_REFERENCE_C
     winding = (motor.number("resistance_mohm") or 0.0) * (1.0 + COPPER_COEFFICIENT * warm)
     cells = series * (pack.number("cell_resistance_mohm") or 0.0)
+    cells *= float(cold_factor(build.condition("pack_temperature_c")))
     whole = winding + (controller.number("resistance_mohm") or 0.0)
     whole += cells / (pack.number("cells_parallel") or 1.0)
     return series * open_circuit_voltage(build.condition("state_of_charge")) / MILLIOHM.to_si(whole)

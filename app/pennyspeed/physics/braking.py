@@ -25,8 +25,8 @@ from typing import NamedTuple
 import numpy as np
 
 from pennyspeed.physics.car import REST_MARGIN, Car, FloatArray
-from pennyspeed.physics.kinks import air_kinks
 from pennyspeed.physics.road import braking_deceleration, resistances, weight_on_road
+from pennyspeed.physics.single.kinks import air_kinks
 
 _OPEN_END = 50.0
 

@@ -78,18 +78,22 @@ def winding_resistance(car: Car, temperature: Floats) -> Floats:
     return car.motor_resistance * (1.0 + COPPER_COEFFICIENT * rise)
 
 
-def pack_resistance(car: Car) -> Floats:
-    """R_p exp(2800 K (1/T - 1/293.15 K)) [ohm], T being the pack's temperature.
+def cold_factor(temperature: Floats) -> Floats:
+    """How many times its resistance at 20 °C a pack has, exp(2800 K (1/T - 1/293.15 K)).
 
-    >>> from types import SimpleNamespace
-    >>> round(pack_resistance(SimpleNamespace(pack_resistance=0.01, pack_temperature=0.0)), 4)
-    0.0201
+    >>> round(cold_factor(0.0), 2), cold_factor(20.0)
+    (2.01, 1.0)
     """
-    below = PACK_REFERENCE_C - car.pack_temperature
+    below = PACK_REFERENCE_C - temperature
     if is_zero(below):
-        return car.pack_resistance
+        return 1.0
     scale = _CELL_ACTIVATION_K / (PACK_REFERENCE_C + _FREEZING_K)
-    return car.pack_resistance * exponential(below * scale / (car.pack_temperature + _FREEZING_K))
+    return exponential(below * scale / (temperature + _FREEZING_K))
+
+
+def pack_resistance(car: Car) -> Floats:
+    """R_p at the pack's temperature [ohm]."""
+    return car.pack_resistance * cold_factor(car.pack_temperature)
 
 
 def reactance_per_volt(car: Car) -> Floats:

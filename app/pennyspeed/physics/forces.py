@@ -46,8 +46,10 @@ from pennyspeed.physics.elementwise import greater, is_zero, lesser
 from pennyspeed.physics.road import (
     Air,
     air_forces,
+    front_axle_load,
     grade_force,
     grip_road_force,
+    rear_axle_load,
     rolling_force,
     weight_on_road,
 )
@@ -159,6 +161,34 @@ def wheel_force_of_road_force(
     The same as F_x m_e/m - F_res (m_e - m)/m.
     """
     return (road_force - resistance) * (mass / car.mass) + resistance
+
+
+def road_force_of_wheel_force(car: Car, at: Forces, force: Floats) -> Floats:
+    """F_x = (F - F_res) m/m_e + F_res [N], the inverse of :func:`wheel_force_of_road_force`."""
+    return (force - at.resistance) * (car.mass / at.effective_mass) + at.resistance
+
+
+def front_load_share(car: Car, at: Forces, road_force: Floats) -> Floats:
+    """Load of the front axle while the tyres pass a force to the road, over its value at rest."""
+    weight = weight_on_road(car)
+    load = front_axle_load(car, weight, at.air, at.rolling, road_force)
+    return load / (car.front_share * weight)
+
+
+def rear_load_share(car: Car, at: Forces, road_force: Floats) -> Floats:
+    """The same of the rear axle."""
+    weight = weight_on_road(car)
+    load = rear_axle_load(car, weight, at.air, at.rolling, road_force)
+    return load / ((1.0 - car.front_share) * weight)
+
+
+def free_spin(car: Car, voltage: Floats) -> tuple[Floats, Floats]:
+    """Wheels in the air at full throttle: their road speed [m/s], and the electrical speed [rad/s].
+
+    Kv·U, tyres as at rest; the losses are left out.
+    """
+    motor = car.kv * voltage
+    return motor / gearing(car, rolling_radius(car, 0.0)), motor * car.pole_pairs
 
 
 def never_pushed(car: Car) -> bool:

@@ -17,20 +17,29 @@ A run is known by its speeds here, not integrated: it comes after
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import cast
 
 import numpy as np
 
 from pennyspeed.physics.batch.arrays import bracketed_root, pick, settled, single
+from pennyspeed.physics.batch.late import late_margins
 from pennyspeed.physics.car import NO_LIMIT, VOLTAGE, Car, FloatArray, Floats
 from pennyspeed.physics.electrics import Electrics, electrics, motor_current, pack_current
-from pennyspeed.physics.elementwise import greater, square_root
-from pennyspeed.physics.forces import Forces, forces_at, limit_codes, rolling_radius
+from pennyspeed.physics.elementwise import greater, lesser, square_root
+from pennyspeed.physics.forces import (
+    Forces,
+    forces_at,
+    front_load_share,
+    gearing,
+    limit_codes,
+    rear_load_share,
+    road_force_of_wheel_force,
+    rolling_radius,
+)
 from pennyspeed.physics.results import BatchPrediction
 from pennyspeed.physics.road import (
     braking_deceleration,
-    front_axle_load,
     lift_road_force,
     resistances,
     tyre_road_force,
@@ -63,14 +72,22 @@ class BatchLoads:
     state that the second pass holds. Nothing is meant where a car does not move.
     """
 
-    motor_speed: FloatArray
     current: FloatArray
     pack_current: FloatArray
     front_load_share: FloatArray
+    rear_load_share: FloatArray
     asked_motor_current: FloatArray
     asked_pack_current: FloatArray
     lowest_cell_voltage: FloatArray
+    least_front_share: FloatArray
     least_deceleration: FloatArray
+    road_motor_speed: FloatArray
+    late_margin: FloatArray
+    """Road left when the throttle goes off half a second late [m]; −∞ where none is to be driven.
+    """
+
+
+ROWS = len(fields(BatchLoads))
 
 
 def loads(car: Car, found: BatchPrediction) -> BatchLoads:
@@ -80,23 +97,18 @@ def loads(car: Car, found: BatchPrediction) -> BatchLoads:
     """
     car, _ = settled(car)
     count = found.top_speed.size
-    out = np.zeros((8, count))
+    out = np.zeros((ROWS, count))
     with np.errstate(all="ignore"):
         for start in range(0, count, CHUNK):
             some = slice(start, start + CHUNK)
-            part = single(pick(car, some))
-            speeds = [
-                one[some].astype(np.float32)
-                for one in (
-                    found.top_speed,
-                    found.road_speed,
-                    found.held_state_of_charge,
-                    found.held_motor_temperature,
-                )
-            ]
-            out[:4, some] = _at_top(part, speeds[0])
-            out[4:7, some] = _in_run(part, *speeds[1:])
-            out[7, some] = _braking(part, speeds[1])
+            part, run = single(pick(car, some)), single(pick(found, some))
+            held = electrics(part, run.held_state_of_charge, run.held_motor_temperature)
+            out[:4, some] = _at_top(part, run.top_speed)
+            out[4:8, some] = _in_run(part, held, run.road_speed)
+            out[8, some] = _braking(part, run.road_speed)
+            turned = gearing(part, rolling_radius(part, run.road_speed))
+            out[9, some] = run.road_speed * turned
+            out[10, some] = late_margins(part, held, run)
     return BatchLoads(*out)
 
 
@@ -108,16 +120,12 @@ def _at_top(car: Car, speed: FloatArray) -> tuple[Floats, ...]:
     drawn = np.where(
         limit_codes(car, state, at) == VOLTAGE, current, pack_current(state, at.emf, current)
     )
-    weight = weight_on_road(car)
-    load = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
-    return speed * at.gear, current, drawn, load / (car.front_share * weight)
+    shares = (share(car, at, at.resistance) for share in (front_load_share, rear_load_share))
+    return current, drawn, *shares
 
 
-def _in_run(
-    car: Car, lift: FloatArray, charge: FloatArray, temperature: FloatArray
-) -> tuple[FloatArray, ...]:
-    """Largest asked motor and pack current, and lowest cell voltage."""
-    state = electrics(car, charge, temperature)
+def _in_run(car: Car, state: Electrics, lift: FloatArray) -> tuple[FloatArray, ...]:
+    """Largest asked motor and pack current, lowest cell voltage, least front-axle load."""
     kinks = [*_road_kinks(car, lift), *_kinks(car, state)]
     if np.any(np.less(car.downforce_front, 0.0)) or np.any(np.less(car.downforce_rear, 0.0)):
         # as the air lifts the car, what the tyres take rises and falls without a kink
@@ -160,7 +168,11 @@ def _in_run(
         at_crossing < closed, pack_current(state, here.emf, at_crossing), at_crossing
     )
     most = np.maximum(_drawn(state, at, limited).max(axis=0), stepped)
-    return asked_most, drawn_most, (state.voltage - state.pack * most) / car.cells_series
+    volts = (state.voltage - state.pack * most) / car.cells_series
+    force = lesser(at.electric, lesser(at.grip, at.driver))
+    on_road = road_force_of_wheel_force(car, at, force)
+    share = cast(FloatArray, front_load_share(car, at, on_road))
+    return asked_most, drawn_most, volts, np.broadcast_to(share, places.shape).min(axis=0)
 
 
 def _taken(car: Car, at: Forces) -> FloatArray:

@@ -6,11 +6,13 @@
           |
           first pass on this road: charge used, motor rise at the lift point
           |
-    end state, held throughout --> second pass: road speed, lift point, curve, currents, trace
+    end state, held throughout --> second pass: road speed, lift point, curve, currents, trace;
+                                   marker, and what a lift half a second late does
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import cast
 
@@ -19,7 +21,6 @@ import numpy as np
 from pennyspeed.physics.books import power_books
 from pennyspeed.physics.braking import Braking
 from pennyspeed.physics.car import VOLTAGE, Car, FloatArray, Floats
-from pennyspeed.physics.currents import Currents, currents_at
 from pennyspeed.physics.electrics import (
     Electrics,
     electrics,
@@ -27,19 +28,34 @@ from pennyspeed.physics.electrics import (
     motor_current,
     pack_current,
 )
-from pennyspeed.physics.forces import Forces, forces_at, limit_codes
-from pennyspeed.physics.kinks import road_kinks
-from pennyspeed.physics.results import AtTop, Curve, PowerBooks, Prediction, RoadTrace
-from pennyspeed.physics.road import front_axle_load, weight_on_road
-from pennyspeed.physics.run import Lift, Run
-from pennyspeed.physics.top_speed import course
+from pennyspeed.physics.forces import (
+    Forces,
+    forces_at,
+    free_spin,
+    front_load_share,
+    limit_codes,
+    rear_load_share,
+    road_force_of_wheel_force,
+)
+from pennyspeed.physics.results import AtTop, Curve, LateLift, PowerBooks, Prediction, RoadTrace
+from pennyspeed.physics.road import usable_road
+from pennyspeed.physics.single.currents import Currents, currents_at
+from pennyspeed.physics.single.kinks import road_kinks
+from pennyspeed.physics.single.late import late_lift, marker
+from pennyspeed.physics.single.run import Point, Run
+from pennyspeed.physics.single.top_speed import course
+
+HALF_A_SECOND = 0.5
+"""A driver is easily that late [s]."""
+
+SPEEDS = 512
 
 _TRACE_RUN = np.linspace(0.0, 1.0, 200) ** 1.5
 _TRACE_NODES = 240
 _TRACE_STOP = np.linspace(1.0, 0.0, 100)[1:]
 
 
-def predict(car: Car, speeds: int = 512) -> Prediction:
+def predict(car: Car, speeds: int = SPEEDS) -> Prediction:
     """Everything about one car.
 
     Parameters
@@ -63,7 +79,7 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     if endless.top_speed > 0.0:
         # this pass only finds the state to hold, for which half the speeds are plenty
         first = Run(car, endless, speeds // 2)
-        lift = first.lift(float(car.road_length), stop.distance)
+        lift = first.lift(float(usable_road(car)), stop.distance)
         currents = Currents(first)
         charge = currents.charge(lift)
         rise = currents.heat(lift) / float(car.heat_capacity)
@@ -74,10 +90,13 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     held = electrics(car, held_charge, held_temperature)
     balance = course(car, held, road, asked=True) if endless.top_speed > 0.0 else endless
 
+    spin_speed, electrical_speed = free_spin(car, start.voltage)
     still = Prediction(
         standstill_current=float(start.voltage / start.whole),
         top_speed=endless.top_speed,
         at_top=_at_top(car, start, endless.top_speed) if endless.top_speed > 0.0 else None,
+        free_spin_speed=float(spin_speed),
+        free_spin_electrical_speed=float(electrical_speed),
         first_pass_charge=charge,
         held_state_of_charge=held_charge,
         held_motor_temperature=held_temperature,
@@ -86,15 +105,21 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
     if balance.top_speed == 0.0:
         return still
     run = Run(car, balance, speeds)
-    lift = run.lift(float(car.road_length), stop.distance)
+    lift = run.lift(float(usable_road(car)), stop.distance)
+    decided = marker(run, lift)
+    at_lift = forces_at(car, held, lift.speed)
     currents = Currents(run)
     curve = _curve(run, currents)
-    peak, peak_pack, asked, asked_pack = currents.peaks(lift)
+    peak, peak_pack, asked, asked_pack = currents.peaks(lift, at_lift)
     return replace(
         still,
         balance_speed=balance.top_speed,
         road_speed=lift.speed,
+        road_motor_speed=float(lift.speed * at_lift.gear),
         lift_at=lift.distance,
+        marker_at=decided.distance,
+        marker_speed=decided.speed,
+        late=late_lift(run, lift, stop, HALF_A_SECOND) if lift.speed > 0.0 else None,
         stop_distance=stop.distance(lift.speed),
         least_deceleration=stop.least_deceleration(lift.speed),
         time_to_top=float(curve.time[-1]),
@@ -102,11 +127,40 @@ def predict(car: Car, speeds: int = 512) -> Prediction:
         charge_used=currents.charge(lift),
         motor_rise=currents.heat(lift) / float(car.heat_capacity),
         lowest_cell_voltage=float(held.voltage - held.pack * peak_pack) / float(car.cells_series),
+        least_front_share=_least_front_share(run, lift, at_lift),
         asked_motor_current=asked,
         asked_pack_current=asked_pack,
         curve=curve,
         trace=_trace(run, lift, stop),
     )
+
+
+def late_lifts(car: Car, found: Prediction, seconds: Iterable[float]) -> tuple[LateLift, ...]:
+    """What lifts later than planned do, full demand until then; none with no road left to drive.
+
+    Parameters
+    ----------
+    found : Prediction
+        Of this car.
+    seconds : iterable of float
+        Later than planned [s], ≥ 0.
+    """
+    if found.late is None:
+        return ()
+    held = electrics(car, found.held_state_of_charge, found.held_motor_temperature)
+    run = Run(car, course(car, held, road_kinks(car), asked=True), SPEEDS)
+    stop = Braking(car)
+    lift = run.lift(float(usable_road(car)), stop.distance)
+    return tuple(late_lift(run, lift, stop, one) for one in seconds)
+
+
+def _least_front_share(run: Run, lift: Point, at_lift: Forces) -> float:
+    """Least front-axle load up to the lift point, over its value at rest."""
+    car, at = run.car, run.at
+    shares = front_load_share(car, at, road_force_of_wheel_force(car, at, run.force))
+    force = min(at_lift.electric, at_lift.grip, at_lift.driver)
+    last = front_load_share(car, at_lift, road_force_of_wheel_force(car, at_lift, force))
+    return min(float(np.asarray(shares)[: run.count(lift)].min()), float(last))
 
 
 def books(
@@ -158,15 +212,14 @@ def _at_top(car: Car, state: Electrics, speed: float) -> AtTop:
     force = min(at.electric, at.grip, at.driver)
     current = motor_current(car, force, at.no_load, at.gear)
     drawn = _drawn(state, at, current, code)
-    weight = weight_on_road(car)
-    load = front_axle_load(car, weight, at.air, at.rolling, at.resistance)
     return AtTop(
         motor_speed=float(speed * at.gear),
         current=float(current),
         pack_current=float(drawn),
         power=float((state.voltage - state.pack * drawn) * drawn),
         limit=code,
-        front_load_share=float(load / (car.front_share * weight)),
+        front_load_share=float(front_load_share(car, at, at.resistance)),
+        rear_load_share=float(rear_load_share(car, at, at.resistance)),
         books=power_books(car, state, speed, at, force, current, drawn),
     )
 
@@ -187,7 +240,7 @@ def _curve(run: Run, currents: Currents) -> Curve:
     )
 
 
-def _trace(run: Run, lift: Lift, stop: Braking) -> RoadTrace:
+def _trace(run: Run, lift: Point, stop: Braking) -> RoadTrace:
     """Speed over the road: even in speed, as speed goes as the root of the distance."""
     nodes = 2 * min(lift.pair + 1, run.pairs)
     if nodes >= _TRACE_NODES:

@@ -62,6 +62,26 @@ class RoadTrace:
 
 
 @dataclass(frozen=True, slots=True)
+class LateLift:
+    """What comes of it when the throttle goes off later than planned, full demand until then."""
+
+    seconds: float
+    """Later than planned [s]."""
+    lift_at: float
+    """Where the throttle goes off [m]; that may lie beyond the road."""
+    lift_speed: float
+    """[m/s]"""
+    stop_at: float
+    """Where the car stands [m], as if the road went on."""
+    road_left: float
+    """Behind the stop [m], below 0 where the road ends before it."""
+    end_speed: float
+    """At the road's end [m/s]; 0 where the car stands before it."""
+    trace: RoadTrace
+    """From the lift that was planned over this one to the stop."""
+
+
+@dataclass(frozen=True, slots=True)
 class AtTop:
     """The car at its top speed on an endless road, starting state."""
 
@@ -75,6 +95,8 @@ class AtTop:
     limit: int
     front_load_share: float
     """Front-axle load over its value at rest."""
+    rear_load_share: float
+    """The same of the rear axle."""
     books: PowerBooks
 
 
@@ -87,13 +109,26 @@ class Prediction:
     top_speed: float
     """[m/s]; 0 where the car cannot move at the starting state."""
     at_top: AtTop | None
+    free_spin_speed: float
+    """Of the wheels in the air at full throttle, no-load losses left out, tyres as at rest, at the
+    starting charge [m/s]."""
+    free_spin_electrical_speed: float
+    """Of the motor then, times its pole pairs [rad/s]."""
 
     balance_speed: float = 0.0
     """Top speed in the state that the second pass holds [m/s]; 0 where it cannot move."""
     road_speed: float = 0.0
-    """Highest speed that the road allows with braking [m/s]."""
+    """Highest speed that the road allows with braking and reserve [m/s]; 0 where none is left."""
+    road_motor_speed: float = 0.0
+    """Motor speed then [rad/s]."""
     lift_at: float = 0.0
-    """Where the driver must lift [m]."""
+    """Where the throttle is off at the latest [m]."""
+    marker_at: float = 0.0
+    """Where the driver decides, the reaction time before [m]; 0 where the run is shorter."""
+    marker_speed: float = 0.0
+    """[m/s] there."""
+    late: LateLift | None = None
+    """The throttle off half a second later than planned; None where no road is left to drive."""
     stop_distance: float = 0.0
     """From the lift point to rest [m]."""
     least_deceleration: float | None = None
@@ -111,6 +146,8 @@ class Prediction:
     """[K] up to the lift point, second pass."""
     lowest_cell_voltage: float | None = None
     """Under load, up to the lift point [V]."""
+    least_front_share: float | None = None
+    """Least front-axle load under full demand up to the lift point, over its value at rest."""
     asked_motor_current: float | None = None
     """Largest that voltage, grip and driver alone would ask for up to the lift speed [A]."""
     asked_pack_current: float | None = None
@@ -122,6 +159,11 @@ class Prediction:
     """The first pass needs more charge than the pack holds."""
     curve: Curve | None = None
     trace: RoadTrace | None = None
+
+    @property
+    def road_left_half_a_second_late(self) -> float | None:
+        """Road behind the stop, the throttle off half a second late [m]; None with no road left."""
+        return None if self.late is None else self.late.road_left
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,11 @@ def air_forces(car: Car, speed: Floats) -> Air:
     )
 
 
+def usable_road(car: Car) -> Floats:
+    """Road that run and stop may take, X less the reserve [m], ≥ 0."""
+    return greater(car.road_length - car.reserve, 0.0)
+
+
 def weight_on_road(car: Car) -> Floats:
     """m g cosθ [N]."""
     slope = car.slope
@@ -153,6 +158,14 @@ def front_axle_load(
     """N_f = φ m g cosθ + D_f - (F_x - F_r) h/L_w [N]."""
     transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
     return car.front_share * weight + air.front - transfer
+
+
+def rear_axle_load(
+    car: Car, weight: Floats, air: Air, rolling: Floats, road_force: Floats
+) -> Floats:
+    """N_r = (1-φ) m g cosθ + D_r + (F_x - F_r) h/L_w [N]."""
+    transfer = (road_force - rolling) * car.cg_height / greater(car.wheelbase, _LEAST_LENGTH)
+    return (1.0 - car.front_share) * weight + air.rear + transfer
 
 
 def braking_deceleration(car: Car, weight: Floats, downforce: Floats, resistance: Floats) -> Floats:

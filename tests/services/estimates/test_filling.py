@@ -206,6 +206,19 @@ def test_a_table_that_still_does_not_say_leaves_what_was_worked_out(
     assert after.provenance == before.provenance
 
 
+def test_a_table_with_sources_of_its_own_says_nothing_of_what_it_has_no_column_for(
+    workshop: Workshop, tmp_path: Path
+):
+    path = tmp_path / "motor.csv"
+    before = taken(workshop, path, TABLE + "tin,3900,36,50,\n")["tin"]
+    said = TABLE.replace("\n", ",provenance\n") + "tin,3900,36,50,7.1,resistance_mohm=measured\n"
+    after = taken(workshop, path, said)["tin"]
+    assert after.provenance_of("resistance_mohm") is MEASURED
+    for key in FILLED - {"resistance_mohm"}:
+        assert after.provenance_of(key) is WORKED_OUT
+        assert (after.figures[key], after.spread[key]) == (before.figures[key], before.spread[key])
+
+
 def test_a_blank_cell_has_a_given_figure_worked_out_and_the_look_says_so(
     workshop: Workshop, tmp_path: Path
 ):

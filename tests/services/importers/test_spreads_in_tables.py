@@ -17,7 +17,12 @@ Take = Callable[[str], Part]
 WORKED_OUT = Part(
     "motor",
     "Heath 36",
-    {"kv_rpm_per_v": 3300.0, "resistance_mohm": 9.6},
+    {
+        "kv_rpm_per_v": 3300.0,
+        "resistance_mohm": 9.6,
+        "no_load_current_a": 2.4,
+        "inductance_uh": 4.3,
+    },
     {"resistance_mohm": Provenance.WORKED_OUT},
     spread={"resistance_mohm": 0.28},
 )

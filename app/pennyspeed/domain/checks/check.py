@@ -7,7 +7,7 @@ from typing import Any
 
 from pennyspeed.domain.checks.facts import Facts, Key
 from pennyspeed.domain.checks.outcome import Level, Outcome
-from pennyspeed.domain.checks.seen import LEVELS, Bools, Levels, Seen, over, told, verdict
+from pennyspeed.domain.checks.seen import LEVELS, Bools, Levels, Seen, over, stopped, told, verdict
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.physics.car import Floats
 
@@ -20,7 +20,7 @@ class Check(ABC):
     code: str
     """What files and the command line call it."""
     worst: Level
-    """How it ends where it is broken."""
+    """How it ends where it is broken, unless it `stops`."""
     slots: tuple[str, ...] = ()
     """The slots it concerns."""
     every_choice = False
@@ -40,13 +40,17 @@ class Check(ABC):
     def outcome(self, facts: Facts) -> Outcome:
         """Return how it ends for one build: a sentence that says by how much, and what helps."""
 
+    def stops(self, seen: Seen) -> Bools:
+        """Tell where a check that warns is broken so far that it stops the car."""
+        return False
+
     def by_how_much(self, value: Any, limit: Any, measures: Measures) -> str:
         """Say in a row's few words by how much an outcome's value breaks its limit, or ""."""
         return ""
 
     def levels(self, seen: Seen) -> Levels:
         """Return the place of its level in `LEVELS`, or an array of places for many cars."""
-        return verdict(LEVELS.index(self.worst), *self.rule(seen))
+        return stopped(self.stops(seen), verdict(LEVELS.index(self.worst), *self.rule(seen)))
 
     def level(self, facts: Facts) -> Level:
         """Return its level for one build."""
@@ -123,4 +127,5 @@ class Limit(Check):
         text = self.text(facts, value, limit)
         if not self.passed(value, limit):
             return self.ends(Level.OK, value, limit, text)
-        return self.ends(self.worst, value, limit, text, self.advice(facts, value, limit))
+        advice = self.advice(facts, value, limit)
+        return self.ends(self.level(facts), value, limit, text, advice)

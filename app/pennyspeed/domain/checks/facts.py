@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
-from pennyspeed.domain.assembly import slots_of
+from pennyspeed.domain.assembly import assemble, slots_of
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.seen import Readings, readings
 from pennyspeed.domain.kinds import BY_KEY
@@ -15,6 +15,7 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.parts.fields import Field, Value
+from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
 
 _LENGTH = BY_KEY["chassis"].field("motor_can_mm")
@@ -92,6 +93,21 @@ class Facts:
         """Return a figure that was given, or that counts as known by default."""
         part = self.build.part(slot)
         return None if part is None else part.known(key)
+
+    def with_figure(self, slot: str, key: str, value: float) -> Facts:
+        """Return the facts of the same build with one figure of a part changed, forecast anew."""
+        part = self.build.parts[slot]
+        changed = replace(part, figures={**part.figures, key: value})
+        return self.of(replace(self.build, parts={**self.build.parts, slot: changed}))
+
+    def with_condition(self, key: str, value: float) -> Facts:
+        """Return the facts of the same build under another condition, forecast anew."""
+        return self.of(self.build.with_condition(key, value))
+
+    def of(self, build: Build) -> Facts:
+        """Return the facts of a build that differs in its figures alone, forecast anew."""
+        car = assemble(build)
+        return replace(self, build=build, prediction=None if car is None else predict(car))
 
     def length(self, value: float) -> str:
         """Return a part's length given in mm."""

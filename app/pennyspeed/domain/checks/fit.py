@@ -8,11 +8,19 @@ from collections.abc import Callable
 from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts, field_of, length, ratio
 from pennyspeed.domain.checks.outcome import Level, Outcome
-from pennyspeed.domain.checks.seen import ROUNDING, Bools, Seen, over, told, unlike
+from pennyspeed.domain.checks.seen import ROUNDING, Bools, Seen, apart, over, told
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import MM
 from pennyspeed.physics.car import Floats
+from pennyspeed.physics.elementwise import greater
 from pennyspeed.physics.gears import centre_distance
+
+MATING_MODULES = 0.01
+"""Share of the larger up to which two modules mate: 32 pitch and 0.8 (common practice, no source).
+"""
+
+BORE_PLAY_MM = 0.02
+"""Difference up to which a bore fits a shaft, 1/8 in and 3.17 mm (common practice, no source)."""
 
 _BORE, _SHAFT = field_of("pinion", "bore_mm"), field_of("motor", "shaft_mm")
 _SIDES = ("long", "wide", "high")
@@ -50,8 +58,9 @@ class GearModule(Check):
 
     def rule(self, seen: Seen) -> tuple[Bools, Bools]:
         pinion, spur, chassis = (seen.figure(*key) for key in self.needs)
-        broken = unlike(pinion, chassis) | unlike(spur, chassis) | unlike(pinion, spur)
-        return broken, told(pinion, spur, chassis)
+        pairs = (pinion, chassis), (spur, chassis), (pinion, spur)
+        one, two, three = (other_module(*pair) for pair in pairs)
+        return one | two | three, told(pinion, spur, chassis)
 
     def outcome(self, facts: Facts) -> Outcome:
         pinion, spur, chassis = (facts.figure(*key) for key in self.needs)
@@ -72,7 +81,10 @@ class GearModule(Check):
             return self.ends(level, one, other, text, advice)
         if level is Level.UNKNOWN:
             return self.unknown(facts, spur if told(spur) else pinion, chassis)
-        text = f"Pinion, spur and chassis all have module {_module(pinion, facts.measures)}"
+        modules = [_module(side, facts.measures) for side in (pinion, spur, chassis)]
+        text = f"Pinion, spur and chassis all have module {modules[0]}"
+        if len(set(modules)) > 1:
+            text = "Modules {}, {} and {} of pinion, spur and chassis mate".format(*modules)
         return self.ends(level, pinion, chassis, text)
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
@@ -86,9 +98,12 @@ class PinionBore(Limit):
     worst = Level.STOP
     slots = ("pinion", "motor")
     needs = (("pinion", "bore_mm"), ("motor", "shaft_mm"))
-    passed = staticmethod(unlike)
     broken = "bore is not the shaft"
     lacking = "bore or shaft"
+
+    @staticmethod
+    def passed(value: Floats, limit: Floats, /) -> Bools:
+        return other_bore(value, limit)
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         bore = facts.measures.figure(_BORE, value)
@@ -133,7 +148,7 @@ class MeshDistance(Check):
             is_far = over(distance, most)
             limit, word = (most, "at most") if is_far else (least, "no less than")
             text += f"{word} {facts.length(limit)}"
-            return self.ends(level, distance, limit, text, _teeth_that_mesh(facts, least, most))
+            return self.ends(level, distance, limit, text, _pinions_that_mesh(facts))
         if level is Level.UNKNOWN:
             return self.unknown(facts, distance, least if told(least) else most)
         nearer = most if ratio(distance, most) >= ratio(least, distance) else least
@@ -246,6 +261,16 @@ class Connector(Check):
         return f"plugs {value} and {limit}"
 
 
+def other_module(one: Floats, other: Floats) -> Bools:
+    """Tell where two modules do not mate."""
+    return apart(one, other, MATING_MODULES * greater(one, other))
+
+
+def other_bore(bore: Floats, shaft: Floats) -> Bools:
+    """Tell where a bore does not fit a shaft, both in mm."""
+    return apart(bore, shaft, BORE_PLAY_MM)
+
+
 def mesh_centre_distance(seen: Seen) -> Floats:
     """Return the distance at which pinion and spur mesh [mm] (ISO 21771).
 
@@ -264,11 +289,21 @@ def _module(value: float, measures: Measures) -> str:
     return f"{value:.4g}".replace(".", measures.decimal)
 
 
-def _teeth_that_mesh(facts: Facts, least: float, most: float) -> str:
-    """Say which pinions mesh with this spur, between two distances [mm]; NaN is not known."""
+def teeth_that_mesh(facts: Facts) -> tuple[float, float]:
+    """Return the fewest and the most teeth of a pinion that meshes with this spur.
+
+    At least one tooth, and endless where the chassis does not say.
+    """
     module, spur = facts.figure("pinion", "module_mm"), facts.figure("spur", "teeth")
+    least, most = facts.figure("chassis", "mesh_min_mm"), facts.figure("chassis", "mesh_max_mm")
     low = max(_whole(math.ceil, 2 * least / module - spur, -ROUNDING), 1.0) if told(least) else 1.0
     high = _whole(math.floor, 2 * most / module - spur, ROUNDING) if told(most) else math.inf
+    return low, high
+
+
+def _pinions_that_mesh(facts: Facts) -> str:
+    """Say which pinions mesh with this spur."""
+    low, high = teeth_that_mesh(facts)
     if high < low:
         return "No pinion meshes with this spur; try another spur"
     if high == math.inf:

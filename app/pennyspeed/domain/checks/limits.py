@@ -8,7 +8,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts
 from pennyspeed.domain.checks.outcome import Level, Outcome
-from pennyspeed.domain.checks.seen import Bools, Seen, told, under
+from pennyspeed.domain.checks.seen import Bools, Seen, over, told, under
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import CELSIUS, MAH, VOLT
 from pennyspeed.physics.car import Floats
@@ -20,6 +20,10 @@ LEAST_CELL_VOLTS = 3.2
 
 MOST_MOTOR_CELSIUS = 100.0
 """Above it magnets and windings suffer (common practice, no source) [°C]."""
+
+
+MOST_INSULATION_CELSIUS = 180.0
+"""Where winding insulation of the best usual class ends (class H, IEC 60085) [°C]."""
 
 
 class PackVoltage(Limit):
@@ -48,7 +52,7 @@ class PackVoltage(Limit):
 
 
 class MotorTemperature(Limit):
-    """Warn where one run heats the motor over its limit."""
+    """Warn where one run heats the motor over its limit, stop where insulation fails."""
 
     code = "motor-temperature"
     worst = Level.WARN
@@ -58,6 +62,9 @@ class MotorTemperature(Limit):
 
     def compared(self, seen: Seen) -> tuple[Floats, Floats]:
         return motor_celsius(seen), MOST_MOTOR_CELSIUS
+
+    def stops(self, seen: Seen) -> Bools:
+        return over(motor_celsius(seen), MOST_INSULATION_CELSIUS)
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         hot, most = (facts.measures.with_unit(one, CELSIUS) for one in (value, limit))

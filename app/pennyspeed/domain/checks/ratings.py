@@ -1,22 +1,39 @@
-"""Ratings: how fast motor and tyres may turn, and what current each part takes."""
+"""Ratings: how fast motor and tyres may turn, and what current each part takes.
+
+How fast they turn is what this road lets happen. Advice that names a figure was followed before it
+is given: the build was forecast again with that figure.
+"""
 
 from __future__ import annotations
 
 import math
 
+from pennyspeed.domain.assembly import free_speed_kmh
 from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts, amperes, ratio, three_figures
+from pennyspeed.domain.checks.fit import teeth_that_mesh
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, told
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM, RPM_PER_V
 from pennyspeed.physics.car import Floats
+from pennyspeed.physics.pack import open_circuit_voltage
 
-_AT_TOP = "at top speed"
+TYRES_STOP = 1.25
+"""Times their rating beyond which tyres stop the car (own judgement)."""
+
+PACK_STOPS = 1.5
+"""Times its burst rating beyond which what is asked of a pack stops the car (own judgement)."""
+
+LEAST_PINION = 8
+"""Teeth below which no pinion is advised."""
+
+_ON_ROAD = "on this road"
+_MOST_TRIES = 8
 
 
 class ElectricalRpm(Limit):
-    """Stop where the motor's electrical rpm at top speed is over the controller's."""
+    """Stop where the motor's electrical rpm at the road speed is over the controller's."""
 
     code = "electrical-rpm"
     worst = Level.STOP
@@ -31,18 +48,17 @@ class ElectricalRpm(Limit):
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         turns, most = (_rounded(one, facts.measures) for one in (value, limit))
-        return f"Motor makes {turns} electrical rpm {_AT_TOP}, controller takes {most}"
+        return f"Motor makes {turns} electrical rpm {_ON_ROAD}, controller takes {most}"
 
     def advice(self, facts: Facts, value: float, limit: float) -> str:
-        slower = _slower_motor(facts, limit / value)
-        return f"{slower}, or one with fewer poles, would keep it under"
+        return f"{_slower_motor(self, facts)}, or one with fewer poles, would keep it under"
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         return f"{_rounded(value, measures)} electrical rpm"
 
 
 class MotorRpm(Limit):
-    """Warn where the motor turns faster at top speed than it is rated."""
+    """Warn where the motor turns faster at the road speed than it is rated."""
 
     code = "motor-rpm"
     worst = Level.WARN
@@ -56,17 +72,19 @@ class MotorRpm(Limit):
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         turns, rated = (_rounded(one, facts.measures) for one in (value, limit))
-        return f"Motor turns {turns} {RPM.symbol} {_AT_TOP}, rated {rated}"
+        return f"Motor turns {turns} {RPM.symbol} {_ON_ROAD}, rated {rated}"
 
     def advice(self, facts: Facts, value: float, limit: float) -> str:
-        return f"{_slower_motor(facts, limit / value)}, or fewer cells, would keep it under"
+        cells = _fewer_cells(self, facts, limit / value)
+        fewer = f", or {cells} cells" if cells > 1 else ", or one cell" if cells else ""
+        return f"{_slower_motor(self, facts)}{fewer}, would keep it under"
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         return f"{_rounded(value - limit, measures)} rpm past rating"
 
 
 class TyreSpeed(Limit):
-    """Warn where the car's top speed is over the tyres' rating."""
+    """Warn where the road speed is over the tyres' rating, stop where it is far over."""
 
     code = "tyre-speed"
     worst = Level.WARN
@@ -76,17 +94,76 @@ class TyreSpeed(Limit):
     lacking = "tyres’ rating"
 
     def compared(self, seen: Seen) -> tuple[Floats, Floats]:
-        return seen.readings.top_speed / KMH.factor, seen.figure("tyres", "rated_kmh")
+        return seen.readings.road_speed / KMH.factor, seen.figure("tyres", "rated_kmh")
+
+    def stops(self, seen: Seen) -> Bools:
+        speed, rated = self.compared(seen)
+        return over(speed, TYRES_STOP * rated)
 
     def text(self, facts: Facts, value: float, limit: float) -> str:
         speed, rated = (facts.measures.speed(one) for one in (value, limit))
-        return f"Tyres run {speed} {_AT_TOP}, rated {rated}"
+        return f"Tyres run {speed} {_ON_ROAD}, rated {rated}"
 
     def advice(self, facts: Facts, value: float, limit: float) -> str:
         return f"Tyres rated {facts.measures.speed(_up(value))} or more; they may burst beyond it"
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         return f"tyres rated {measures.speed(limit)}"
+
+
+class FreeSpin(Check):
+    """Warn where wheels in the air at full throttle pass a rating of tyres or controller."""
+
+    code = "free-spin"
+    worst = Level.WARN
+    slots = ("motor", "pack", "tyres", "controller")
+    needs = (("tyres", "rated_kmh"), ("controller", "max_electrical_rpm"))
+    broken = "too fast in the air"
+    lacking = "a rating"
+
+    def compared(self, seen: Seen) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        """Return road speed of the wheels at rest diameter [km/h] and electrical rpm, with limits.
+
+        The motor turns Kv times what the rested pack gives.
+        """
+        cell = open_circuit_voltage(seen.build.condition("state_of_charge"))
+        turns = seen.figure("motor", "kv_rpm_per_v") * seen.figure("pack", "cells_series") * cell
+        ratio = seen.figure("spur", "teeth") / seen.figure("pinion", "teeth")
+        ratio = ratio * seen.figure("chassis", "internal_ratio")
+        speed = free_speed_kmh(turns, seen.figure("tyres", "diameter_mm"), ratio)
+        tyres, controller = (seen.figure(*key) for key in self.needs)
+        return (
+            (speed, tyres),
+            (turns * (seen.figure("motor", "poles") * 0.5), controller),
+        )
+
+    def rule(self, seen: Seen) -> tuple[Bools, Bools]:
+        (speed, tyres), (turns, controller) = self.compared(seen)
+        return over(speed, tyres) | over(turns, controller), told(speed, tyres, turns, controller)
+
+    def outcome(self, facts: Facts) -> Outcome:
+        level, pairs = self.level(facts), self.compared(facts)
+        known = [
+            (ratio(float(value), float(limit)), float(value), float(limit), which)
+            for which, (value, limit) in enumerate(pairs)
+            if told(value, limit)
+        ]
+        if not known:
+            return self.unknown(facts)
+        _, value, limit, is_controller = max(known)
+        if level is Level.UNKNOWN:
+            return self.unknown(facts, value, limit)
+        if is_controller:
+            turns, most = (_rounded(one, facts.measures) for one in (value, limit))
+            text = f"In the air at full throttle the motor makes {turns} electrical rpm"
+            text = f"{text}, controller takes {most}"
+        else:
+            speed, rated = (facts.measures.speed(one) for one in (value, limit))
+            text = f"In the air at full throttle the tyres run {speed}, rated {rated}"
+        if level is Level.OK:
+            return self.ends(level, value, limit, text)
+        advice = "With the wheels off the ground keep the throttle low, and stand clear of them"
+        return self.ends(level, value, limit, text, advice)
 
 
 class _Current(Check):
@@ -129,10 +206,27 @@ class _Current(Check):
         text = f"{takes.format(amps[0])}, {slot} rated {amps[1]} A {kind}"
         if level is Level.OK:
             return self.ends(level, value, limit, text)
-        teeth = _smaller_pinion(facts, value, limit, in_bursts)
-        pinion = f"a pinion of about {teeth} teeth" if teeth else "a smaller pinion"
-        advice = f"A {slot} rated {facts.measures.number(_up(value))} A {kind}, or {pinion}"
+        rating = self._rating(facts, value, in_bursts)
+        advice = f"A {slot} rated {facts.measures.number(rating)} A {kind}"
+        teeth = _smaller_pinion(self, facts)
+        if teeth:
+            advice += f", or a pinion of {teeth} teeth"
         return self.ends(level, value, limit, text, advice)
+
+    def rated(self, facts: Facts, amps: float, in_bursts: bool) -> Facts:
+        """Return the facts with the part rated so many amperes."""
+        (slot, burst), (_, continuous) = self.needs
+        return facts.with_figure(slot, burst if in_bursts else continuous, amps)
+
+    def _rating(self, facts: Facts, value: float, in_bursts: bool) -> float:
+        """Return a rating that is enough; with more in bursts the run may ask for more."""
+        for _ in range(_MOST_TRIES):
+            rating = _up(value)
+            asked, steady = self.currents(self.rated(facts, rating, in_bursts))
+            value = float(asked if in_bursts else steady)
+            if not over(value, rating):
+                break
+        return rating
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
         return "{} {} A, rated {}".format(self.slots[0], *amperes(value, limit, measures))
@@ -159,7 +253,10 @@ class CurrentMotor(_Current):
 
 
 class CurrentPack(_Current):
-    """Warn where the run asks the pack for more than its C ratings times its capacity."""
+    """Warn where the run asks the pack for more than its C ratings times its capacity.
+
+    It stops where far more than the bursts is asked for.
+    """
 
     code = "current-pack"
     slots = ("pack", "pinion")
@@ -175,10 +272,16 @@ class CurrentPack(_Current):
         burst, continuous = super().ratings(seen)
         return burst * capacity * 1e-3, continuous * capacity * 1e-3
 
+    def rated(self, facts: Facts, amps: float, in_bursts: bool) -> Facts:
+        return super().rated(facts, amps / (facts.figure("pack", "capacity_mah") * 1e-3), in_bursts)
+
+    def stops(self, seen: Seen) -> Bools:
+        return over(self.currents(seen)[0], PACK_STOPS * self.ratings(seen)[0])
+
 
 def _turns(seen: Seen) -> Floats:
-    """Return the motor's speed at top speed [rpm]."""
-    return seen.readings.motor_speed / RPM.factor
+    """Return the motor's speed at the road speed [rpm]."""
+    return seen.readings.road_motor_speed / RPM.factor
 
 
 def _rounded(value: float, measures: Measures) -> str:
@@ -186,28 +289,61 @@ def _rounded(value: float, measures: Measures) -> str:
     return measures.number(three_figures(value))
 
 
-def _smaller_pinion(facts: Facts, value: float, limit: float, in_bursts: bool) -> int | None:
-    """Return about how many teeth bring the current down to its limit, None where none would.
+def _smaller_pinion(check: _Current, facts: Facts) -> int | None:
+    """Return the most teeth with which the check holds, None where no pinion that meshes does."""
 
-    Current beyond the no-load current goes with torque at the motor. With the push on the wheel
-    held by grip or driver that is as 1/G; at top speed, drag falling with speed squared, as 1/G³.
+    def holds(teeth: int) -> bool:
+        level = check.level(facts.with_figure("pinion", "teeth", teeth))
+        return level in (Level.OK, Level.UNKNOWN)
+
+    low, high = LEAST_PINION, int(facts.figure("pinion", "teeth"))
+    if low >= high or not holds(low):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    least, most = teeth_that_mesh(facts)
+    teeth = min(low, most)
+    return int(teeth) if teeth >= max(least, LEAST_PINION) else None
+
+
+def _slower_motor(check: Limit, facts: Facts) -> str:
+    """Say how slow a motor keeps the check, all its other figures left as they are.
+
+    By secants towards a hair below the limit; what is said holds, rounding included.
     """
-    pinion, motor = facts.build.part("pinion"), facts.build.part("motor")
-    if pinion is None or motor is None:
-        return None
-    idle = motor.number("no_load_current_a") or 0.0
-    teeth = pinion.number("teeth") or 0.0
-    if limit <= idle or value <= idle:
-        return None
-    share = (limit - idle) / (value - idle)
-    fewer = math.floor(teeth * (share if in_bursts else share ** (1 / 3)))
-    return fewer if 8 <= fewer < teeth else None
-
-
-def _slower_motor(facts: Facts, share: float) -> str:
     kv = facts.figure("motor", "kv_rpm_per_v")
-    most = _rounded(math.floor(kv * share * 0.99), facts.measures)
-    return f"A motor of about {most} {RPM_PER_V.symbol} or less"
+    value, limit = (float(one) for one in check.compared(facts))
+    slower, slope = kv * limit / value, value / kv
+    for _ in range(_MOST_TRIES):
+        shown = _floored(slower)
+        found = float(check.compared(facts.with_figure("motor", "kv_rpm_per_v", shown))[0])
+        if limit * 0.98 <= found <= limit:
+            break
+        if found < value:
+            slope = (value - found) / (kv - shown)
+        # where the road decides, Kv hardly counts and a secant points below 0
+        slower = max(shown - (found - limit * 0.995) / slope, 0.5 * shown)
+    if not found <= limit:
+        return "A slower motor"
+    return f"A motor of about {facts.measures.number(shown)} {RPM_PER_V.symbol} or less"
+
+
+def _fewer_cells(check: Limit, facts: Facts, share: float) -> int:
+    """Return how many cells keep the check; 0 where none do."""
+    cells = math.floor(facts.figure("pack", "cells_series") * share)
+    while cells > 0:
+        value, limit = check.compared(facts.with_figure("pack", "cells_series", cells))
+        if value <= limit:
+            return cells
+        cells -= 1
+    return 0
+
+
+def _floored(value: float) -> float:
+    """Return a figure rounded down to three figures."""
+    step = 10.0 ** (math.floor(math.log10(value)) - 2)
+    return math.floor(value / step) * step
 
 
 def _up(value: float) -> float:

@@ -6,7 +6,7 @@ A figure that is not known is NaN; a comparison with it is never broken and neve
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import Protocol, TypeAlias
 
 import numpy as np
@@ -29,9 +29,6 @@ STOP, WARN, UNKNOWN, OK = range(len(LEVELS))
 ROUNDING = 1e-9
 """Relative difference that is rounding and no difference."""
 
-SAME = 1e-6
-"""Relative difference up to which two sizes that must agree do."""
-
 
 @dataclass(frozen=True, slots=True)
 class Readings:
@@ -46,13 +43,21 @@ class Readings:
     flat: Bools
     """The first pass needs more charge than the pack holds."""
     top_speed: Floats
-    motor_speed: Floats
-    """At top speed [rad/s]."""
     current: Floats
     """Of the motor at top speed [A]."""
     pack_current: Floats
     front_load_share: Floats
+    """At top speed, of the load at rest."""
+    rear_load_share: Floats
+    balance_speed: Floats
+    """Top speed in the state that the second pass holds."""
     road_speed: Floats
+    road_motor_speed: Floats
+    """At the road speed [rad/s]."""
+    least_front_share: Floats
+    """Under full demand up to the lift point, of the load at rest."""
+    late_margin: Floats
+    """Road left when the throttle goes off half a second late; −∞ where none is to be driven."""
     least_deceleration: Floats
     motor_rise: Floats
     lowest_cell_voltage: Floats
@@ -60,33 +65,42 @@ class Readings:
     asked_pack_current: Floats
 
 
+NO_READINGS = Readings(False, False, False, False, *(math.nan,) * (len(fields(Readings)) - 4))
+"""Of what is no car."""
+
+
 def readings(found: Prediction | None) -> Readings:
     """Return what one prediction says."""
-    nan = math.nan
     if found is None:
-        return Readings(False, False, False, False, *(nan,) * 11)
-    at_top = found.at_top
-    runs = found.balance_speed > 0.0
-    top = (
-        (nan,) * 5
-        if at_top is None
-        else (
-            found.top_speed,
-            at_top.motor_speed,
-            at_top.current,
-            at_top.pack_current,
-            at_top.front_load_share,
+        return NO_READINGS
+    said = replace(NO_READINGS, whole=True, flat=found.pack_runs_flat)
+    top = found.at_top
+    if top is not None:
+        said = replace(
+            said,
+            moves=True,
+            top_speed=found.top_speed,
+            current=top.current,
+            pack_current=top.pack_current,
+            front_load_share=top.front_load_share,
+            rear_load_share=top.rear_load_share,
         )
+    if found.balance_speed <= 0.0:
+        return said
+    return replace(
+        said,
+        runs=True,
+        balance_speed=found.balance_speed,
+        road_speed=found.road_speed,
+        road_motor_speed=found.road_motor_speed,
+        least_front_share=_or_nan(found.least_front_share),
+        late_margin=-math.inf if found.late is None else found.late.road_left,
+        least_deceleration=_or_nan(found.least_deceleration),
+        motor_rise=found.motor_rise,
+        lowest_cell_voltage=_or_nan(found.lowest_cell_voltage),
+        asked_motor_current=_or_nan(found.asked_motor_current),
+        asked_pack_current=_or_nan(found.asked_pack_current),
     )
-    run = (
-        found.road_speed if runs else nan,
-        _or_nan(found.least_deceleration),
-        found.motor_rise if runs else nan,
-        _or_nan(found.lowest_cell_voltage),
-        _or_nan(found.asked_motor_current),
-        _or_nan(found.asked_pack_current),
-    )
-    return Readings(True, at_top is not None, runs, found.pack_runs_flat, *top, *run)
 
 
 class Seen(Protocol):
@@ -144,13 +158,9 @@ def under(value: Floats, limit: Floats) -> Bools:
     return over(limit, value)
 
 
-def unlike(one: Floats, other: Floats) -> Bools:
-    """Tell where two sizes that must agree do not.
-
-    >>> unlike(3.175, 3.17), unlike(0.6, 0.6 + 1e-9), unlike(0.6, math.nan)
-    (True, False, False)
-    """
-    return greater(one - other, other - one) > SAME * _size(one, other)
+def apart(one: Floats, other: Floats, most: Floats) -> Bools:
+    """Tell where two figures differ by more than `most`, and by more than rounding."""
+    return over(greater(one - other, other - one), most)
 
 
 def told(*values: Floats) -> Bools:
@@ -164,6 +174,13 @@ def verdict(worst: int, broken: Bools, known: Bools) -> Levels:
     if isinstance(broken, np.ndarray) or isinstance(known, np.ndarray):
         return np.where(broken, worst, np.where(known, OK, UNKNOWN))
     return worst if broken else OK if known else UNKNOWN
+
+
+def stopped(stops: Bools, levels: Levels) -> Levels:
+    """Return `STOP` where a check stops the car, else its level."""
+    if isinstance(stops, np.ndarray):
+        return np.where(stops, STOP, levels)
+    return STOP if stops else levels
 
 
 def _size(one: Floats, other: Floats) -> Floats:

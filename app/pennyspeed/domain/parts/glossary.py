@@ -113,7 +113,7 @@ TERMS: tuple[Term, ...] = (
         "power at the wheels / power at the motor shaft",
     ),
     Term("mass", "All that moves, pack and extras included"),
-    Term("motor at top speed", "How fast the motor turns at top speed on an endless road"),
+    Term("motor in this road", "How fast the motor turns at the speed that this road allows"),
     Term(
         "runs from one pack",
         "How many runs up to the lift point a full pack gives with a fifth left in it",

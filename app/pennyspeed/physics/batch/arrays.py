@@ -52,13 +52,17 @@ def settled(car: Car) -> tuple[Car, int]:
     return Car(**figures), count
 
 
-def single(car: Car) -> Car:
-    """The same cars in single precision."""
-    figures: dict[str, Any] = {name: getattr(car, name) for name in FIGURES}
-    for name, value in figures.items():
-        if isinstance(value, np.ndarray) and value.dtype.kind == "f":
-            figures[name] = value.astype(SINGLE)
-    return Car(**figures)
+def single(record: Record) -> Record:
+    """The same figures in single precision."""
+    figures = (getattr(record, name) for name in type(record).__slots__)  # type: ignore[attr-defined]
+    return type(record)(
+        *(
+            value.astype(SINGLE)
+            if isinstance(value, np.ndarray) and value.dtype.kind == "f"
+            else value
+            for value in figures
+        )
+    )
 
 
 def pick(record: Record, index: IntArray | slice) -> Record:

@@ -17,7 +17,7 @@ Which path holds is decided car by car; `general_path` tells where it was the la
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
@@ -42,6 +42,7 @@ from pennyspeed.physics.batch.tops import fast_top, ordinary
 from pennyspeed.physics.batch.traces import road_nodes, speeds_at
 from pennyspeed.physics.car import Car, FloatArray, IntArray
 from pennyspeed.physics.results import BatchPrediction
+from pennyspeed.physics.road import usable_road
 
 FIGURES = (
     "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance", "charge_used",
@@ -174,7 +175,7 @@ def _chunks(count: int, size: int) -> list[slice]:
 def _predict(
     car: Car, distance: FloatArray | None, general: bool
 ) -> tuple[BatchPrediction, FloatArray]:
-    car, count = settled(car)
+    car, count = settled(replace(car, road_length=usable_road(car)))
     grid = np.zeros(0) if distance is None else np.asarray(distance, dtype=np.float64)
     out = np.zeros((len(FIGURES), count))
     traces = np.zeros((count, grid.size))

@@ -16,7 +16,6 @@ from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.units import RPM
 from pennyspeed.physics.car import LIMIT_NAMES, NO_LIMIT, Car, FloatArray, Floats
-from pennyspeed.physics.currents import currents_at
 from pennyspeed.physics.electrics import (
     Electrics,
     electrics,
@@ -28,6 +27,7 @@ from pennyspeed.physics.forces import forces_at, limit_codes
 from pennyspeed.physics.predict import books
 from pennyspeed.physics.results import PowerBooks, Prediction, RoadTrace
 from pennyspeed.physics.road import UNBOUNDED_FORCE, grade_force
+from pennyspeed.physics.single.currents import currents_at
 
 POINTS = 240
 BEYOND_BALANCE = 1.1

@@ -121,7 +121,7 @@ def with_typed(
     if not text.strip() and field.required and rule_of(part.kind_key, key) is not None:
         if lacking(part.kind_key, part.figures, key):
             raise BadInput(field.label, None, expected_words(part.kind_key, part.figures, key))
-        return replace(part, figures={k: v for k, v in part.figures.items() if k != key})
+        return _without(part, key)
     if text == shown_value(field, before, measures) and before is not None:
         value = before  # untouched: no rounding by the way through another unit
     elif field.shape in (Shape.TEXT, Shape.CHOICE):
@@ -149,13 +149,24 @@ def read_part(
 ) -> tuple[Part, dict[str, BadInput]]:
     """Return a part with everything that is typed about it, and what is no good, by its key."""
     faults: dict[str, BadInput] = {}
+    keys = keys_of(part.kind)
     # what may be worked out comes after what it is worked out from
-    for key in sorted(keys_of(part.kind), key=lambda key: rule_of(part.kind_key, key) is not None):
+    for key in sorted(keys, key=lambda key: rule_of(part.kind_key, key) is not None):
         try:
             part = with_typed(part, key, texts[key], sources.get(key, ""), currency, measures)
         except BadInput as error:
             faults[key] = error
-    return part, faults
+    return part, {key: faults[key] for key in keys if key in faults}
+
+
+def _without(part: Part, key: str) -> Part:
+    """Return the part without a figure that it needs, until that is worked out."""
+    return replace(
+        part,
+        figures={other: value for other, value in part.figures.items() if other != key},
+        provenance={other: source for other, source in part.provenance.items() if other != key},
+        spread={other: spread for other, spread in part.spread.items() if other != key},
+    )
 
 
 def _read_price(text: str, old: Price | None, currency: str, measures: Measures) -> Price | None:

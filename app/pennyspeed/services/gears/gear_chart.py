@@ -74,7 +74,7 @@ class GearChart:
     roll_out : array
         Distance per motor turn at rest [m].
     motor_rpm : array
-        At top speed.
+        At that speed.
     motor_celsius : array
         At the lift point.
     centre_distance : array
@@ -112,7 +112,7 @@ class GearChart:
 
     @cached_property
     def over_rated(self) -> NDArray[np.bool_]:
-        """Whether the motor turns faster than rated at top speed."""
+        """Whether the motor turns faster than rated in this road."""
         rated = self.candidates.trials.figure("motor", "max_rpm")
         return np.asarray(over(self.motor_rpm, rated))
 
@@ -172,7 +172,7 @@ def gear_chart(
         speed=found.speed.reshape(shape),
         ratio=ratio,
         roll_out=roll_out(diameter, 1.0) / ratio,
-        motor_rpm=table(said.motor_speed / RPM.factor),
+        motor_rpm=table(said.road_motor_speed / RPM.factor),
         motor_celsius=table(motor_celsius(trials)),
         centre_distance=table(mesh_centre_distance(trials)),
         price=found.cost_change.reshape(shape),
@@ -199,9 +199,8 @@ def exact(chart: GearChart, cells: Iterable[tuple[int, int]]) -> GearChart:
             continue
         found = predict(car)
         speed[cell] = found.road_speed
-        rpm[cell] = (
-            math.nan if found.at_top is None else RPM.from_si(float(found.at_top.motor_speed))
-        )
+        moves = found.balance_speed > 0.0
+        rpm[cell] = RPM.from_si(found.road_motor_speed) if moves else math.nan
         if not math.isnan(celsius[cell]):
             celsius[cell] = start + found.motor_rise
     return replace(chart, speed=speed, motor_rpm=rpm, motor_celsius=celsius)

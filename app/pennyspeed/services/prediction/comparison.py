@@ -22,7 +22,7 @@ from pennyspeed.domain.kinds import BY_KEY, EXTRAS, SLOTS
 from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM, G
-from pennyspeed.physics.results import AtTop, Prediction
+from pennyspeed.physics.results import Prediction
 from pennyspeed.services.editing.build_fields import condition_text
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.reports.answer import motor_rise
@@ -228,14 +228,6 @@ def _of_run(text: Callable[[Prediction, Measures], str]) -> _Text:
     return say
 
 
-def _of_top(text: Callable[[AtTop, Measures], str]) -> _Text:
-    def say(one: Forecast, measures: Measures) -> str:
-        at_top = None if one.prediction is None else one.prediction.at_top
-        return NOTHING if at_top is None else text(at_top, measures)
-
-    return say
-
-
 def _number(value: float | None, unit: str, measures: Measures, decimals: int = 0) -> str:
     return NOTHING if value is None else f"{measures.number(value, decimals)} {unit}"
 
@@ -277,9 +269,9 @@ _FIGURES: tuple[tuple[str, str, _Text, str], ...] = (
     ),
     (
         "rpm",
-        "motor at top speed",
-        _of_top(lambda top, m: f"{m.number(RPM.from_si(top.motor_speed))} rpm"),
-        "How fast the motor turns on an endless road.",
+        "motor in this road",
+        _of_run(lambda run, m: f"{m.number(RPM.from_si(run.road_motor_speed))} rpm"),
+        "How fast the motor turns at the speed in this road.",
     ),
     (
         "peak",

@@ -9,11 +9,15 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from pennyspeed.domain.assembly import free_spin_kmh
 from pennyspeed.domain.units import KMH, MAH, MM, RPM
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.pack import USABLE_SHARE
 from pennyspeed.physics.results import Curve, Prediction
 from pennyspeed.services.prediction.forecast import Forecast
+
+FORMAT = "pennyspeed-answer"
+VERSION = 2
 
 _Found = TypeVar("_Found")
 
@@ -32,9 +36,13 @@ def answer(forecast: Forecast) -> dict[str, Any]:
     band, costs = forecast.band, forecast.costs
     roll_out = forecast.roll_out_m
     return {
+        "format": FORMAT,
+        "version": VERSION,
+        "name": forecast.build.name,
         "top_speed_kmh": _of(found, lambda one: KMH.from_si(one.top_speed)),
         "road_speed_kmh": _of(found, lambda one: KMH.from_si(one.road_speed)),
         "lift_at_m": _of(found, lambda one: one.lift_at),
+        "marker_m": _of(found, lambda one: one.marker_at),
         "stop_m": _of(found, lambda one: one.stop_distance),
         "time_to_top_s": _of(found, lambda one: one.time_to_top),
         "motor_rpm_at_top": turns,
@@ -48,6 +56,11 @@ def answer(forecast: Forecast) -> dict[str, Any]:
         "charge_used_mah": _of(found, lambda one: MAH.from_si(one.charge_used)),
         "motor_rise_k": _of(found, lambda one: motor_rise(forecast, one)),
         "front_load_share_at_top": _of(at_top, lambda one: one.front_load_share),
+        "rear_load_share_at_top": _of(at_top, lambda one: one.rear_load_share),
+        "free_spin_kmh": free_spin_kmh(forecast.build),
+        "road_left_half_a_second_late_m": _of(
+            found, lambda one: None if one.late is None else one.late.road_left
+        ),
         "air_density_kg_m3": forecast.air_density,
         "mass_kg": forecast.mass_kg,
         "limit_at_top": None if at_top is None else LIMIT_NAMES[at_top.limit],

@@ -41,10 +41,9 @@ def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:
     prediction, build = forecast.prediction, forecast.build
     if prediction is None:
         return rows
-    top = prediction.at_top
-    if top is not None:
-        turns = number(round(RPM.from_si(top.motor_speed), -2))
-        rows.append(_explained("motor at top speed", f"{turns} rpm"))
+    if prediction.balance_speed > 0.0:
+        turns = number(round(RPM.from_si(prediction.road_motor_speed), -2))
+        rows.append(_explained("motor in this road", f"{turns} rpm"))
     body = build.part("body")
     if body is not None:
         area, drag = body.number("frontal_area_cm2"), body.number("drag_coefficient")

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from pennyspeed.domain.assembly import Key, assemble, slots_of
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.facts import plug_name
-from pennyspeed.domain.checks.seen import Bools, Readings, Texts
+from pennyspeed.domain.checks.seen import NO_READINGS, Bools, Readings, Texts
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.parts.columns import Columns
 from pennyspeed.domain.parts.parts import Part
@@ -70,7 +70,7 @@ class Trials(TrialMoney):
     ) -> None:
         super().__init__(build, columns, index)
         self.build = build.with_parts(found.parts[0] for found in columns.values())
-        self.readings = Readings(False, False, False, False, *(math.nan,) * 11)
+        self.readings = NO_READINGS
 
     def taking(self, rows: IntArray) -> Trials:
         """Return some of the trials, by row."""
@@ -179,11 +179,15 @@ def _readings(
         runs=runs,
         flat=np.broadcast_to(flat, (count,)),
         top_speed=of(found.top_speed, moves),
-        motor_speed=of(asked.motor_speed, moves),
         current=of(asked.current, moves),
         pack_current=of(asked.pack_current, moves),
         front_load_share=of(asked.front_load_share, moves),
+        rear_load_share=of(asked.rear_load_share, moves),
+        balance_speed=of(found.balance_speed, runs),
         road_speed=of(found.road_speed, runs),
+        road_motor_speed=of(asked.road_motor_speed, runs),
+        least_front_share=of(asked.least_front_share, runs),
+        late_margin=of(asked.late_margin, runs),
         least_deceleration=of(asked.least_deceleration, runs),
         motor_rise=of(found.motor_rise, runs),
         lowest_cell_voltage=of(asked.lowest_cell_voltage, runs),

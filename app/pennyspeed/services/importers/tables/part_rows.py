@@ -127,7 +127,8 @@ class PartReader:
         errors: list[BadInput] = []
         plan = self._plan(kind)
         blank: dict[str, str] = {}
-        kept: list[str] = []  # what was worked out, and still nobody says
+        # what was worked out, and still nobody says
+        kept = {key for key, source in sources.items() if source is Provenance.WORKED_OUT}
         for i, column in plan.strays:
             if row[i]:
                 expected = f"nothing, since a {kind.label} has no such figure"
@@ -149,10 +150,9 @@ class PartReader:
                 errors.append(error)
                 continue
             value = values[cell]
-            is_left_out = value is None and sources.get(key) is Provenance.WORKED_OUT
-            if was is not None and is_left_out:
-                kept.append(key)
-            if was is not None and (is_left_out or (value is not None and is_same(was, value))):
+            if value is not None:
+                kept.discard(key)
+            if was is not None and (key in kept or (value is not None and is_same(was, value))):
                 figures[key] = was
                 continue
             sources.pop(key, None)

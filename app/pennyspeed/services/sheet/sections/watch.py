@@ -5,7 +5,7 @@ from __future__ import annotations
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.checks.facts import three_figures
 from pennyspeed.domain.checks.limits import LEAST_CELL_VOLTS, MOST_MOTOR_CELSIUS
-from pennyspeed.domain.checks.road import LEAST_FRONT_SHARE
+from pennyspeed.domain.checks.road import LEAST_LOAD_SHARE
 from pennyspeed.domain.measures import NOT_KNOWN
 from pennyspeed.domain.units import AMPERE, CELSIUS, RPM, VOLT
 from pennyspeed.services.reports.answer import motor_rise
@@ -72,10 +72,10 @@ def _figures(matter: SheetSource) -> Table | None:
     if rise is not None:
         warm = measures.with_unit(build.condition("motor_temperature_c") + rise, CELSIUS)
     hot = f"at most {measures.with_unit(MOST_MOTOR_CELSIUS, CELSIUS)}"
-    turns = measures.with_unit(three_figures(RPM.from_si(found.at_top.motor_speed)), RPM)
+    turns = measures.with_unit(three_figures(RPM.from_si(found.road_motor_speed)), RPM)
     rows = [
         ("motor at the lift", warm, hot),
-        ("motor at top speed", turns, rating("motor", "max_rpm")),
+        ("motor in this road", turns, rating("motor", "max_rpm")),
     ]
     if found.peak_current is not None:
         current = measures.with_unit(found.peak_current, AMPERE)
@@ -89,9 +89,13 @@ def _figures(matter: SheetSource) -> Table | None:
         rows.append(("lowest cell under load", lowest, f"at least {least}"))
     speed = says_speed(forecast, measures)
     rows.append(("speed, for the tyres", speed, rating("tyres", "rated_kmh")))
-    share = measures.number(100 * found.at_top.front_load_share)
-    least = measures.number(100 * LEAST_FRONT_SHARE)
-    rows.append(("front axle, of its load at rest", f"{share} %", f"at least {least} %"))
+    least = measures.number(100 * LEAST_LOAD_SHARE)
+    for axle, load in (
+        ("front", found.at_top.front_load_share),
+        ("rear", found.at_top.rear_load_share),
+    ):
+        share = measures.number(100 * load)
+        rows.append((f"{axle} axle, of its load at rest", f"{share} %", f"at least {least} %"))
     need = measures.road(found.lift_at + found.stop_distance)
     most = measures.road(build.condition("road_m"))
     rows.append(("road to speed up and stop", need, f"at most {most}"))

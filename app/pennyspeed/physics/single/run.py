@@ -20,9 +20,7 @@ needs no case of its own.
 
 from __future__ import annotations
 
-import itertools
 import math
-from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar, cast
@@ -32,16 +30,9 @@ import numpy as np
 from pennyspeed.physics.car import Car, FloatArray
 from pennyspeed.physics.forces import forces_at
 from pennyspeed.physics.roots import bracketed_zero
-from pennyspeed.physics.top_speed import Course
+from pennyspeed.physics.single.nodes import CURVE_END_U, nodes_of
+from pennyspeed.physics.single.top_speed import Course
 
-CURVE_END = 0.99
-"""Share of the balance speed at which curve and time to top end."""
-
-CURVE_END_U = -math.log1p(-CURVE_END)
-_END_U = math.log(1.0e9)
-_TAIL_SHARE = 0.25
-_LEAST_PAIRS = 2
-_SAME_SPEED = 1.0e-9
 _PAIR_ERROR = 1.0e-8
 _MOST_HALVINGS = 40
 _MOST_NODES = 16_000
@@ -51,8 +42,8 @@ _Values = TypeVar("_Values", float, FloatArray)
 
 
 @dataclass(slots=True)
-class Lift:
-    """Where the driver lifts."""
+class Point:
+    """The car somewhere along its run."""
 
     speed: float
     """[m/s]"""
@@ -98,7 +89,7 @@ class Run:
     def __init__(self, car: Car, course: Course, speeds: int) -> None:
         self.car = car
         self.course = course
-        u = _nodes(course, speeds)
+        u = nodes_of(course, speeds)
         self._evaluate(u)
         for _ in range(_MOST_HALVINGS):
             bad = self._rough_pairs()
@@ -177,7 +168,7 @@ class Run:
 
     # -- lift point --
 
-    def lift(self, road_length: float, stop: Callable[[float], float]) -> Lift:
+    def lift(self, road_length: float, stop: Callable[[float], float]) -> Point:
         """The highest speed from which the car still stops on the road.
 
         Parameters
@@ -189,7 +180,7 @@ class Run:
         """
         top = self.course.top_speed
         if road_length <= 0.0:
-            return Lift(0.0, 0.0, 0.0, 0)
+            return Point(0.0, 0.0, 0.0, 0)
         distance, speed = self.end_distance, self.speed
         low, high = 0, self.pairs + 1
         # distance + stop at pair end `low` is within the road, at `high` it is not
@@ -205,7 +196,7 @@ class Run:
             left = road_length - begin - stop(float(speed[-1]))
             place = start + max(left, 0.0) / rate
             reached = top - top * math.exp(-place)
-            return Lift(reached, road_length - stop(reached), place, low)
+            return Point(reached, road_length - stop(reached), place, low)
 
         part = self._parabola(self._vf, low)
         width = float(self._width[low])
@@ -217,7 +208,49 @@ class Run:
         at_low = begin + stop(float(speed[2 * low])) - road_length
         share = bracketed_zero(over, 0.0, 1.0, at_low, over(1.0), 1.0e-13)
         place = start + share * width
-        return Lift(top - top * math.exp(-place), begin + part(share), place, low)
+        return Point(top - top * math.exp(-place), begin + part(share), place, low)
+
+    # -- other points --
+
+    def count(self, point: Point) -> int:
+        """How many nodes lie at or before a point, rest included."""
+        return max(int(np.searchsorted(self.speed, point.speed, side="right")), 1)
+
+    def time_of(self, point: Point) -> float:
+        """Time from rest to a point [s]."""
+        return self._total_at(self._at_pair_ends(self._f), self._f, point.place, point.pair)
+
+    def at_time(self, time: float) -> Point:
+        """Where the car is some time after its start [s], ≥ 0."""
+        return self._where(self._at_pair_ends(self._f), self._f, time)
+
+    def at_distance(self, distance: float) -> Point:
+        """Where the car has gone a distance [m], ≥ 0."""
+        return self._where(self.end_distance, self._vf, distance)
+
+    def _where(self, ends: FloatArray, f: FloatArray, total: float) -> Point:
+        """The point up to which the integral of f is `total`."""
+        pair = max(int(np.searchsorted(ends, total, side="right")) - 1, 0)
+        rest = total - float(ends[pair])
+        place = float(self._u[2 * pair])
+        if pair == self.pairs:
+            place += rest / float(f[-1])
+        else:
+            part = self._parabola(f, pair)
+            end = part(1.0) - rest
+            share = bracketed_zero(lambda one: part(one) - rest, 0.0, 1.0, -rest, end, 1.0e-13)
+            place += share * float(self._width[pair])
+        distance = self._total_at(self.end_distance, self._vf, place, pair)
+        top = self.course.top_speed
+        return Point(top - top * math.exp(-place), distance, place, pair)
+
+    def _total_at(self, ends: FloatArray, f: FloatArray, place: float, pair: int) -> float:
+        """Integral of f from rest to u = `place` in a pair, or in the cruise behind the last."""
+        start = float(self._u[2 * pair])
+        if pair >= self.pairs:
+            return float(ends[-1]) + float(f[-1]) * (place - start)
+        share = (place - start) / float(self._width[pair])
+        return float(ends[pair]) + self._parabola(f, pair)(share)
 
     def _parabola(self, f: FloatArray, pair: int) -> Callable[[float], float]:
         """Integral of f from the start of a pair over a share of it."""
@@ -225,7 +258,7 @@ class Run:
         width = float(self._width[pair])
         return lambda share: width * _part(left, middle, right, share)
 
-    def up_to(self, lift: Lift, left: FloatArray, middle: FloatArray, right: FloatArray) -> float:
+    def up_to(self, lift: Point, left: FloatArray, middle: FloatArray, right: FloatArray) -> float:
         """Integral over time, from rest to the lift point, of a rate given at the pairs' nodes.
 
         Parameters
@@ -250,13 +283,15 @@ class Run:
         return total + width * _part(float(a[-1]), float(b[-1]), float(c[-1]), share)
 
     def distances(self, places: FloatArray) -> FloatArray:
-        """Distance at values of u within the grid [m]."""
+        """Distance at values of u [m]."""
+        cruise = np.maximum(places - self._u[-1], 0.0)
+        places = places - cruise
         pair = np.clip(np.searchsorted(self._u[::2], places, side="right") - 1, 0, self.pairs - 1)
         width = self._width[pair]
         share = (places - self._u[::2][pair]) / width
         node = 2 * pair
         part = _part(self._vf[node], self._vf[node + 1], self._vf[node + 2], share)
-        found: FloatArray = self.end_distance[pair] + width * part
+        found: FloatArray = self.end_distance[pair] + width * part + cruise * self._vf[-1]
         return found
 
 
@@ -265,41 +300,3 @@ def _part(left: _Values, middle: _Values, right: _Values, share: _Values) -> _Va
     slope = -3.0 * left + 4.0 * middle - right
     bend = 2.0 * (left - 2.0 * middle + right)
     return share * (left + share * (0.5 * slope + share * bend / 3.0))
-
-
-def _nodes(course: Course, speeds: int) -> FloatArray:
-    """Values of u at which the forces are taken: every kink, and pairs spread evenly between."""
-    top = course.top_speed
-    ends = [0.0]
-    for kink in course.kinks:
-        left = 1.0 - kink / top
-        if left > 0.0:
-            place = -math.log(left)
-            if place - ends[-1] > _SAME_SPEED and place < _END_U:
-                ends.append(place)
-    curve = bisect_left(ends, CURVE_END_U)
-    if curve == len(ends) or ends[curve] - CURVE_END_U > _SAME_SPEED:
-        ends.insert(curve, CURVE_END_U)
-    else:
-        ends[curve] = CURVE_END_U
-    ends.append(_END_U)
-
-    # The curve is evenly spaced in the root of u: a reader who draws straight lines between its
-    # points then stays with the distance, which starts as the square of the speed.
-    warped = [math.sqrt(u / CURVE_END_U) if u < CURVE_END_U else u for u in ends]
-    warped[curve] = 1.0
-    pairs = max(speeds // 2, 2 * _LEAST_PAIRS * len(ends))
-    tail = _TAIL_SHARE * pairs / (_END_U - CURVE_END_U)
-    main = (1.0 - _TAIL_SHARE) * pairs
-    counts = [0]
-    for i, (low, high) in enumerate(itertools.pairwise(warped)):
-        density = main if i < curve else tail
-        steps = 2 * max(_LEAST_PAIRS, round(density * (high - low)))
-        counts.append(counts[-1] + steps)
-    end = counts[curve]
-    nodes: FloatArray = np.interp(np.arange(counts[-1] + 1), counts, warped)
-    nodes[: end + 1] *= nodes[: end + 1] * CURVE_END_U
-    nodes[counts[: curve + 1]] = ends[: curve + 1]
-    nodes[end:] = np.interp(np.arange(end, counts[-1] + 1), counts[curve:], ends[curve:])
-    nodes[1::2] = 0.5 * (nodes[:-2:2] + nodes[2::2])
-    return nodes

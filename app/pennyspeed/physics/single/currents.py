@@ -24,8 +24,8 @@ from pennyspeed.physics.electrics import (
     pack_current,
     wheel_force,
 )
-from pennyspeed.physics.forces import Forces, forces_at, limit_codes
-from pennyspeed.physics.run import Lift, Run
+from pennyspeed.physics.forces import Forces, limit_codes
+from pennyspeed.physics.single.run import Point, Run
 
 _ON_LIMIT = 1.0 - 1.0e-9
 """So near I_v a current counts as full throttle: a peak takes both sides of a change of limit."""
@@ -75,7 +75,7 @@ class Currents:
             self._codes = cast(IntArray, limit_codes(self._car, self._state, self._at))
         return self._codes
 
-    def charge(self, lift: Lift) -> float:
+    def charge(self, lift: Point) -> float:
         """Charge from the pack up to the lift point [A s]."""
         pack = self._stepped
         left, middle, right = pack[:-2:2], pack[1::2], pack[2::2]
@@ -88,20 +88,20 @@ class Currents:
             right = np.where(full, closed[2::2], right)
         return self._run.up_to(lift, left, middle, right)
 
-    def heat(self, lift: Lift) -> float:
+    def heat(self, lift: Point) -> float:
         """Heat in the motor up to the lift point, ∫ (I² R_m + E I_0) dt [J]."""
         at = self._at
         heat = self.motor * self.motor * self._state.winding + at.emf * at.no_load
         return self._run.up_to(lift, heat[:-2:2], heat[1::2], heat[2::2])
 
-    def peaks(self, lift: Lift) -> tuple[float, float, float, float]:
+    def peaks(self, lift: Point, here: Forces) -> tuple[float, float, float, float]:
         """Largest motor and pack current up to the lift point, and the largest asked for [A].
 
-        The last two are those that voltage, grip and driver alone would ask for.
+        `here` are the forces at the lift point. The last two currents are those that voltage, grip
+        and driver alone would ask for.
         """
         car, state, at = self._car, self._state, self._at
-        count = self._count(lift)
-        here = forces_at(car, state, lift.speed)
+        count = self._run.count(lift)
         force = min(here.electric, here.grip, here.driver)
         motor, pack = _at_one(car, state, here, float(force))
         peak = max(motor, float(self.motor[:count].max()))
@@ -123,10 +123,6 @@ class Currents:
             max(asked, float(motors[:count].max())),
             max(asked_pack, float(packs[:count].max())),
         )
-
-    def _count(self, lift: Lift) -> int:
-        """How many nodes lie at or before the lift point, rest included."""
-        return max(int(np.searchsorted(self._run.speed, lift.speed, side="right")), 1)
 
 
 def _at_one(car: Car, state: Electrics, at: Forces, force: float) -> tuple[float, float]:

@@ -10,7 +10,7 @@ A grid point on each keeps every panel of the run smooth::
       +----------------------`------ v
 
 What is left, electrics meeting grip or driver, is searched for in
-:mod:`pennyspeed.physics.top_speed`.
+:mod:`pennyspeed.physics.single.top_speed`.
 """
 
 from __future__ import annotations

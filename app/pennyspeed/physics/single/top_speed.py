@@ -22,9 +22,9 @@ from pennyspeed.physics.car import Car, FloatArray, Floats
 from pennyspeed.physics.electrics import Electrics, wheel_force
 from pennyspeed.physics.elementwise import lesser
 from pennyspeed.physics.forces import Forces, forces_at, never_pushed
-from pennyspeed.physics.kinks import electric_kinks, speeds_of_emf
 from pennyspeed.physics.road import grade_force
 from pennyspeed.physics.roots import bracketed_zero
+from pennyspeed.physics.single.kinks import electric_kinks, speeds_of_emf
 
 _EVEN = np.linspace(0.0, 1.0, 33)[1:-1]
 _SAMPLES_BETWEEN_KINKS = 3
@@ -51,7 +51,7 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
     car : Car
         One car, plain floats.
     road : list of float
-        :func:`~pennyspeed.physics.kinks.road_kinks` of the car, the same in every state.
+        :func:`~pennyspeed.physics.single.kinks.road_kinks` of the car, the same in every state.
     asked : bool
         Also the kinks of what voltage, grip and driver alone would ask for.
     """
