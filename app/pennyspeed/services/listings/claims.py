@@ -9,7 +9,7 @@ from typing import TypeAlias
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Value, plain_number
 from pennyspeed.domain.units import INCH, LB, MPH, OZ
-from pennyspeed.services.listings.phrases import Phrase, Said
+from pennyspeed.services.listings.phrases import STICKY, Phrase, Said
 from pennyspeed.services.listings.quantities import Quantity
 from pennyspeed.services.listings.rules import (
     CAN_SIZES,
@@ -18,7 +18,6 @@ from pennyspeed.services.listings.rules import (
     RATED_PAIRS,
     RULES,
     STRANGE,
-    UNIT_OF_LABEL,
     Rule,
 )
 from pennyspeed.services.listings.words import CONNECTOR_WORDS, DRIVE_OF
@@ -83,7 +82,7 @@ def claims_of(
 def _is_strange(one: Said, kind_key: str) -> bool:
     """Tell whether a quantity is of something else than the part."""
     quantity = one.quantity
-    if quantity.is_struck or quantity.is_doubted or "not" in one.before:
+    if quantity.is_struck or quantity.is_doubted or one.before & {"not", "bound"}:
         return True
     if "sold" in one.phrase.means:
         return True
@@ -92,19 +91,21 @@ def _is_strange(one: Said, kind_key: str) -> bool:
     bored = kind_key == "pinion" and one.means & _BORED
     if "for" in one.before and not bored:
         return True
-    strange = STRANGE.get(_unit_of(one), frozenset())
+    strange = STRANGE.get(one.quantity.unit, frozenset())
     if strange & (one.means | one.before | one.after if quantity.unit != "v" else one.means):
         return True
     told = bool(one.means & {"continuous", "burst", "no load"})
-    return bool(strange & one.phrase.carried) and not told
-
-
-def _unit_of(one: Said) -> str:
-    return one.quantity.unit or UNIT_OF_LABEL.get(one.label, "")
+    earlier = {
+        meaning
+        for word in one.phrase.words
+        if word.start < quantity.start
+        for meaning in word.means & STICKY
+    }
+    return bool(strange & (one.phrase.carried | earlier)) and not told
 
 
 def _claims(kind_key: str, text: str, one: Said) -> Iterator[Claim]:
-    quantity, unit = one.quantity, _unit_of(one)
+    quantity, unit = one.quantity, one.quantity.unit
     if unit == "v" and kind_key == "motor":
         has_current = any(other.unit == "a" for other in one.phrase.quantities)
         if has_current and "no load" in one.phrase.means and "at" in one.before:
@@ -122,18 +123,19 @@ def _claims(kind_key: str, text: str, one: Said) -> Iterator[Claim]:
             for key, number in zip(keys, quantity.numbers, strict=True):
                 rule = next(rule for rule in RULES[kind_key] if rule.key == key)
                 yield from _by_rule(rule, number, unit, quantity)
-        return
-    is_open = one.is_listed and not quantity.unit
+            return
+    is_open = one.is_listed and quantity.is_labelled
     if (
         is_open
-        or quantity.shape in ("range", "choice")
+        or quantity.shape == "range"
         or (unit == "c" and text[max(quantity.start - 1, 0)] == "°")
     ):
         return
     for rule in RULES[kind_key]:
         fits = not rule.needs or bool(rule.needs & one.means)
         if unit in rule.units and fits and not rule.forbids & one.means:
-            yield from _by_rule(rule, quantity.numbers[0], unit, quantity)
+            for number in quantity.numbers:
+                yield from _by_rule(rule, number, unit, quantity)
             return
 
 
@@ -241,7 +243,7 @@ def _codes(text: str, said: Iterable[Said]) -> Iterator[Claim]:
     for one in said:
         quantity = one.quantity
         number = quantity.numbers[0]
-        alone = quantity.shape == "one" and not _unit_of(one) and not quantity.is_doubted
+        alone = quantity.shape == "one" and not one.quantity.unit and not quantity.is_doubted
         if not alone or len(number) != 4 or not number.isdecimal() or "number" in one.before:
             continue
         across, length = int(number[:2]), int(number[2:])

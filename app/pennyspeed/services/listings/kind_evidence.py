@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 
+from pennyspeed.services.listings.claims import readings
 from pennyspeed.services.listings.phrases import Phrase, Said
-from pennyspeed.services.listings.rules import UNIT_OF_LABEL
+from pennyspeed.services.listings.quantities import Quantity
 from pennyspeed.services.listings.words import ACCESSORIES, ENDINGS, KIND_OF_THING
 
 _NAMED, _FIRST = 5, 3
@@ -40,10 +42,11 @@ _BY_MEANING: dict[str, dict[str, int]] = {
     "no load": {"motor": 2},
     "nimh": {"controller": 1},
 }
+_LEAST_KV = 300
 _BOTH_GEARS = ("pinion", "spur")
 
 
-def kinds_told(phrases: Sequence[Phrase], said: Sequence[Said]) -> tuple[str, ...]:
+def kinds_told(phrases: Sequence[Phrase], said: Sequence[Said], things: Things) -> tuple[str, ...]:
     """Return the kinds that a text fits: one, several that it could be, or none.
 
     >>> from pennyspeed.services.listings.reading import read_listing
@@ -51,24 +54,28 @@ def kinds_told(phrases: Sequence[Phrase], said: Sequence[Said]) -> tuple[str, ..
     ('pinion', 'spur')
     """
     weights: dict[str, int] = defaultdict(int)
-    things, leading = _things(phrases)
-    for place, thing in enumerate(dict.fromkeys(things)):
+    for place, thing in enumerate(dict.fromkeys(things.named)):
         for kind in _BOTH_GEARS if thing == "gear" else (thing,):
             weights[kind] += 3 if thing == "gear" else _NAMED
-            weights[kind] += _FIRST if place == 0 else _LEADS if thing in leading else 0
-    units = {
-        one.quantity.unit or UNIT_OF_LABEL.get(one.label, "")
-        for one in said
-        if not one.before & {"suits", "for"}
-    }
+            weights[kind] += _FIRST if place == 0 else _LEADS if thing in things.leading else 0
+    own = [one.quantity for one in said if not one.before & {"suits", "for"}]
+    units = {one.unit for one in own if one.unit != "kv" or _is_motors(one)}
     meanings = set().union(*(phrase.means for phrase in phrases))
     for table, found in ((_BY_UNIT, units), (_BY_MEANING, meanings)):
         for key in found:
             for kind, weight in table.get(key, {}).items():
                 weights[kind] += weight
-    if "kv" in units and "none" in things:
+    if "kv" in units and "none" in things.named:
         weights["motor"] -= _BY_UNIT["kv"]["motor"]  # kilovolts
+    together = {thing for thing in (*things.named, *things.beside) if thing not in ("gear", "none")}
+    if "combo" in meanings and len(together) > 1:
+        return tuple(sorted(together))
     return _strongest(weights)
+
+
+def _is_motors(kv: Quantity) -> bool:
+    """Tell whether a Kv may be a motor's; of kilovolts there are fewer."""
+    return any(value >= _LEAST_KV for number in kv.numbers for value in readings(number))
 
 
 def _strongest(weights: dict[str, int]) -> tuple[str, ...]:
@@ -80,34 +87,68 @@ def _strongest(weights: dict[str, int]) -> tuple[str, ...]:
     return tuple(sorted(one for one in near if one != "none")) if "none" not in near else ()
 
 
-def _things(phrases: Sequence[Phrase]) -> tuple[list[str], set[str]]:
-    """Return what things a text names as its own, in order, and those that begin a sentence."""
-    found: list[str] = []
-    leading: set[str] = set()
-    sentence = -1
-    for phrase in phrases:
-        begins, sentence = phrase.sentence != sentence, phrase.sentence
-        if phrase.means & {"not", "sold"}:
-            continue
+@dataclass(slots=True)
+class Things:
+    """What things a text names.
+
+    Attributes
+    ----------
+    named, beside : list of str
+        As its own, in order; and what comes with it.
+    leading : set of str
+        Those that begin a sentence.
+    elsewhere : set of int
+        Where phrases begin that are about another part than the text's.
+    """
+
+    named: list[str] = field(default_factory=list)
+    beside: list[str] = field(default_factory=list)
+    leading: set[str] = field(default_factory=set)
+    elsewhere: set[int] = field(default_factory=set)
+
+    @classmethod
+    def of(cls, phrases: Sequence[Phrase]) -> Things:
+        """Return what things the phrases of a text name."""
+        found = cls()
+        sentence = -1
+        for phrase in phrases:
+            begins, sentence = phrase.sentence != sentence, phrase.sentence
+            if not phrase.means & {"not", "sold"}:
+                found._take(phrase, begins)
+        return found
+
+    def _take(self, phrase: Phrase, begins: bool) -> None:
+        comes_with = False
         for i, word in enumerate(phrase.words):
             if word.means & {"for", "suits", "without", "old price"}:
                 break
+            comes_with |= "beside" in word.means
             thing = KIND_OF_THING.get(word.text) or _by_ending(word.text)
             if thing is None:
                 if word.text in ACCESSORIES and _follows_thing(phrase, i):
-                    found[-1:] = ["extras"]
+                    self.named[-1:] = ["extras"]
                 continue
             if thing == "none" and _follows_thing(phrase, i):
-                found[-1:] = []  # a battery charger is no battery
-            follows = phrase.words[i + 1].text if i + 1 < len(phrase.words) else ""
-            if follows in ("connector", "plug", "stecker", "lead", "leads", "cable", "kabel"):
-                continue
-            if thing == "pack" and _is_chemistry(phrase, i):
-                continue
-            found.append(thing)
-            if begins and i == 0 and phrase.quantities:
-                leading.add(thing)
-    return found, leading
+                self.named[-1:] = []  # a battery charger is no battery
+            if comes_with:
+                self.beside.append(thing)
+            elif thing == "motor" and "max" in phrase.means and "controller" in self.named:
+                self.elsewhere.add(phrase.start)  # "motor limit: 3000KV"
+            elif not _is_aside(phrase, i, thing, self.named):
+                self.named.append(thing)
+                if begins and i == 0 and phrase.quantities:
+                    self.leading.add(thing)
+
+
+def _is_aside(phrase: Phrase, i: int, thing: str, named: Sequence[str]) -> bool:
+    """Tell whether a word for a thing is no thing of its own: a lead, a count, a chemistry."""
+    word = phrase.words[i]
+    follows = phrase.words[i + 1].text if i + 1 < len(phrase.words) else ""
+    if follows in ("connector", "plug", "stecker", "lead", "leads", "cable", "kabel"):
+        return True
+    if any(one.end == word.start - 1 and not one.unit for one in phrase.quantities):
+        return word.text.endswith("s")  # "10 packs"
+    return thing == "pack" and _is_chemistry(phrase, i, bool(named))
 
 
 def _follows_thing(phrase: Phrase, i: int) -> bool:
@@ -117,12 +158,13 @@ def _follows_thing(phrase: Phrase, i: int) -> bool:
     return word.start - before.end == 1 and before.text in KIND_OF_THING
 
 
-def _is_chemistry(phrase: Phrase, i: int) -> bool:
-    """Tell whether a word says what cells a controller takes: "2-3S LiPo"."""
-    word = phrase.words[i].text
-    ranges = [one for one in phrase.quantities if one.unit in ("s", "cells", "v")]
-    is_last = i + 1 == len(phrase.words)
-    return word.startswith("lipo") and bool(ranges) and is_last and len(phrase.words) <= 3
+def _is_chemistry(phrase: Phrase, i: int, is_later: bool) -> bool:
+    """Tell whether a word says what cells another part takes: "2-3S LiPo", "batteries 2-6S"."""
+    told = [one.unit in ("s", "cells", "v") for one in phrase.quantities]
+    if not told or not all(told):
+        return False
+    is_last = i + 1 == len(phrase.words) and len(phrase.words) <= 3
+    return is_later or (phrase.words[i].text.startswith("lipo") and is_last)
 
 
 def _by_ending(word: str) -> str | None:

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 
 from pennyspeed.services.listings.phrases import Phrase, Word
 from pennyspeed.services.listings.quantities import Quantity
-from pennyspeed.services.listings.words import ENDINGS, KNOWN
+from pennyspeed.services.listings.words import ENDINGS, KIND_OF_THING, KNOWN
 
-_TOKEN = re.compile(r"[^\s,;:!?()\[\]\"|]+")
+_TOKEN = re.compile(r"[^\s,;:!?()\[\]\"|*#_]+")
 _END_OF_TITLE = re.compile(r"[,;.](?=\s)|[|•]")
+_LAST_WORD = re.compile(r"[^\W\d_]+\Z")
 _TITLE = 120
 """A name stands in the first so many characters of its line."""
 _NAME_UNITS = frozenset(("", "t", "s", "sp", "teeth", "a", "cells"))
@@ -26,9 +27,11 @@ _NO_CONNECTOR = (
 
 
 def name_of(text: str, found: Sequence[Quantity]) -> tuple[int, int] | None:
-    """Return the place of the name: unknown words with a capital, and the numbers behind them.
+    """Return the place of the name: an unknown word with a capital, and what belongs to it.
 
-    It stands in the first line that says anything; None where there is none.
+    It stands in the first line that says anything. Any word may begin a line, so that one alone
+    is a name only behind the word for the thing, or in quotes, or behind a label. None where there
+    is none.
     """
     begin = len(text) - len(text.lstrip())
     end = text.find("\n", begin)
@@ -53,7 +56,24 @@ def name_of(text: str, found: Sequence[Quantity]) -> tuple[int, int] | None:
         if not is_next or not _goes_on(token, word, quantity, match.end()):
             break
         last, count = match.start() + len(token), count + 1
-    return None if first < 0 else (first, last)
+    if first < 0 or not (count > 1 or _is_introduced(text, begin, first)):
+        return None
+    return first, last
+
+
+def _is_introduced(text: str, begin: int, first: int) -> bool:
+    """Tell whether a word is one that a text presents as a name."""
+    before = text[max(begin, first - 40) : first].rstrip(" ")
+    if before.endswith(('"', ":")):
+        return True
+    word = _LAST_WORD.search(before)
+    return word is not None and (
+        word[0].casefold() in KIND_OF_THING or _is_thing(word[0].casefold())
+    )
+
+
+def _is_thing(word: str) -> bool:
+    return len(word) > 6 and any(word.endswith(end) for end in ENDINGS if end in KIND_OF_THING)
 
 
 def _is_known(word: str) -> bool:
@@ -100,6 +120,7 @@ def connector_beside(text: str, phrase: Phrase, word: Word) -> tuple[int, int] |
         return token.start(), token.start() + len(code)
     said = token[0].casefold()
     is_word = bool(before) and token[0].isalpha() and tokens[-1].end() >= word.start - 1
+    is_word &= len(said) > 1 or token[0].isupper()
     if is_word and not _is_known(said) and said not in _NO_CONNECTOR.split():
         return token.start(), word.end
     return None

@@ -10,14 +10,9 @@ from dataclasses import dataclass, field, replace
 from pennyspeed.services.listings.quantities import Quantity
 from pennyspeed.services.listings.words import ENDINGS, LABELS, MEANINGS
 
-_WORD = re.compile(r"\bi0\b|[^\W\d_]+(?:[-&][^\W\d_]+)*|@|ø|p&p", re.IGNORECASE)
-_LABEL = re.compile(
-    r"([^\W\d_]+(?:[-/_][^\W\d_]+)*)[)\]]?\.?"
-    r"(?: {1,2}(?:max|maximum|wert|value|is|ist|of|von)\.?)? {0,3}[:=]? {0,3}\Z",
-    re.IGNORECASE,
-)
+_WORD = re.compile(r"\bi0\b|w/o\b|[^\W\d_]+(?:[-&][^\W\d_]+)*|@|ø|p&p", re.IGNORECASE)
 _LISTED = re.compile(r" ?[,/|] ?")
-_BREAK = re.compile(r"[\n;()|•·,/!?]|(?<=\s)-(?=\s)|\.(?=\s|$)")
+_BREAK = re.compile(r":(?=\s)|[\n;()|•·,/!?]|(?<=\s)-(?=\s)|\.(?=\s|$)")
 _STRONG = frozenset("\n;.!?|•")
 _SHORT = "cont max min ca zzgl incl inkl no nr art dia approx mod spec excl wt"
 
@@ -62,8 +57,6 @@ class Said:
         Meanings of the words on either side, up to the next quantity of the phrase.
     means : frozenset of str
         Those that count as its own.
-    label : str
-        What stands right before it, "" where that is no word.
     is_listed : bool
         A bare number follows behind a comma, as in "Kv: 3000, 3500".
     """
@@ -73,7 +66,6 @@ class Said:
     before: frozenset[str]
     after: frozenset[str]
     means: frozenset[str]
-    label: str
     is_listed: bool
 
 
@@ -83,6 +75,8 @@ def words_of(text: str) -> list[Word]:
     for match in _WORD.finditer(text):
         word = match[0].casefold()
         means = MEANINGS.get(word)
+        if means is None and "-" in word:
+            means = MEANINGS.get(word.rpartition("-")[2])
         if means is None and len(word) > 5:
             means = next((MEANINGS.get(end) for end in ENDINGS if word.endswith(end)), None)
         found.append(Word(word, match.start(), match.end(), means or frozenset()))
@@ -105,6 +99,8 @@ def phrases_of(text: str, words: Iterable[Word], found: Sequence[Quantity]) -> l
         place = bisect_right(starts, at) - 1
         if place >= 0 and at < ends[place]:
             continue
+        if match[0] == ":" and not (place >= 0 and starts[place] >= start):
+            continue  # behind a label; behind a title with figures the next begins
         if match[0] == "." and _ends_short(text, at):
             continue
         phrases.append(Phrase(start, at, sentence))
@@ -150,13 +146,11 @@ def said_of(text: str, phrases: Sequence[Phrase]) -> list[Said]:
     for i, phrase in enumerate(phrases):
         heading = _heading(text, phrases, i)
         for place, one in enumerate(phrase.quantities):
-            match = _LABEL.search(text, max(one.start - 30, 0), one.start)
-            label = "" if match is None else match[1].casefold()
             remark = _remark(text, phrases, i) if place + 1 == len(phrase.quantities) else None
-            found.append(_said(phrase, place, one, heading, remark or frozenset(), label))
+            found.append(_said(phrase, place, one, heading, remark or frozenset()))
     for i in range(len(found) - 1):
         one, two = found[i].quantity, found[i + 1].quantity
-        if not two.unit and not found[i + 1].label and _LISTED.fullmatch(text[one.end : two.start]):
+        if not two.unit and _LISTED.fullmatch(text[one.end : two.start]):
             found[i] = replace(found[i], is_listed=True)
     return found
 
@@ -167,7 +161,6 @@ def _said(
     one: Quantity,
     heading: frozenset[str],
     remark: frozenset[str],
-    label: str,
 ) -> Said:
     own = phrase.quantities
     since = own[place - 1].end if place else phrase.start
@@ -186,7 +179,7 @@ def _said(
         means = before if is_label_first else after
     if place == 0 and not before:
         means |= heading
-    return Said(one, phrase, before, after | remark, means | remark, label, False)
+    return Said(one, phrase, before, after | remark, means | remark, False)
 
 
 def _remark(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
@@ -202,7 +195,7 @@ def _remark(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
 def _heading(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
     """Return what a label says that stands alone before a phrase: in a line or in brackets."""
     phrase = phrases[i]
-    if i == 0 or not phrase.quantities:
+    if i == 0 or not phrase.quantities or text[phrase.start - 1] not in "\n)":
         return frozenset()
     found: set[str] = set()
     for earlier in reversed(phrases[max(i - 3, 0) : i]):

@@ -22,6 +22,7 @@ _ALIKE = str.maketrans(
 )  # fmt: skip
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]")
 
+_OUTSIDE = re.compile(r"\bo\.d\.", re.IGNORECASE)
 _STRUCK = re.compile(r"~~[^~\n]{1,60}~~|<(?:s|del|strike)>[^<\n]{1,60}</|(?:[^\s]\u0336){2,60}")
 _NUMBER = re.compile(
     r"""(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}(?![0-9])
@@ -49,7 +50,7 @@ _UNITS = (
     ("uh", r"[μu]h(?:enry)?|mikrohenry|microhenry"),
     ("mm2", r"mm²|mm2|mm\^2"),
     ("cm2", r"cm²|cm2|cm\^2|qcm"),
-    ("mm", r"mm|millimet(?:er|re)s?"),
+    ("mm", r"-?mm|millimet(?:er|re)s?"),
     ("cm", r"cm"),
     ("in", r"\"|''|inch(?:es)?|zoll|in"),
     ("kmh", r"km/h|kmh|kph"),
@@ -84,6 +85,23 @@ _MONEY = re.compile(r"(€|£|us\$|\$|eur|gbp|usd|chf|aud|cad) {0,2}\Z", re.IGNO
 _PREFIXES = {"m": "module", "mod": "module", "modul": "module", "kv": "kv", "ø": "", "x": "",
              "io": "", "max": "", "ca": "", "approx": "", "dia": ""}  # fmt: skip
 _PREFIX = re.compile(r"[^\s,;:=()\[\]~\"|@]{1,30}\Z")
+# A unit that stands before its number, as a label.
+_UNIT_OF_LABEL = {
+    "kv": "kv", "kv-wert": "kv", "kv-rating": "kv", "rpm/v": "kv", "rpm": "rpm", "u/min": "rpm",
+    "erpm": "erpm", "mah": "mah", "g": "g", "mm": "mm", "teeth": "teeth", "zähne": "teeth",
+    "zähnezahl": "teeth", "zaehne": "teeth", "zähneanzahl": "teeth", "poles": "poles",
+    "pole": "poles", "polzahl": "poles", "pole count": "poles", "module": "module",
+    "modul": "module", "mod": "module", "pitch": "pitch", "dp": "pitch", "cells": "cells",
+    "zellen": "cells", "zellenzahl": "cells", "cd": "drag", "c_d": "drag", "cw": "drag",
+    "cw-wert": "drag", "coefficient": "drag", "ratio": "ratio", "übersetzung": "ratio",
+    "getriebeübersetzung": "ratio",
+}  # fmt: skip
+_LABEL = re.compile(
+    r"([^\W\d_]+(?:[-/_][^\W\d_]+)*)[)\]]?\.?"
+    r"(?: {1,2}(?:max|maximum|wert|value|is|ist|of|von)\.?)? {0,3}[:=]? {0,3}\Z",
+    re.IGNORECASE,
+)
+_QUOTE = re.compile(r'(?<![0-9])"')
 _RANGE = re.compile(r" {0,2}(?:-|bis|to|\.{2,3}|…|~) {0,2}", re.IGNORECASE)
 _SLASH = re.compile(" ?/ ?")
 _OR = re.compile(r" {1,2}(?:or|oder|and|und|&) {1,2}", re.IGNORECASE)
@@ -116,13 +134,16 @@ class Quantity:
     shape: str = "one"
     money: str = ""
     parallel: str = ""
+    is_labelled: bool = False
+    """The unit stands before the number."""
     is_struck: bool = False
     is_doubted: bool = False
 
 
 def plain_text(text: str) -> str:
     """Return a text of the same length with one spelling for signs that look alike."""
-    return _CONTROL.sub(" ", text.translate(_ALIKE))
+    plain = _CONTROL.sub(" ", text.translate(_ALIKE))
+    return _OUTSIDE.sub("od  ", plain)
 
 
 def quantities_of(text: str) -> list[Quantity]:
@@ -162,7 +183,7 @@ def _quantity(text: str, match: re.Match[str], after: int) -> Quantity | None:
     named = _UNIT.match(text, at)
     if named is not None and not unit:
         sort_of_unit = next(name for name, _ in _UNITS if named[f"u_{name}"] is not None)
-        if _is_unit(named[0], at == end, sort_of_unit):
+        if _is_unit(named[0], at == end, sort_of_unit) and not _closes_quote(text, named):
             unit, end = sort_of_unit, named.end()
             parallel = named["parallel"] or ""
     elif unit == "module" and named is not None and named[0].casefold() == "mm":
@@ -177,10 +198,29 @@ def _quantity(text: str, match: re.Match[str], after: int) -> Quantity | None:
             end += 2
     if unit == "module" and prefix is not None:
         start = prefix.start()
+    label = None if unit else _LABEL.search(text, max(start - 30, after), start)
+    if label is not None:
+        unit = _UNIT_OF_LABEL.get(label[1].casefold(), "")
     shape = "fraction" if sort == "fraction" else "one"
     doubted = text[end : end + 3].lstrip().startswith("?")
-    return Quantity((match["number"] or match["fraction"],), unit, start, end, shape, money_sign,
-                    parallel, is_doubted=doubted)  # fmt: skip
+    return Quantity(
+        (match["number"] or match["fraction"],),
+        unit,
+        start,
+        end,
+        shape,
+        money_sign,
+        parallel,
+        is_labelled=label is not None and bool(unit),
+        is_doubted=doubted,
+    )
+
+
+def _closes_quote(text: str, named: re.Match[str]) -> bool:
+    """Tell whether an inch sign ends a quotation: one stands open before it in its line."""
+    line = text.rfind("\n", max(named.start() - 120, 0), named.start()) + 1
+    begin = max(line, named.start() - 120)
+    return named[0] == '"' and len(_QUOTE.findall(text, begin, named.start())) % 2 == 1
 
 
 def _is_unit(spelled: str, is_close: bool, unit: str) -> bool:
@@ -197,9 +237,11 @@ def _joined(text: str, found: Sequence[Quantity]) -> list[Quantity]:
     joined: list[Quantity] = []
     for one in found:
         last = joined[-1] if joined else None
-        if last is not None and last.shape in ("one", "range", "size") and one.shape == "one":
+        if last is not None and one.shape == "one":
             between = text[last.end : one.start]
-            alike = last.unit in ("", one.unit) or (one.unit == "" and last.unit in _LENGTHS)
+            is_open = last.is_labelled or last.unit in _LENGTHS
+            alike = last.unit in ("", one.unit) or (one.unit == "" and is_open)
+            alike |= last.is_labelled and (last.unit, one.unit) == ("cells", "s")
             if alike and last.shape != "range" and len(last.numbers) < 3 and _BY.fullmatch(between):
                 unit = one.unit or last.unit
                 joined[-1] = replace(
@@ -210,7 +252,11 @@ def _joined(text: str, found: Sequence[Quantity]) -> list[Quantity]:
             shape = _two_of(text[last.end : one.start], last, one) if alike else ""
             if shape:
                 joined[-1] = replace(
-                    one, numbers=(*last.numbers, *one.numbers), start=last.start, shape=shape
+                    one,
+                    numbers=(*last.numbers, *one.numbers),
+                    unit=one.unit or last.unit,
+                    start=last.start,
+                    shape=shape,
                 )
                 continue
         joined.append(one)
@@ -222,6 +268,9 @@ _LENGTHS = frozenset(("mm", "cm", "in"))
 
 def _two_of(between: str, last: Quantity, one: Quantity) -> str:
     """Return what two quantities are together, "" where each stands for itself."""
+    if last.shape in ("pair", "choice"):
+        goes_on = _SLASH.fullmatch(between) or _OR.fullmatch(between)
+        return "choice" if one.unit and goes_on else ""
     if last.shape != "one":
         return ""
     if last.money or one.money:

@@ -13,7 +13,7 @@ from pennyspeed.domain.errors import BadInput, UserError
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.money.money import Money
 from pennyspeed.services.listings.claims import Claim, Claimed, claims_of
-from pennyspeed.services.listings.kind_evidence import kinds_told
+from pennyspeed.services.listings.kind_evidence import Things, kinds_told
 from pennyspeed.services.listings.names import name_of
 from pennyspeed.services.listings.phrases import phrases_of, said_of, words_of
 from pennyspeed.services.listings.prices import price_claims
@@ -185,8 +185,9 @@ def read_listing(text: str, kind_key: str = "", currency: str = "") -> Reading:
     if len(found) > MOST_NUMBERS:
         raise UserError(f"The listing has {len(found):,} numbers, expected at most {MOST_NUMBERS}.")
     phrases = phrases_of(plain, words_of(plain), found)
-    said = said_of(plain, phrases)
-    kinds = kinds_told(phrases, said)
+    things = Things.of(phrases)
+    said = [one for one in said_of(plain, phrases) if one.phrase.start not in things.elsewhere]
+    kinds = kinds_told(phrases, said, things)
     chosen = kind_key or (kinds[0] if len(kinds) == 1 else "")
     note = _note(kinds, kind_key)
     if not chosen:

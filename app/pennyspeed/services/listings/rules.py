@@ -31,22 +31,12 @@ STRANGE: dict[str, frozenset[str]] = {
     "c": frozenset(("charge", "charger", "hot")),
     "s": frozenset(("nimh", "charger")),
     "cells": frozenset(("nimh", "charger")),
-    "rpm": frozenset(("no load", "at", "fan")),
+    "rpm": frozenset(("no load", "at", "fan", "ran")),
+    "kmh": frozenset(("ran",)),
+    "mph": frozenset(("ran",)),
     "mohm": frozenset(("charger",)),
     "mah": frozenset(("charge", "charger")),
 }
-
-# A unit that stands before its number, as a label.
-UNIT_OF_LABEL = {
-    "kv": "kv", "kv-wert": "kv", "kv-rating": "kv", "rpm/v": "kv", "rpm": "rpm", "u/min": "rpm",
-    "erpm": "erpm", "mah": "mah", "g": "g", "mm": "mm", "teeth": "teeth", "zähne": "teeth",
-    "zähnezahl": "teeth", "zaehne": "teeth", "zähneanzahl": "teeth", "poles": "poles",
-    "pole": "poles", "polzahl": "poles", "pole count": "poles", "module": "module",
-    "modul": "module", "mod": "module", "pitch": "pitch", "dp": "pitch", "cells": "cells",
-    "zellen": "cells", "zellenzahl": "cells", "cd": "drag", "c_d": "drag", "cw": "drag",
-    "cw-wert": "drag", "coefficient": "drag", "ratio": "ratio", "übersetzung": "ratio",
-    "getriebeübersetzung": "ratio",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

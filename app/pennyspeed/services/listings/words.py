@@ -7,15 +7,18 @@ from __future__ import annotations
 
 # What a figure is.
 _FIGURES = {
-    "continuous": "continuous cont constant dauer dauerstrom dauerbelastung dauerlast nennstrom",
-    "burst": "burst peak pulse spitze spitzen spitzenstrom kurzzeitig impulsstrom spitzenbelastung",
+    "continuous": "continuous cont constant dauer dauerhaft dauerstrom "
+    "dauerbelastung dauerlast nennstrom",
+    "current": "current strom strombelastung amps",
+    "burst": "burst kurz peak pulse spitze spitzen spitzenstrom kurzzeitig "
+    "impulsstrom spitzenbelastung",
     "max": "max maximum maximal maximale maximaler maxstrom limit rated bis höchstens most top",
     "no load": "i0 io no-load leerlauf leerlaufstrom no_load idle",
     "at": "at bei @",
     "resistance": "resistance widerstand innenwiderstand rm ri r on-resistance on_resistance ir",
     "cell": "cell cells zelle zellen je_zelle per_cell",
     "inductance": "inductance induktivität l",
-    "shaft": "shaft welle wellendurchmesser wellen-ø motorwelle axle spindle wellenmaß",
+    "shaft": "shaft shafts welle wellendurchmesser wellen-ø motorwelle axle spindle wellenmaß",
     "bore": "bore bohrung innendurchmesser hole bohrungsdurchmesser",
     "diameter": "diameter durchmesser dia ø od außendurchmesser can kanne tall",
     "length": "length länge long lang baulänge motorlänge",
@@ -48,7 +51,7 @@ _STRANGERS = {
     "package": "package packaging paket verpackung karton box parcel verpackungsmaße "
     "paketgewicht packmaß",
     "shipping": "shipping versandgewicht shipment gross brutto bruttogewicht",
-    "without": "ohne without less minus excluding exkl excl fahrfertig rtr ready-to-run apiece",
+    "without": "ohne w/o without less minus excluding exkl excl fahrfertig rtr ready-to-run apiece",
     "each": "je per pro each pair paar front fronts rear rears vorne hinten",
     "suits": "suits fits suitable compatible passend passt geeignet fitting replaces ersetzt "
     "recommended empfohlen similar ähnlich compare tested getestet requires benötigt instead "
@@ -57,10 +60,14 @@ _STRANGERS = {
     "needs limits used_with runs_on empfehlung",
     "for": "for für",
     "not": "not nicht kein keine no never nor don't isn't ohne_",
+    "bound": "under below unter less weniger unterhalb",
     "hot": "below unter temperature temperatur grad degrees celsius warm hot heiß",
     "nimh": "nimh nicd ni-mh ni-cd",
     "charger": "charger ladegerät lader ladegeraet netzteil",
     "time": "warranty garantie months monate years jahre",
+    "combo": "combo kombi bundle zusammen together kombination kombiset",
+    "beside": "with mit inkl incl including includes comes inklusive samt dabei dazu + plus",
+    "ran": "ran driven gefahren gelaufen reached erreicht",
     "sold": "sold verkauft vergeben gone weg reserved reserviert",
     "wanted": "wanted looking suche wtb searching gesucht",
     "extra": "card programmkarte programmierkarte programmer adapter spare extra aufpreis "
@@ -127,7 +134,9 @@ DRIVES = {
 _COMMON = (
     "selling sell sale for fs ft wtb hi hello moin hallo verkaufe verkauf biete suche gebraucht "
     "neu neue neuer new used offered offer offering up my the a an der die das ein eine einen und "
-    "and or oder mit with brushless brushed sensored sensorless bürstenlos sensorgesteuert "
+    "and or oder mit with macht schneller schnelle abzugeben anyone want delrin alloy cotton "
+    "carbon brass messing titanium titan acetal lexan graphite gps inrunner outrunner "
+    "brushless brushed sensored sensorless bürstenlos sensorgesteuert "
     "waterproof wasserdicht steel stahl gehärtet hardened alu aluminium aluminum kunststoff nylon "
     "plastic foam moosgummi gummi rubber belted set satz pair paar stück pcs lot hardcase shorty "
     "stick softcase hard soft case lipo nimh li-po speed rolling touring road car cars pan buggy "
@@ -144,7 +153,7 @@ _COMMON = (
 )
 
 
-LABELS = frozenset(_FIGURES) - {"motor", "connector"}
+LABELS = frozenset(_FIGURES) - {"motor", "connector", "current"}
 """Meanings that say which figure is meant."""
 
 
