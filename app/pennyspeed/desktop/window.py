@@ -163,6 +163,7 @@ class Window(Scaled, QMainWindow):
         self.shelf.edit_wanted.connect(self.parts.edit_row)
         self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.parts.new_part)
+        self.parts.listing_saved.connect(home.go_to_part)
         self.columns.menu_wanted.connect(self.context.open_columns)
         self.top.builds_wanted.connect(self.menus.open_builds)
         self.top.menu_wanted.connect(self.menus.open_main)

@@ -144,6 +144,7 @@ MENUS: dict[str, tuple[Entry, ...]] = {
                 lambda to: to.home.go_to_field()),
         Command("take_out", "Take out of the slot", (),
                 lambda to: to.session.builds.take_out(to.session.bench.slot)),
+        Command("paste", "Paste a listing", (Standard.Paste,), lambda to: to.parts.paste()),
         Command("new_part", "New part", ("Ctrl+Shift+N",), lambda to: to.parts.new_part()),
         Command("edit_part", "Edit part", ("Ctrl+Shift+E",), lambda to: to.parts.edit_part()),
         Command("edit_figure", "Edit a figure in its row", ("F3",),

@@ -57,6 +57,7 @@ class EstimateButton(OwnKeys, QAbstractButton):
         super().__init__(parent)
         self.row = EstimateRow("", label)
         self.widens = ""
+        self.end = 0
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._keys = KeyHandler(
             ESTIMATE, measured=lambda: self.measured.emit(""), anew=self.anew_wanted.emit
@@ -129,7 +130,7 @@ class EstimateButton(OwnKeys, QAbstractButton):
                     self._paint_rail(painter, high)
                 role = "label_strong" if chosen else "label"
                 painter.text(px(columns.likely), line, row.likely, role, ink)
-            end = self.width() - px(MARGIN)
+            end = self.end or self.width() - px(MARGIN)
             if columns.origin:
                 said, colour = row.offer or row.origin, colours.ink2
                 if row.offer:
@@ -137,7 +138,8 @@ class EstimateButton(OwnKeys, QAbstractButton):
                 room = end - px(WIDENS) - px(columns.origin)
                 painter.text(px(columns.origin), line, said, "label", colour, room=room)
             role = "figure" if chosen else "label"
-            painter.text(end, line, self.widens, role, ink, RIGHT)
+            widens = self.widens if chosen else self.widens.partition(" ")[0]
+            painter.text(end, line, widens, role, ink, RIGHT)
 
     def _paint_rail(self, painter: Painter, high: int) -> None:
         """Draw the likely range between half and twice the figure."""
@@ -145,13 +147,15 @@ class EstimateButton(OwnKeys, QAbstractButton):
         left, wide, middle = px(RAIL), px(RAIL_WIDTH), high // 2
         painter.fill(left, middle, wide, 1, colours.line)
         tall = px(14)
-        start = left + round(wide * place(row.low))
-        end = left + round(wide * place(row.high))
+        low, high_end = place(row.low), place(row.high)
+        start, end = left + round(wide * low), left + round(wide * high_end)
         fill = colours.ground
         if self.hasFocus():
             fill = colours.band2
         top = middle - tall // 2
         painter.fill(start, top, end - start, tall, colours.band_edge)
-        painter.fill(start + 1, top + 1, end - start - 2, tall - 2, fill)
+        # an end beyond the rail stays open
+        closed = (int(low > 0.0), int(high_end < 1.0))
+        painter.fill(start + closed[0], top + 1, end - start - sum(closed), tall - 2, fill)
         half = px(TICK)
         painter.fill(left + wide // 2, middle - half, px(2), 2 * half, colours.ink)

@@ -74,8 +74,7 @@ class ListingPane(OwnKeys, QAbstractButton):
 
     def show_reading(self, reading: Reading) -> None:
         """Show another listing."""
-        advance = theme.metrics("figure").horizontalAdvance
-        self.lines = lines_of(reading, advance, px(TEXT))
+        self.lines = lines_of(reading, _advance, px(TEXT + 4))
         self._at = self._first_unknown()
         self.setAccessibleDescription(reading.text)
         self._say()
@@ -117,10 +116,18 @@ class ListingPane(OwnKeys, QAbstractButton):
 
     def _x(self, row: int, place: int) -> float:
         """Return where a word begins, from the leading edge."""
-        at, space = 0.0, theme.metrics("body").horizontalAdvance(" ")
-        for word in self.lines[row][:place]:
-            at += theme.words(word.text, _role(word)).width + space
-        return at
+        words = self.lines[row][:place]
+        return sum(max(_advance(word), self._named_width(word)) for word in words)
+
+    def _named(self, word: Word) -> str:
+        """Return the names of a word's fields, as they stand under it."""
+        if not self._is_narrow:
+            return ""
+        return ", ".join(self._joins[key].label for key in word.keys if key in self._joins)
+
+    def _named_width(self, word: Word) -> float:
+        named = self._named(word)
+        return theme.words(named, "small").width + px(6) if named else 0.0
 
     def place_of(self, text: str) -> tuple[int, int] | None:
         """Return the middle of the first word that reads so, in pixels; None where none does."""
@@ -217,10 +224,11 @@ class ListingPane(OwnKeys, QAbstractButton):
             elif is_chosen:
                 colour = colours.accent
             wide = painter.text(x, base, word.text, _role(word), colour)
-            if self._is_narrow and word.keys:
-                named = ", ".join(self._joins[k].label for k in word.keys if k in self._joins)
-                below = base + px(14)
-                painter.text(x, below, named, "small", colours.accent, room=max(wide, px(90)))
+            if word.tail:
+                painter.text(x + wide, base, word.tail, "body", colours.ink3)
+            named = self._named(word)
+            if named:
+                painter.text(x, base + px(15), named, "small", colours.ink2)
             if self.hasFocus() and (row, k) == self._at:
                 left = round(painter.left(x - px(2), wide + px(4)))
                 box = (left, self._pitch * row + px(3), round(wide) + px(4), self._pitch - px(6))
@@ -267,6 +275,12 @@ class ListingPane(OwnKeys, QAbstractButton):
         )
         qt_painter.drawPath(path)
         painter.dot(end, join.y + 0.5, DOT * px(100) / 100 * (1.4 if chosen else 1), colour)
+
+
+def _advance(word: Word) -> float:
+    """Return how far the word behind it begins from where it begins."""
+    wide = theme.words(word.text, _role(word)).width
+    return wide + theme.metrics("body").horizontalAdvance(f"{word.tail} ")
 
 
 def _role(word: Word) -> str:

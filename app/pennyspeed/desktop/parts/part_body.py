@@ -21,7 +21,6 @@ from pennyspeed.desktop.widgets.line_edit import LineEdit
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import place
 from pennyspeed.desktop.widgets.theme import px
-from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.estimates.rules import rule_of
 from pennyspeed.services.editing.entered_part import EstimateRow
 from pennyspeed.services.editing.form_fields import FormField
@@ -29,7 +28,7 @@ from pennyspeed.services.editing.pasted_listing import Origin
 from pennyspeed.services.listings import Reading
 
 ROW, HEAD, COLUMNS = 36, 30, 24
-LABEL, VALUE, SOURCE, GAP = 150, 104, 105, 8
+LABEL, SOURCE, GAP = 138, 118, 8
 """Of a field in two columns."""
 FIELD, FIELD_VALUE, FROM = 380, 512, 660
 """Where a field beside the listing begins, its figure, and where it comes from."""
@@ -169,6 +168,14 @@ class PartBody(FormBody):
     def _is_narrow(self) -> bool:
         return self.width() < px(NARROW)
 
+    @property
+    def _end(self) -> int:
+        """Where lines end, whether a bar to scroll by takes its room or not."""
+        viewport = self.parentWidget()
+        area = viewport.parentWidget() if viewport is not None else None
+        whole = self.width() if area is None else area.width()
+        return min(max(whole, self.width()) - px(MARGIN), self.width() - px(8))
+
     def rescale(self) -> None:
         """Place everything."""
         if not hasattr(self, "kind_buttons"):
@@ -204,6 +211,9 @@ class PartBody(FormBody):
             )
             top = self._heading(top + px(4), *title)
             top = self._place_fields(typed, top)
+        for row in worked:
+            assert row.estimate is not None
+            row.estimate.end = self._end
         self.setMinimumHeight(top + px(8))
         self._show_joins()
         self.update()
@@ -219,7 +229,7 @@ class PartBody(FormBody):
     def _place_field(self, top: int) -> int:
         if not self.rows:
             return top
-        width = self.width() - 2 * px(MARGIN)
+        width = self._end - px(MARGIN)
         place(self.listing_field, QRect(px(MARGIN), top, width, px(28)))
         top += px(36)
         if any(not self._is_open(row) and row.key not in self._typed for row in self.rows):
@@ -230,14 +240,13 @@ class PartBody(FormBody):
     def _place_listing(self) -> int:
         head, narrow = px(26), self._is_narrow
         pane, rows = self.pane, [row for row in self.rows if row.key in self._listed]
-        width = self.width() - 2 * px(MARGIN) if narrow else px(FIELD - MARGIN)
-        place(pane, QRect(px(MARGIN), head, width, pane.needed_height + px(8)))
+        width = self._end - px(MARGIN) if narrow else px(FIELD - MARGIN)
         self._said.append(Said(px(MARGIN), 0, head, "pasted listing"))
         left, value, origin = (px(one) for one in (FIELD, FIELD_VALUE, FROM))
         top = head
         if narrow:
             left, value, origin = px(MARGIN), px(MARGIN + 150), px(MARGIN + 270)
-            top = head + pane.needed_height + px(30)
+            top = head + pane.needed_height + px(54)
         if rows:
             self._said.append(Said(left, top - head, head, "what the maker gives"))
             self._said.append(Said(origin, top - head, head, "from"))
@@ -245,14 +254,18 @@ class PartBody(FormBody):
         for row in rows:
             self._places[self.rows.index(row)] = (left, top)
             place(row.editor, QRect(value, top, wide, px(PITCH) - px(2)))
-            top += px(PITCH) + px(SENTENCE) * len(
-                self._lines(row, self.width() - px(MARGIN) - left)
-            )
+            top += px(PITCH) + px(SENTENCE) * len(self._lines(row, self._end - left))
         bottom = max(top, 0 if narrow else head + pane.needed_height)
+        high = pane.needed_height if narrow else bottom - head
+        place(pane, QRect(px(MARGIN), head, width, high + px(4)))
         grey = head + pane.needed_height if narrow else bottom
-        if self.reading is not None and self.reading.not_understood:
+        if self.reading is not None and not self.rows:
+            note = self.reading.note
+            self._said.append(Said(px(MARGIN), grey + px(4), px(26), note, "body", "ink"))
+            bottom = max(bottom, grey) + px(30)
+        elif self.reading is not None and self.reading.not_understood:
             self._said.append(Said(px(MARGIN), grey + px(4), px(22), GREY))
-            bottom = max(bottom, grey) + px(26)
+            bottom = max(bottom, grey if narrow else grey + px(26))
         self._rules.append(bottom + px(6))
         return bottom + px(12)
 
@@ -260,7 +273,7 @@ class PartBody(FormBody):
         x = px(MARGIN) - px(4)
         for one in self.kind_buttons:
             size = one.sizeHint()
-            if x + size.width() > self.width() - px(MARGIN):
+            if x + size.width() > self._end:
                 x, top = px(MARGIN) - px(4), top + px(32)
             place(one, QRect(x, top, size.width(), size.height()))
             x += size.width() + px(16)
@@ -269,7 +282,7 @@ class PartBody(FormBody):
     def _place_fields(self, rows: Sequence[PartRow], top: int) -> int:
         """Place fields in two columns, or one; return where they end."""
         columns = 1 if self._is_narrow else 2
-        block = (self.width() - 2 * px(MARGIN) - (columns - 1) * px(MARGIN)) // columns
+        block = (self._end - columns * px(MARGIN)) // columns
         per_column, bottom = -(-len(rows) // columns), top
         for i, row in enumerate(rows):
             if i % per_column == 0:
@@ -293,7 +306,7 @@ class PartBody(FormBody):
     def _place_worked(self, rows: Sequence[PartRow], top: int) -> int:
         """Place what was worked out as a table; what is typed there stands in its line."""
         button = self.again_button.sizeHint()
-        end = self.width() - px(MARGIN)
+        end = self._end
         place(
             self.again_button,
             QRect(end - button.width() + px(4), top, button.width(), button.height()),
@@ -353,11 +366,11 @@ class PartBody(FormBody):
             colours = painter.theme
             for one in self._said:
                 line, colour = baseline(one.top, one.height, one.role), getattr(colours, one.colour)
-                room = self.width() - px(MARGIN) - one.x if one.align == 0.0 else None
+                room = self._end - one.x if one.align == 0.0 else None
                 painter.text(one.x, line, one.text, one.role, colour, one.align, room)
             for top in self._rules:
                 if top < 0:
-                    painter.fill(px(MARGIN), -top, self.width() - 2 * px(MARGIN), 1, colours.line)
+                    painter.fill(px(MARGIN), -top, self._end - px(MARGIN), 1, colours.line)
                 else:
                     painter.fill(0, top, self.width(), 1, colours.rule)
             for row, (x, top) in zip(self.rows, self._places, strict=True):
@@ -376,11 +389,11 @@ class PartBody(FormBody):
         origin = self._origins.get(row.key)
         if origin is not None:
             start = px(MARGIN + 270) if narrow else px(FROM)
-            end = self.width() - px(MARGIN)
+            end = self._end
             colour = colours.watch if origin.is_open else colours.ink2
             role = "label_strong" if origin.is_open else "label"
             painter.text(start, line, origin.words, role, colour, room=end - start)
-        self._complain(painter, row, x, top + px(PITCH), self.width() - px(MARGIN) - x)
+        self._complain(painter, row, x, top + px(PITCH), self._end - x)
 
     def _paint_open(self, painter: Painter, row: PartRow, top: int) -> None:
         high = px(estimate_row.ROW)
@@ -392,7 +405,7 @@ class PartBody(FormBody):
             said = row.estimate.row
             if not row.text.strip() and not said.number:
                 start = px(estimate_row.places(self._is_narrow).origin or estimate_row.ORIGIN)
-                room = self.width() - px(MARGIN) - start
+                room = self._end - start
                 painter.text(start, line, said.origin, "label", colours.ink2, room=room)
         self._complain(painter, row, px(MARGIN), top + high, self.width() - 2 * px(MARGIN))
 
@@ -406,24 +419,20 @@ class PartBody(FormBody):
             shown = [lines[0], " ".join(lines[1:])]
             painter.lines(x, top + px(2), px(16), shown, "label", colours.ink2, px(LABEL))
         columns = 1 if self._is_narrow else 2
-        block = (self.width() - 2 * px(MARGIN) - (columns - 1) * px(MARGIN)) // columns
+        block = (self._end - columns * px(MARGIN)) // columns
         self._complain(painter, row, x, top + px(ROW), block)
 
     def _complain(self, painter: Painter, row: FormRow, x: int, top: int, room: int) -> None:
         lines = self._lines(row, room)
         painter.lines(x, top, px(SENTENCE), lines, "label_strong", painter.theme.stop)
 
-    def complain(self, faults: Mapping[str, BadInput]) -> None:
-        super().complain(faults)
-
     # Hands ----------------------------------------------------------------------------------
 
     def _changed(self) -> None:
         for row in self.rows:
-            if row.text.strip():
-                continue
-            if row.editor is not QApplication.focusWidget():
+            if not row.text.strip() and row.editor is not QApplication.focusWidget():
                 row.end()
+        self.rescale()
 
     def _take_typed(self) -> None:
         text = self.listing_field.text()
@@ -448,9 +457,6 @@ class PartBody(FormBody):
     def takes_paste(self, watched: QWidget) -> bool:
         """Tell whether a paste is a listing rather than for the one field; a page says so."""
         return watched is self.listing_field
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        event.ignore()
 
     def focus_first(self) -> None:
         """Put the keyboard on the first row."""

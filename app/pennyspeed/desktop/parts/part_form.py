@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
+from functools import partial
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QGuiApplication
@@ -22,7 +23,6 @@ from pennyspeed.services.editing.entered_part import EnteredPart, can_be_worked_
 from pennyspeed.services.editing.part_fields import currency_of, form_fields
 from pennyspeed.services.editing.pasted_listing import (
     Word,
-    claim_at,
     field_text,
     is_listing,
     origins,
@@ -96,9 +96,12 @@ class PartForm(FormPage):
         """Show a form for a new part."""
         self._show(BY_KEY[kind_key], None)
 
-    def write_listing(self, text: str, kind_key: str = "") -> None:
-        """Show a form for a new part, with what a listing says of it; UserError if too long."""
-        reading = read_listing(text, kind_key, self._currency)
+    def read_copied(self, text: str) -> Reading:
+        """Return what a text says of a part of any kind; UserError where it cannot be read."""
+        return read_listing(text, "", self._currency)
+
+    def write_listing(self, reading: Reading) -> None:
+        """Show a form for a new part, with what a listing says of it."""
         if not reading.kind_key:
             self._ask_kind(reading)
             return
@@ -112,6 +115,7 @@ class PartForm(FormPage):
         self.body.kind_key = kind.key
         self.body.ask_kind(())
         self.body.show_listing(None)
+        self.paste_button.say("paste a listing")
         self._estimating.begin(kind.key)
         title = f"A new {kind.label}" if part is None else f"{kind.label}: {part.name}"
         self.show_fields(
@@ -132,6 +136,11 @@ class PartForm(FormPage):
         self.recipe_button.setVisible(part is not None and kind.key in MADE_KINDS)
         self.save_button.setVisible(True)
         self.body.focus_first()
+        self._scroll_up()
+
+    def _scroll_up(self) -> None:
+        """Show the page from its head on: rows were placed before it had its height."""
+        self.area.verticalScrollBar().setValue(0)
 
     def _arrange(self) -> None:
         self.body.arrange(typed_keys(self._kind, self._part))
@@ -168,9 +177,9 @@ class PartForm(FormPage):
         """Fill in what a listing says; what was typed stays, and nothing is stored."""
         self.trouble.say("")
         try:
-            reading = read_listing(text, "", self._currency)
+            reading = self.read_copied(text)
             if not self.body.rows or self._is_untouched:
-                self.write_listing(text)
+                self.write_listing(reading)
                 return
             if reading.kinds and self._kind.key not in reading.kinds:
                 self.trouble.say(read_listing(text, self._kind.key, self._currency).note)
@@ -203,12 +212,13 @@ class PartForm(FormPage):
         self.show_rows(())
         self.body.show_listing(reading)
         self.note.say("")
-        self.trouble.say(reading.note)
+        self.trouble.say("")
         for one in (*self._verbs,):
             one.setVisible(False)
         buttons = self.body.ask_kind(kinds_to_ask(reading))
         for button, (_, key) in zip(buttons, kinds_to_ask(reading), strict=True):
-            button.clicked.connect(lambda _=False, key=key: self.write_listing(reading.text, key))
+            again = partial(read_listing, reading.text, key, self._currency)
+            button.clicked.connect(lambda _=False, again=again: self.write_listing(again()))
         self.order_tab(*buttons, self.body.pane)
         buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -225,6 +235,7 @@ class PartForm(FormPage):
                     row.source.setCurrentIndex(row.source.findData("maker"))
         self._join(reading)
         self.body.row("name").focus()
+        self._scroll_up()
 
     def _is_default(self, key: str, text: str) -> bool:
         """Tell whether nobody has chosen what stands in a field of choices."""
@@ -246,22 +257,24 @@ class PartForm(FormPage):
         reading = self.body.reading
         if reading is None or not self.body.rows:
             return
-        for key in word.keys:
-            claim = claim_at(reading, key, word)
-            if claim is not None and reading.state_of(key) is State.CONFLICT:
-                self._put(
-                    key, field_text(self._kind, key, claim.value, self._session.bench.measures)
-                )
-                return
-        if word.keys:
+        kind, measures = self._kind, self._session.bench.measures
+        open_keys = [key for key in word.keys if reading.state_of(key) is State.CONFLICT]
+        offers = [
+            (text, key, text)
+            for key in open_keys
+            for text in (field_text(kind, key, one.value, measures) for one in reading.conflicts[key])
+        ]
+        if word.keys and not offers:
             self.body.row(word.keys[0]).focus()
             return
+        if not offers:
+            said = word.text.strip(",;.()")
+            empty = [row for row in self.body.rows if not row.text.strip()]
+            offers = [(row.label, row.key, said) for row in empty]
         menu = QMenu(f"{word.text} is", self)
         dress(menu)
-        for row in self.body.rows:
-            if not row.text.strip():
-                key = row.key
-                menu.addAction(row.label, lambda key=key: self._put(key, word.text.strip(",;.()")))
+        for label, key, text in offers:
+            menu.addAction(label, partial(self._put, key, text))
         pane = self.body.pane
         at = pane.place_of(word.text) or (0, 0)
         menu.popup(pane.mapToGlobal(QPoint(*at)))
@@ -305,7 +318,7 @@ class PartForm(FormPage):
             return
         rows = self._entered.rows(self._estimating.estimator, self._session.bench.measures)
         self.body.show_estimates(rows, self._estimating.widens)
-        self.note.say(summary(self._kind, self.body.texts, self._taken, rows))
+        self.note.say(*summary(self._kind, self.body.texts, self._taken, rows))
 
     # Taking ---------------------------------------------------------------------------------
 

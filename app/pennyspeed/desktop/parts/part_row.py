@@ -53,7 +53,9 @@ class PartRow(FormRow):
         if self.is_worked_out:
             assert self.estimate is not None
             return [self.estimate]
-        if self.is_listed or self.source is None:
+        is_open = self.estimate is not None and not self.was_given
+        is_empty = is_open and not self.text.strip() and not self._is_typing
+        if self.is_listed or self.source is None or is_empty:
             return [self.editor]
         return [self.editor, self.source]
 

@@ -6,7 +6,8 @@ from collections.abc import Callable, Hashable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QGuiApplication
 
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.parts import MADE_KINDS
@@ -20,7 +21,15 @@ if TYPE_CHECKING:
 
 
 class PartEditing(QObject):
-    """Opens what a part is edited in."""
+    """Opens what a part is edited in.
+
+    Signals
+    -------
+    listing_saved(Part)
+        A part that came from a listing is on the shelf now.
+    """
+
+    listing_saved = Signal(object)
 
     def __init__(
         self,
@@ -43,7 +52,19 @@ class PartEditing(QObject):
         form = PartForm(self._session)
         form.recipe_wanted.connect(self.edit_recipe)
         form.closed.connect(self._navigator.go_back)
+        form.listing_saved.connect(self.listing_saved)
         return form
+
+    def paste(self) -> None:
+        """Read the copied text as a listing of a part, in the form that shows or in a new one."""
+        text = QGuiApplication.clipboard().text()
+        if self._navigator.current is self.form:
+            self.form.paste(text)
+            return
+        with self._session.messages.reporting():
+            reading = self.form.read_copied(text)
+            self._show_form()
+            self.form.write_listing(reading)
 
     def _show_form(self) -> None:
         self._navigator.show(StackPage(self.form, self.form.closed), returns=False)

@@ -134,17 +134,19 @@ class EnteredPart:
             value, spread = now.value, now.spread
         if value is None or spread is None:
             waits = [kind.field(one).label for one in lacking(kind.key, self.part.figures, key)]
-            return EstimateRow(key, field.label, origin=f"needs {' and '.join(waits)}")
+            *most, last = waits or ["more than is known"]
+            needed = f"{', '.join(most)} and {last}" if most else last
+            return EstimateRow(key, field.label, origin=f"needs {needed}")
         unit = measures.unit_for(field.unit).symbol
         text = about(field, value, spread, measures).removeprefix("about ")
         reach = math.exp(TENTH * spread)
         is_used = stored is not None or key in self.anew
         offer = ""
         if stored is not None and now is not None and abs(now.value / stored - 1.0) > SAME:
-            offer = f"now {about(field, now.value, now.spread, measures)}: work out again?"
+            offer = f"{about(field, now.value, now.spread, measures)} by now; W works it out again"
         elif not is_used:
             counts = "counts as 0" if field.default == 0 else "not known"
-            offer = f"{counts} so far: work out?"
+            offer = f"{counts} so far; W works it out"
         return EstimateRow(
             key,
             field.label,

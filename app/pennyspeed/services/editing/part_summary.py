@@ -31,8 +31,11 @@ def summary(
     texts: Mapping[str, str],
     taken: Mapping[str, str],
     rows: Mapping[str, EstimateRow],
-) -> str:
-    """Return how many figures come from where: "6 figures from a listing, 2 typed, 5 worked out"."""
+) -> tuple[str, str]:
+    """Return how many figures come from where, and the same in short.
+
+    "6 figures from a listing, 2 typed, 5 worked out", "5 worked out".
+    """
     figures = {field.key for field in kind.fields if not field.choices}
     from_listing = [key for key in taken if key in figures and texts[key].strip() == taken[key]]
     typed = [key for key in figures if texts.get(key, "").strip() and key not in from_listing]
@@ -46,7 +49,7 @@ def summary(
         said.append(f"{count} typed" if said else f"{count} figure{'s' * (count != 1)} given")
     if worked_out:
         said.append(f"{len(worked_out)} worked out")
-    return ", ".join(said)
+    return ", ".join(said), said[-1] if said else ""
 
 
 def kinds_to_ask(reading: Reading) -> list[tuple[str, str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import Measures
@@ -12,7 +12,7 @@ from pennyspeed.domain.parts.fields import Draw
 from pennyspeed.domain.parts.provenance import Provenance, usual_spread
 from pennyspeed.services.editing.figures import shown_value
 from pennyspeed.services.listings import Reading, State
-from pennyspeed.services.listings.claims import Claim, Claimed
+from pennyspeed.services.listings.claims import Claimed
 from pennyspeed.services.listings.reading_text import shown
 
 FEWEST = 2
@@ -35,6 +35,8 @@ class Word:
     start: int
     end: int
     keys: tuple[str, ...] = ()
+    tail: str = ""
+    """What follows without a space and is not part of it, such as a comma."""
 
 
 Line = tuple[Word, ...]
@@ -48,20 +50,22 @@ def is_listing(reading: Reading) -> bool:
     return len(figures) >= FEWEST or (not reading.kind_key and len(reading.text.split()) > FEWEST)
 
 
-def lines_of(reading: Reading, width: Callable[[str], float], room: float) -> list[Line]:
-    """Return the text's lines in their order, the long ones cut where a word has no room."""
+def lines_of(reading: Reading, width: Callable[[Word], float], room: float) -> list[Line]:
+    """Return the text's lines in their order, the long ones cut where a word has no room.
+
+    `width` is that of a word with the space behind it.
+    """
     found: list[Line] = []
-    space = width(" ")
     for line in reading.lines:
         row: list[Word] = []
         at = 0.0
         for word in _words(reading, line.pieces):
-            wide = width(word.text)
+            wide = width(word)
             if row and at + wide > room:
                 found.append(tuple(row))
                 row, at = [], 0.0
             row.append(word)
-            at += wide + space
+            at += wide
         if row:
             found.append(tuple(row))
     return found
@@ -79,7 +83,7 @@ def _words(reading: Reading, pieces: tuple[tuple[int, int, tuple[str, ...]], ...
             at = piece.index(text, at)
             if found and at == 0 and found[-1].end == start and not text[:1].isalnum():
                 # a comma stays with the figure that it follows
-                found[-1] = Word(found[-1].text + text, found[-1].start, end, found[-1].keys)
+                found[-1] = replace(found[-1], tail=text)
             else:
                 found.append(Word(text, start + at, start + at + len(text)))
             at += len(text)
@@ -124,7 +128,7 @@ def origins(
         text = texts.get(key, "").strip()
         if reading.state_of(key) is State.CONFLICT and not text:
             says = " and ".join(
-                shown(reading, key, one.value, measures) for one in reading.conflicts[key]
+                _bare(shown(reading, key, one.value, measures)) for one in reading.conflicts[key]
             )
             found[key] = Origin(f"says {says}", is_open=True)
         elif key in taken:
@@ -135,6 +139,12 @@ def origins(
     return found
 
 
+def _bare(text: str) -> str:
+    """Return a figure without its unit; a name stays whole."""
+    number, _, unit = text.partition(" ")
+    return number if number[:1].isdigit() and " " not in unit else text
+
+
 def _spread(kind: Kind, key: str) -> str:
     """Return how far a maker's figure may be off, where that moves the speed."""
     field = next((one for one in kind.fields if one.key == key), None)
@@ -143,8 +153,3 @@ def _spread(kind: Kind, key: str) -> str:
     share = usual_spread(Provenance.MAKER, field.draw is Draw.FIRM)
     return f", ±{100 * share:.0f} %"
 
-
-def claim_at(reading: Reading, key: str, word: Word) -> Claim | None:
-    """Return what a word claims for a field."""
-    claims = reading.by_key.get(key, ())
-    return next((one for one in claims if word.start <= one.start < word.end), None)

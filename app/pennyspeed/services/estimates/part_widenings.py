@@ -8,9 +8,12 @@ from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.estimates.narrowing import widenings
 
+LEAST = 0.05
+"""Less is said as less than a tenth."""
+
 
 def part_widenings(build: Build | None, part: Part, measures: Measures) -> dict[str, str]:
-    """Return it in words by the keys of the figures, with the unit at the widest: "±5.1 km/h".
+    """Return it in words by the keys of the figures: "±5.1 km/h", "<0.1 km/h".
 
     {} where the part or the build with it in is not whole.
     """
@@ -18,15 +21,15 @@ def part_widenings(build: Build | None, part: Part, measures: Measures) -> dict[
         one.required and one.key not in part.figures for one in part.kind.fields
     ):
         return {}
+    unit = measures.speed_unit.symbol
     found = {
-        key: half
+        key: abs(measures.shown(half, KMH))
         for (slot, key), half in widenings(build.with_part(part)).items()
         if slot.partition(".")[0] == part.kind_key
     }
-    widest = max(found, key=lambda key: found[key], default="")
-    texts = {
-        key: f"±{measures.number(abs(measures.shown(half, KMH)), 1)}" for key, half in found.items()
+    return {
+        key: f"±{measures.number(half, 1)} {unit}"
+        if half >= LEAST
+        else f"<{measures.number(0.1, 1)} {unit}"
+        for key, half in found.items()
     }
-    if widest:
-        texts[widest] += f" {measures.speed_unit.symbol}"
-    return texts
