@@ -322,6 +322,10 @@ class PartForm(FormPage):
 
     # Taking ---------------------------------------------------------------------------------
 
+    def save(self) -> None:
+        if self.body.rows:
+            super().save()
+
     def read(self) -> Mapping[str, BadInput]:
         self._typed()
         assert self._entered is not None

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
-from PySide6.QtGui import QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
@@ -37,6 +37,13 @@ class Choice(QComboBox):
             painter.text(px(2), line, self.currentText(), "body", colours.ink, room=room)
             painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
             rule_below(painter, self)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave what is pressed with Ctrl to the page, which saves: Qt looks for words by it."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
 
     def wheelEvent(self, event: object) -> None:
         """Leave the wheel to the page: a value must not turn while scrolling."""
