@@ -262,7 +262,9 @@ class PartForm(FormPage):
         offers = [
             (text, key, text)
             for key in open_keys
-            for text in (field_text(kind, key, one.value, measures) for one in reading.conflicts[key])
+            for text in (
+                field_text(kind, key, one.value, measures) for one in reading.conflicts[key]
+            )
         ]
         if word.keys and not offers:
             self.body.row(word.keys[0]).focus()

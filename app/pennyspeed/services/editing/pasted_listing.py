@@ -152,4 +152,3 @@ def _spread(kind: Kind, key: str) -> str:
         return ""
     share = usual_spread(Provenance.MAKER, field.draw is Draw.FIRM)
     return f", ±{100 * share:.0f} %"
-
