@@ -163,6 +163,7 @@ class Window(Scaled, QMainWindow):
         self.shelf.edit_wanted.connect(self.parts.edit_row)
         self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.parts.new_part)
+        self.pages.currentChanged.connect(self._page_changed)
         self.parts.listing_saved.connect(home.go_to_part)
         self.columns.menu_wanted.connect(self.context.open_columns)
         self.top.builds_wanted.connect(self.menus.open_builds)
@@ -207,6 +208,9 @@ class Window(Scaled, QMainWindow):
         self.verdict.setFixedWidth(round(px(right) * tight))
 
     # Hearing --------------------------------------------------------------------------------
+
+    def _page_changed(self) -> None:
+        self.verdict.show_unknowns(self.navigator.current in self.parts.pages)
 
     def _build_changed(self) -> None:
         self.hints.complain("")

@@ -126,6 +126,5 @@ def test_eight_shop_lines_become_a_whole_car_with_a_band_and_no_figure_is_0(
         assert (part.number(key) or 0.0) > 0.0, (slot, key)
         assert part.provenance_of(key) is Provenance.WORKED_OUT, (slot, key)
         assert drawn[slot, key].spread > 0.0, (slot, key)
-    print(f"{hand.keys} keys, {hand.keys / KEYS_A_SECOND:.0f} s")
     assert hand.keys / KEYS_A_SECOND < MOST_SECONDS
     settle(window)

@@ -21,6 +21,7 @@ from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.editing.entered_part import EnteredPart, can_be_worked_out
 from pennyspeed.services.editing.part_fields import currency_of, form_fields
+from pennyspeed.services.editing.part_summary import kinds_to_ask, summary, typed_keys
 from pennyspeed.services.editing.pasted_listing import (
     Word,
     field_text,
@@ -28,7 +29,6 @@ from pennyspeed.services.editing.pasted_listing import (
     origins,
     texts_of,
 )
-from pennyspeed.services.editing.part_summary import kinds_to_ask, summary, typed_keys
 from pennyspeed.services.listings import Reading, State, read_listing
 
 Draft = tuple[Mapping[str, str], Mapping[str, str], str, frozenset[str]]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.parts import MADE_KINDS
@@ -65,6 +66,11 @@ class PartEditing(QObject):
             reading = self.form.read_copied(text)
             self._show_form()
             self.form.write_listing(reading)
+
+    @property
+    def pages(self) -> tuple[QWidget, ...]:
+        """The pages about what is known of a part, as far as they have been made."""
+        return (self.form,) if "form" in self.__dict__ else ()
 
     def _show_form(self) -> None:
         self._navigator.show(StackPage(self.form, self.form.closed), returns=False)

@@ -124,7 +124,7 @@ def origins(
     `texts` is what the fields hold, `taken` the keys whose text came from the listing.
     """
     found = {}
-    for key, claims in reading.by_key.items():
+    for key in reading.by_key:
         text = texts.get(key, "").strip()
         if reading.state_of(key) is State.CONFLICT and not text:
             says = " and ".join(
@@ -134,8 +134,7 @@ def origins(
         elif key in taken:
             found[key] = Origin("the listing" + _spread(kind, key))
         else:
-            word = claims[0].value if not text else text
-            found[key] = Origin(f"you typed {word}" if text else "left out")
+            found[key] = Origin(f"you typed {text}" if text else "left out")
     return found
 
 
