@@ -30,6 +30,7 @@ from pennyspeed.desktop.commands.targets import Targets
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.navigator import Navigator, StackPage
+from pennyspeed.desktop.parts.missing_notice import MissingNotice
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.preferences import Preferences
@@ -100,6 +101,8 @@ class Window(Scaled, QMainWindow):
         centre.setSpacing(0)
         self.views_bar = ViewsBar(self.row)
         centre.addWidget(self.views_bar)
+        self.notice = MissingNotice(self.session)
+        centre.addWidget(self.notice)
         centre.addWidget(self.pages, 1)
         centre.addWidget(self.hints)
         columns = QHBoxLayout()

@@ -35,6 +35,11 @@ LISTING = KeyMap(
     KeyRow(("Esc",), "close"),
     last=(),
 )
+MISSING = KeyMap(
+    "At the notice of missing figures",
+    KeyRow(("Enter",), "do it"),
+    KeyRow(("Esc",), "leave them"),
+)
 RECIPE = KeyMap(
     "In a recipe",
     KeyRow(("Enter",), "to its figures"),

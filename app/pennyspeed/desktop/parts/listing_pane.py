@@ -74,7 +74,7 @@ class ListingPane(OwnKeys, QAbstractButton):
 
     def show_reading(self, reading: Reading) -> None:
         """Show another listing."""
-        self.lines = lines_of(reading, _advance, px(TEXT + 4))
+        self.lines = lines_of(reading, _advance, px(TEXT + 8))
         self._at = self._first_unknown()
         self.setAccessibleDescription(reading.text)
         self._say()

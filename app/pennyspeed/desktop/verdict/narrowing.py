@@ -118,7 +118,7 @@ class NarrowingDelegate(RowDelegate):
         self.unit_kmh = 1.0
 
     def _lines(self, row: int) -> list[str]:
-        one, room = self._model.rows[row], self._view.viewport().width() - 2 * px(MARGIN)
+        one, room = self._model.rows[row], self._view.width() - 2 * px(MARGIN)
         return wrapped(one.how, "label", room) + wrapped(one.caution, "label", room)
 
     def row_height(self, row: int) -> int:
@@ -129,7 +129,7 @@ class NarrowingDelegate(RowDelegate):
 
     def paint_row(self, painter: Painter, row: int, height: int, has_focus: bool) -> None:
         colours, one, chosen = painter.theme, self._model.rows[row], self.is_current(row)
-        left, right = px(MARGIN), painter.width - px(MARGIN)
+        left, right = px(MARGIN), self._view.width() - px(MARGIN)
         if chosen:
             painter.fill(0, 0, painter.width, height, colours.tint)
             painter.fill(0, 0, px(BAR), height, colours.accent)

@@ -45,7 +45,7 @@ def paint_unknowns(painter: Painter, forecast: Forecast, top: float) -> None:
     painter.text(right, line, "of the range", "label", colours.ink2, RIGHT)
     top += px(16) + px(28)
     rows = unknown_rows(forecast.band)
-    start, wide = right - px(114), px(74)
+    start, wide = right - px(96), px(56)
     largest = max(row.percent for row in rows)
     for i, row in enumerate(rows):
         line = baseline(top, px(UNKNOWN_ROW), "body")
