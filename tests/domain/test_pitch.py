@@ -18,6 +18,8 @@ from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import IN
 from pennyspeed.services.editing.figures import read_figure, shown_value
+from pennyspeed.services.gears.gear_cells import work_out
+from pennyspeed.services.gears.suited_gears import Asked
 from pennyspeed.services.reports.listing import parts_list
 from pennyspeed.services.reports.slot_rows import detail_of
 from pennyspeed.services.sheet.sections.bench import bench_figures
@@ -99,6 +101,16 @@ def test_lists_slots_and_the_sheet_say_the_pitch_in_inches() -> None:
     assert detail_of(part, METRIC) == "23 teeth, module 0.53 mm"
     assert "48 pitch" in bench_figures(part, INCHES)
     assert "module 0.53 mm" in bench_figures(part, METRIC)
+
+
+def test_the_gear_chart_says_the_pitch_in_inches() -> None:
+    pinions = (Part("pinion", "23 teeth", {"teeth": 23, "module_mm": 25.4 / 48}),)
+    spurs = (Part("spur", "87 teeth", {"teeth": 87, "module_mm": 25.4 / 48}),)
+    said = [
+        work_out(Asked(a_build(), pinions, spurs, measures)).module_of(pinions[0])
+        for measures in (METRIC, INCHES)
+    ]
+    assert said == ["module 0.53", "48 pitch"]
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ def test_a_part_is_added_when_that_is_asked(capsys: Captured, data: Path) -> Non
 
 
 def test_what_lacks_or_contends_is_said_and_may_be_set(capsys: Captured, data: Path) -> None:
-    motor = "Nuthatch motor 3150KV, the box says 3200KV"
+    motor = "Motor Nuthatch 3150KV, the box says 3200KV"
     code, out, err = ran(capsys, data, motor, "--add")
     assert "Kv: says 3,150 rpm/V and 3,200 rpm/V; not taken before you choose" in out
     assert code == 2

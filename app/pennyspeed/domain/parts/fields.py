@@ -97,7 +97,8 @@ class Field:
         unit = f" {self.unit.symbol}" if self.unit.symbol else ""
         low = f"above {self.low:,.10g}" if self.low_open else f"from {self.low:,.10g}"
         high = f"and below {self.high:,.10g}" if self.high_open else f"to {self.high:,.10g}"
-        return f"{kind} {low} {high}{unit}"
+        pitch = ", or a pitch such as 48p" if self.unit is MODULE else ""
+        return f"{kind} {low} {high}{unit}{pitch}"
 
     def checked(self, value: object, place: str) -> Value | None:
         """Return `value` as this field stores it; None stays 'not known'.

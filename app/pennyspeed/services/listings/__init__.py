@@ -7,7 +7,16 @@ that is to be understood goes into ``words.py``, a unit into ``quantities.py``, 
 """
 
 from pennyspeed.services.listings.claims import Claim
-from pennyspeed.services.listings.listing_parts import missing_keys, part_of
+from pennyspeed.services.listings.listing_parts import claim_of, missing_keys, part_of
 from pennyspeed.services.listings.reading import Line, Reading, State, read_listing
 
-__all__ = ["Claim", "Line", "Reading", "State", "missing_keys", "part_of", "read_listing"]
+__all__ = [
+    "Claim",
+    "Line",
+    "Reading",
+    "State",
+    "claim_of",
+    "missing_keys",
+    "part_of",
+    "read_listing",
+]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -40,6 +41,8 @@ _FACTORS = {
 _WHOLE = frozenset(("teeth", "poles"))
 _VOLTS_OFF = 0.06
 _NO_LOAD_VOLTS = Rule("no_load_voltage_v", ("v",), 1, 60)
+_BESIDE, _ROUNDED = 3, 0.03
+"""Characters between a figure and the same in another unit; how far rounding sets them apart."""
 _BORED = frozenset(("bore", "shaft"))
 
 
@@ -74,9 +77,28 @@ def claims_of(
             found += _claims(kind_key, text, one)
     if kind_key == "motor" and not any(one.key in ("can_mm", "length_mm") for one in found):
         found += _codes(text, said)
+    if kind_key == "pack" and any("nimh" in phrase.means for phrase in phrases):
+        found = [one for one in found if one.key not in ("cells_series", "cells_parallel")]
+    found = _said_once(found)
     found += _words(kind_key, text, phrases)
     sure = {one.key for one in found if not one.is_last_resort}
     return [one for one in found if not (one.is_last_resort and one.key in sure)]
+
+
+def _said_once(found: Sequence[Claim]) -> list[Claim]:
+    """Leave out what says the figure right before it in another unit: "182 g (6.4 oz)"."""
+    kept: list[Claim] = []
+    for one in found:
+        if not kept or not _says_again(kept[-1], one):
+            kept.append(one)
+    return kept
+
+
+def _says_again(last: Claim, one: Claim) -> bool:
+    is_beside = last.key == one.key and 0 < one.start - last.end <= _BESIDE
+    if not (is_beside and isinstance(last.value, float) and isinstance(one.value, float)):
+        return False
+    return math.isclose(last.value, one.value, rel_tol=_ROUNDED)
 
 
 def _is_strange(one: Said, kind_key: str) -> bool:

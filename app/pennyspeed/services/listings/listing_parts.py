@@ -8,9 +8,13 @@ from datetime import date
 
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import BY_KEY
+from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.fields import Shape
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
-from pennyspeed.services.listings.claims import Claimed
+from pennyspeed.services.editing.amounts import read_money
+from pennyspeed.services.editing.figures import read_figure
+from pennyspeed.services.listings.claims import Claim, Claimed
 from pennyspeed.services.listings.reading import Reading
 
 
@@ -73,6 +77,33 @@ def part_of(
         field = kind.field(lacking[0])
         raise BadInput(field.label, None, field.expected)
     return part
+
+
+def claim_of(
+    reading: Reading, key: str, start: int, end: int, measures: Measures, currency: str
+) -> Claim:
+    """Return what a stretch of the text says about a figure that a person gives it to.
+
+    A bare number is in the person's unit, or currency.
+
+    Raises
+    ------
+    BadInput
+        Where the words are no such figure.
+    """
+    words = " ".join(reading.text[start:end].split())
+    value: Claimed | None
+    if key == "name":
+        value = checked_name(words, key)
+    elif key == "price":
+        value = read_money(words, currency, key, measures)
+    else:
+        field = BY_KEY[reading.kind_key].field(key)
+        is_text = field.shape in (Shape.TEXT, Shape.CHOICE)
+        value = field.read(words, field.label) if is_text else read_figure(field, words, measures)
+        if value is None:
+            raise BadInput(field.label, None, field.expected)
+    return Claim(key, value, start, end)
 
 
 def missing_keys(part: Part) -> list[str]:

@@ -99,7 +99,7 @@ def phrases_of(text: str, words: Iterable[Word], found: Sequence[Quantity]) -> l
         place = bisect_right(starts, at) - 1
         if place >= 0 and at < ends[place]:
             continue
-        if match[0] == ":" and not (place >= 0 and starts[place] >= start):
+        if match[0] == ":" and (at == 0 or text[at - 1].isalpha() or place < 0):
             continue  # behind a label; behind a title with figures the next begins
         if match[0] == "." and _ends_short(text, at):
             continue
@@ -112,8 +112,10 @@ def phrases_of(text: str, words: Iterable[Word], found: Sequence[Quantity]) -> l
         phrases[max(bisect_right(begins, one.start) - 1, 0)].quantities.append(one)
     for word in words:
         place = bisect_right(starts, word.start) - 1
-        if place >= 0 and word.end <= ends[place]:
-            continue
+        if place >= 0 and word.start < ends[place]:
+            if word.end <= ends[place]:
+                continue
+            word = replace(word, start=ends[place])  # "5-mm-shaft"
         phrase = phrases[max(bisect_right(begins, word.start) - 1, 0)]
         phrase.words.append(word)
         phrase.means |= word.means
@@ -195,7 +197,7 @@ def _remark(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
 def _heading(text: str, phrases: Sequence[Phrase], i: int) -> frozenset[str]:
     """Return what a label says that stands alone before a phrase: in a line or in brackets."""
     phrase = phrases[i]
-    if i == 0 or not phrase.quantities or text[phrase.start - 1] not in "\n)":
+    if i == 0 or not phrase.quantities or text[phrase.start - 1] not in "\n):":
         return frozenset()
     found: set[str] = set()
     for earlier in reversed(phrases[max(i - 3, 0) : i]):

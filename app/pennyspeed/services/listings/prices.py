@@ -12,13 +12,18 @@ from pennyspeed.services.listings.claims import Claim
 from pennyspeed.services.listings.phrases import Said
 
 _CODES = {
-    "€": "EUR", "eur": "EUR", "euro": "EUR", "euros": "EUR", ",-": "EUR", "£": "GBP",
+    "€": "EUR", "eur": "EUR", "euro": "EUR", "euros": "EUR", "£": "GBP",
     "gbp": "GBP", "us$": "USD", "usd": "USD", "chf": "CHF", "aud": "AUD", "cad": "CAD",
 }  # fmt: skip
+_DASHED = ("EUR", "CHF")
+"""Of the person's own currencies those that a bare "89,-" may be in."""
 _DOLLARS = ("USD", "AUD", "CAD", "HKD", "NZD", "SGD")
 _POSTAGE = re.compile(
     r" {0,2}(?:for |für )?(?:versand|porto|postage|post\b|shipping|p&p|delivery|fracht)",
     re.IGNORECASE,
+)
+_FOR_ALL = re.compile(
+    r" {0,2}(?:for|für) (?:all|both|the (?:pair|lot)|alle|beide)\b", re.IGNORECASE
 )
 _SEVERAL = re.compile(
     r"\b[2-9][0-9]?(?: (?:for|für)|(?:x| ?stück| ?stk\.?| ?pcs| ?pieces)[ ,:]{0,2}"
@@ -54,6 +59,8 @@ def _claim(text: str, one: Said, currency: str) -> Claim | None:
         return None
     if "postage" in near or _POSTAGE.match(text, quantity.end):
         return None
+    if _FOR_ALL.match(text, quantity.end):
+        return None
     if _SEVERAL.search(text, max(quantity.start - 20, 0), quantity.start):
         return None
     code = _code(quantity.money.casefold(), currency)
@@ -70,7 +77,8 @@ def _code(sign: str, currency: str) -> str:
     if sign == "$":
         return currency if currency in _DOLLARS else "USD"
     if sign.startswith(",-"):
-        sign = ",-"
+        sign = sign.removeprefix(",-").strip() or currency
+        return sign if sign in _DASHED else _CODES.get(sign, "")
     return _CODES.get(sign, "")
 
 

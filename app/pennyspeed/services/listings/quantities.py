@@ -101,6 +101,7 @@ _LABEL = re.compile(
     r"(?: {1,2}(?:max|maximum|wert|value|is|ist|of|von)\.?)? {0,3}[:=]? {0,3}\Z",
     re.IGNORECASE,
 )
+_IS_LABEL = re.compile(" ?[:=]")  # of the next figure, as in "module: 0.8 teeth: 46"
 _QUOTE = re.compile(r'(?<![0-9])"')
 _RANGE = re.compile(r" {0,2}(?:-|bis|to|\.{2,3}|…|~) {0,2}", re.IGNORECASE)
 _SLASH = re.compile(" ?/ ?")
@@ -183,7 +184,9 @@ def _quantity(text: str, match: re.Match[str], after: int) -> Quantity | None:
     named = _UNIT.match(text, at)
     if named is not None and not unit:
         sort_of_unit = next(name for name, _ in _UNITS if named[f"u_{name}"] is not None)
-        if _is_unit(named[0], at == end, sort_of_unit) and not _closes_quote(text, named):
+        if _is_unit(named[0], at == end, sort_of_unit) and not (
+            _closes_quote(text, named) or (at != end and _IS_LABEL.match(text, named.end()))
+        ):
             unit, end = sort_of_unit, named.end()
             parallel = named["parallel"] or ""
     elif unit == "module" and named is not None and named[0].casefold() == "mm":

@@ -203,14 +203,12 @@ def read_listing(text: str, kind_key: str = "", currency: str = "") -> Reading:
 
 
 def _fits(kind_key: str, claim: Claim) -> bool:
-    """Tell whether the field takes what is claimed for it."""
+    """Tell whether the kind has the field, and the field takes what is claimed for it."""
     if claim.key in ("name", "price"):
         return True
-    if claim.key == "inductance_uh":
-        return False
-    field = BY_KEY[kind_key].field(claim.key)
+    field = next((one for one in BY_KEY[kind_key].fields if one.key == claim.key), None)
     try:
-        return field.checked(claim.value, field.label) is not None
+        return field is not None and field.checked(claim.value, field.label) is not None
     except BadInput:
         return False
 
@@ -237,9 +235,10 @@ def _same(one: Claimed, other: Claimed) -> bool:
 def _note(kinds: Sequence[str], asked: str) -> str:
     labels = [BY_KEY[kind].label for kind in kinds]
     if asked:
-        if kinds and asked not in kinds:
-            return f"This reads like a {labels[0]}, not like a {BY_KEY[asked].label}."
-        return ""
+        label = BY_KEY[asked].label
+        if not kinds:
+            return f"Nothing in the text says that it is a {label}."
+        return "" if asked in kinds else f"This reads like a {labels[0]}, not like a {label}."
     if len(labels) > 1:
         told = f"{', '.join(labels[:-1])} and {labels[-1]}"
         return f"This fits {told}: say which one it is; nothing is stored."

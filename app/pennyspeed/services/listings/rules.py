@@ -14,9 +14,9 @@ MASSES = ("g", "kg", "oz", "lb")
 TEETH_SIZES = ("pitch", "module")
 
 _NO_LENGTH = frozenset(
-    ("wire", "plug size", "screw", "width", "hex", "package", "shipping", "shaft length")
+    ("wire", "plug size", "screw", "width", "hex", "axle", "package", "shipping", "shaft length")
 )
-_NO_MASS = frozenset(("package", "shipping", "without", "each"))
+_NO_MASS = frozenset(("package", "shipping", "without", "each", "axle"))
 
 # What turns a quantity of these units into one of something else.
 STRANGE: dict[str, frozenset[str]] = {

@@ -52,7 +52,8 @@ _STRANGERS = {
     "paketgewicht packmaß",
     "shipping": "shipping versandgewicht shipment gross brutto bruttogewicht",
     "without": "ohne w/o without less minus excluding exkl excl fahrfertig rtr ready-to-run apiece",
-    "each": "je per pro each pair paar front fronts rear rears vorne hinten",
+    "each": "je per pro each pair paar",
+    "axle": "front fronts rear rears vorne vorn hinten va ha",
     "suits": "suits fits suitable compatible passend passt geeignet fitting replaces ersetzt "
     "recommended empfohlen similar ähnlich compare tested getestet requires benötigt instead "
     "available erhältlich verfügbar variants varianten versions versionen options also auch "
