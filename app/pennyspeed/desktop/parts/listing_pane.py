@@ -146,7 +146,7 @@ class ListingPane(OwnKeys, QAbstractButton):
         return False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+        steps: dict[int, int] = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
         if event.key() in PUSHING:
             self.click()
         elif event.key() in steps and self.lines:

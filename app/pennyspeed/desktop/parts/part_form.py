@@ -21,15 +21,15 @@ from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.editing.entered_part import EnteredPart, can_be_worked_out
 from pennyspeed.services.editing.part_fields import currency_of, form_fields
-from pennyspeed.services.editing.part_summary import kinds_to_ask, summary, typed_keys
+from pennyspeed.services.editing.part_summary import is_default, kinds_to_ask, summary, typed_keys
 from pennyspeed.services.editing.pasted_listing import (
     Word,
-    field_text,
-    is_listing,
+    is_listing_text,
+    offers_of,
     origins,
     texts_of,
 )
-from pennyspeed.services.listings import Reading, State, read_listing
+from pennyspeed.services.listings import Reading, read_listing
 
 Draft = tuple[Mapping[str, str], Mapping[str, str], str, frozenset[str]]
 
@@ -199,10 +199,7 @@ class PartForm(FormPage):
         if watched is self.body.listing_field:
             return True
         text = QGuiApplication.clipboard().text()
-        try:
-            return is_listing(read_listing(text, self._kind.key, self._currency))
-        except UserError:
-            return "\n" in text.strip()
+        return is_listing_text(text, self._kind.key, self._currency)
 
     def _ask_kind(self, reading: Reading) -> None:
         """Have the person say which kind a listing is about."""
@@ -213,10 +210,11 @@ class PartForm(FormPage):
         self.body.show_listing(reading)
         self.note.say("")
         self.trouble.say("")
-        for one in (*self._verbs,):
+        for one in self._verbs:
             one.setVisible(False)
-        buttons = self.body.ask_kind(kinds_to_ask(reading))
-        for button, (_, key) in zip(buttons, kinds_to_ask(reading), strict=True):
+        kinds = kinds_to_ask(reading)
+        buttons = self.body.ask_kind(kinds)
+        for button, (_, key) in zip(buttons, kinds, strict=True):
             again = partial(read_listing, reading.text, key, self._currency)
             button.clicked.connect(lambda _=False, again=again: self.write_listing(again()))
         self.order_tab(*buttons, self.body.pane)
@@ -227,8 +225,8 @@ class PartForm(FormPage):
         measures = self._session.bench.measures
         for key, text in texts_of(reading, self._kind, measures).items():
             row = self.body.row(key)
-            now = row.text.strip()
-            if not now or now == self._taken.get(key) or self._is_default(key, now):
+            now, is_new = row.text.strip(), self._part is None
+            if now in ("", self._taken.get(key)) or (is_new and is_default(self._kind, key, now)):
                 row.put(text)
                 self._taken[key] = row.text.strip()
                 if row.source is not None:
@@ -236,15 +234,6 @@ class PartForm(FormPage):
         self._join(reading)
         self.body.row("name").focus()
         self._scroll_up()
-
-    def _is_default(self, key: str, text: str) -> bool:
-        """Tell whether nobody has chosen what stands in a field of choices."""
-        fields = [one for one in self._kind.fields if one.key == key and one.choices]
-        return (
-            bool(fields)
-            and self._part is None
-            and text == (fields[0].default or fields[0].choices[0])
-        )
 
     def _join(self, reading: Reading) -> None:
         self.body.show_listing(reading)
@@ -257,22 +246,12 @@ class PartForm(FormPage):
         reading = self.body.reading
         if reading is None or not self.body.rows:
             return
-        kind, measures = self._kind, self._session.bench.measures
-        open_keys = [key for key in word.keys if reading.state_of(key) is State.CONFLICT]
-        offers = [
-            (text, key, text)
-            for key in open_keys
-            for text in (
-                field_text(kind, key, one.value, measures) for one in reading.conflicts[key]
-            )
-        ]
-        if word.keys and not offers:
+        empty = [(row.label, row.key) for row in self.body.rows if not row.text.strip()]
+        measures = self._session.bench.measures
+        offers = offers_of(word, reading, self._kind, empty, measures)
+        if not offers:
             self.body.row(word.keys[0]).focus()
             return
-        if not offers:
-            said = word.text.strip(",;.()")
-            empty = [row for row in self.body.rows if not row.text.strip()]
-            offers = [(row.label, row.key, said) for row in empty]
         menu = QMenu(f"{word.text} is", self)
         dress(menu)
         for label, key, text in offers:
@@ -305,9 +284,8 @@ class PartForm(FormPage):
         """Read what is typed, and have what follows from it shown."""
         if not self.body.rows:
             return
-        base = self._part or Part(self._kind.key, "?")
+        base, measures = self._part or Part(self._kind.key, "?"), self._session.bench.measures
         texts, sources = self.body.texts, self.body.sources
-        measures = self._session.bench.measures
         self._entered = EnteredPart.read(base, texts, sources, self._anew, self._currency, measures)
         if self.body.reading is not None:
             taken = [key for key, text in self._taken.items() if texts[key].strip() == text]

@@ -86,9 +86,9 @@ class PartRow(FormRow):
 
     def begin(self, typed: str) -> None:
         """Make a field of it, as the person measured the figure or types it."""
-        self._is_typing = True
         if self.source is not None and not typed:
             self.source.setCurrentIndex(self.source.findData("measured"))
+        self._is_typing = True
         home = self.editor.parentWidget()
         assert home is not None
         self.show_pieces()

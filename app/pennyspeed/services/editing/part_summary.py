@@ -26,6 +26,12 @@ def typed_keys(kind: Kind, part: Part | None) -> list[str]:
     return found
 
 
+def is_default(kind: Kind, key: str, chosen: str) -> bool:
+    """Tell whether a new part's field of choices says that only because nobody has chosen."""
+    fields = [one for one in kind.fields if one.key == key and one.choices]
+    return bool(fields) and chosen == (fields[0].default or fields[0].choices[0])
+
+
 def summary(
     kind: Kind,
     texts: Mapping[str, str],

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from pennyspeed.domain.errors import UserError
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Draw
 from pennyspeed.domain.parts.provenance import Provenance, usual_spread
 from pennyspeed.services.editing.figures import shown_value
-from pennyspeed.services.listings import Reading, State
+from pennyspeed.services.listings import Reading, State, read_listing
 from pennyspeed.services.listings.claims import Claimed
 from pennyspeed.services.listings.reading_text import shown
 
@@ -151,3 +152,34 @@ def _spread(kind: Kind, key: str) -> str:
         return ""
     share = usual_spread(Provenance.MAKER, field.draw is Draw.FIRM)
     return f", ±{100 * share:.0f} %"
+
+
+def is_listing_text(text: str, kind_key: str, currency: str) -> bool:
+    """Tell whether a text that is pasted into a field of a part's form is a listing."""
+    try:
+        return is_listing(read_listing(text, kind_key, currency))
+    except UserError:
+        return "\n" in text.strip()
+
+
+Offer = tuple[str, str, str]
+"""What a person reads, a field's key, and the text that it would hold."""
+
+
+def offers_of(
+    word: Word, reading: Reading, kind: Kind, empty: Sequence[tuple[str, str]], measures: Measures
+) -> list[Offer]:
+    """Return what a word may be: each of the values that contend, or a field that is empty.
+
+    `empty` are labels and keys of the fields that hold nothing. [] where it is plain.
+    """
+    found = [
+        (text, key, text)
+        for key, claims in reading.conflicts.items()
+        if key in word.keys
+        for text in (field_text(kind, key, one.value, measures) for one in claims)
+    ]
+    if found or word.keys:
+        return found
+    said = word.text.strip(",;.()")
+    return [(label, key, said) for label, key in empty]
