@@ -100,7 +100,7 @@ def test_the_menu_works_out_all_parts_and_says_where_nothing_moves(
     window.menus.actions["work_out_again"].trigger()
     wait_until(lambda: not session.jobs.is_busy)
     assert session.undo_stack.count() == 1
-    assert "as it was worked out before" in window.top.note
+    assert "as it was worked out before" in window.top.accessibleDescription()
 
 
 def test_many_builds_are_named_up_to_three() -> None:

@@ -158,9 +158,7 @@ def test_one_word_is_pasted_into_its_field_as_it_stands(window: Window) -> None:
 def test_a_text_that_fits_two_kinds_asks_which_and_stores_nothing(
     on_shelf: Window, press: Press
 ) -> None:
-    text = (
-        "Tuff 160A sensored ESC combo with Siskin 3650 3150KV motor, both as new, 90 EUR the pair"
-    )
+    text = "Tuff 160A sensored ESC combo with Siskin 3650 3150KV motor, as new, 90 EUR the pair"
     form = paste(on_shelf, text)
     assert form.body.rows == []
     assert "say which one it is; nothing is stored" in form.body.reading.note

@@ -38,11 +38,10 @@ def test_what_stops_the_car_is_never_folded_away(window: Window) -> None:
     checks = window.session.bench.forecast.checks
     assert panel.stops == []
     assert not any(one.level is Level.STOP for one in checks)
-    build = window.session.bench.build
-    pack = build.part("pack")
-    window.session.builds.change(
-        build.with_part(pack.with_figure("cells_series", 8)), "eight cells", "took them back"
-    )
+    module = window.session.bench.build.part("spur").number("module_mm")
+    pinions = window.session.catalogue.parts("pinion")
+    other = next(one for one in pinions if one.number("module_mm") != module)
+    window.session.builds.put_in(other)
     assert any(one.level is Level.STOP for one in window.session.bench.forecast.checks)
     assert panel.stops
 
