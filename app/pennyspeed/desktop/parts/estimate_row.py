@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from pennyspeed.desktop.parts import ESTIMATE
+from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import PUSHING
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.own_keys import OwnKeys
@@ -122,7 +123,11 @@ class EstimateButton(OwnKeys, QAbstractButton):
             role = "figure" if chosen else "body"
             ink = colours.ink if row.is_used else colours.ink3
             columns = places(self.width() < px(NARROW))
-            painter.text(px(LABEL), line, row.label, role, ink, room=px(150))
+            wide = theme.words(row.number, "body").width if row.number else 0.0
+            room = px(ABOUT) - wide - px(8) - px(LABEL)
+            if theme.words(row.label, role).width > room:
+                role = "label"
+            painter.text(px(LABEL), line, row.label, role, ink, room=room)
             if row.number:
                 painter.text(px(ABOUT), line, row.number, "body", ink, RIGHT)
                 painter.text(px(UNIT), line, row.unit, "label", colours.ink2)

@@ -73,7 +73,7 @@ class Estimating(QObject):
 
     def _work(self) -> None:
         file, entered, kind_key = self._session.file, self._entered, self._kind_key
-        if file.is_closed or entered is None:
+        if file.is_closed or not file.is_open or entered is None:
             return
         workshop, known = file.workshop, self.estimator
         build, measures = self._session.bench.build, self._session.bench.measures

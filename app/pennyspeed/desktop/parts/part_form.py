@@ -117,7 +117,8 @@ class PartForm(FormPage):
         self.body.show_listing(None)
         self.paste_button.say("paste a listing")
         self._estimating.begin(kind.key)
-        title = f"A new {kind.label}" if part is None else f"{kind.label}: {part.name}"
+        new = f"new {kind.label}" if kind.label == kind.plural else f"a new {kind.label}"
+        title = new if part is None else f"{kind.label}: {part.name}"
         self.show_fields(
             title, form_fields(kind, part, self._currency, self._session.bench.measures)
         )
@@ -196,10 +197,9 @@ class PartForm(FormPage):
         )
 
     def _is_listing_copied(self, watched: QWidget) -> bool:
-        if watched is self.body.listing_field:
-            return True
         text = QGuiApplication.clipboard().text()
-        return is_listing_text(text, self._kind.key, self._currency)
+        is_for_it = watched is self.body.listing_field
+        return is_for_it or is_listing_text(text, self._kind.key, self._currency)
 
     def _ask_kind(self, reading: Reading) -> None:
         """Have the person say which kind a listing is about."""
