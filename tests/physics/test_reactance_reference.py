@@ -103,7 +103,9 @@ def test_late_lift(name: str, seconds: float) -> None:
     slack = (2 * 20 * CLOSE * CLOSE * want.stop_at) ** 0.5
     assert got.end_speed == pytest.approx(want.end_speed, rel=2 * CLOSE, abs=slack)
     if seconds == 0.5:
-        assert predicted(name).road_left_half_a_second_late == got.road_left
+        planned = predicted(name).late
+        assert planned is not None
+        assert planned.road_left == got.road_left
 
 
 @pytest.mark.parametrize("name", CARS)

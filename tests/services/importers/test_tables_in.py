@@ -29,7 +29,7 @@ from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.importer import Imported
-from pennyspeed.services.importers.tables.cells import day, yes_or_no
+from pennyspeed.services.importers.tables.cells import day, decimal, yes_or_no
 from pennyspeed.services.importers.tables.delimited import text_of
 from pennyspeed.services.importers.tables.preview import Preview
 from pennyspeed.services.importers.tables.rows import Change, Verdict
@@ -679,6 +679,12 @@ def test_lines_of_a_build_that_changed_meanwhile_are_not_taken(
     with pytest.raises(UserError, match=f"{build.name} was changed since"):
         workshop.tables.take(preview)
     assert workshop.builds.get(build.id or 0).lines == other.lines
+
+
+def test_a_number_is_below_a_million_million() -> None:
+    assert decimal("999999999999", "price") == Decimal(999_999_999_999)
+    with pytest.raises(BadInput):
+        decimal("1000000000000", "price")
 
 
 # Anything -----------------------------------------------------------------------------------

@@ -126,7 +126,6 @@ class TopLine(Scaled, QWidget):
             self.update(self._note_box())
 
     def field(self, key: str) -> InlineField:
-        """Return the field of an item."""
         return next(one for one in self.fields if one.item.key == key)
 
     def _note_box(self) -> QRect:

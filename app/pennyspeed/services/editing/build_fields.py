@@ -89,8 +89,6 @@ class Name(Item):
 
 
 class Target(Item):
-    """The target speed."""
-
     key = "target"
     label = TARGET.label
     help = TARGET.help
@@ -116,8 +114,6 @@ class Target(Item):
 
 
 class Cap(Item):
-    """The cap on spending."""
-
     key = "cap"
     label = "cap"
     help = "The most that the counted lines may cost together."
@@ -149,8 +145,6 @@ class Cap(Item):
 
 
 class SpeedDay(Item):
-    """The day of the event."""
-
     key = "event_date"
     label = "speed day"
     help = "The day by which the car must be ready."
@@ -167,8 +161,6 @@ class SpeedDay(Item):
 
 
 class Condition(Item):
-    """One of the conditions."""
-
     def __init__(self, field: Field) -> None:
         self.field = field
         self.key, self.label, self.help = field.key, field.label, field.help

@@ -20,8 +20,6 @@ WORST_FIRST = (Level.STOP, Level.WARN)
 
 @dataclass(frozen=True, slots=True)
 class SlotRow:
-    """What one slot shows."""
-
     kind: Kind
     name: str
     detail: str

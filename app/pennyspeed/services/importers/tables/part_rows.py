@@ -91,12 +91,7 @@ class PartReader:
         self._today = date.today()
 
     def read(self, number: int, row: Sequence[str]) -> Row[PartEntry]:
-        """Return what a row would do.
-
-        Raises
-        ------
-        Refused
-        """
+        """Return what a row would do, or raise Refused."""
         cells = Cells(self._columns, row)
         name = cells["name"]
         try:

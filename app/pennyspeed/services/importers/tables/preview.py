@@ -115,7 +115,6 @@ class Preview:
 
     @property
     def refused(self) -> tuple[Row[Any], ...]:
-        """The rows that are refused."""
         return tuple(row for row in self.rows if row.verdict is Verdict.REFUSED)
 
     @property
