@@ -53,7 +53,10 @@ def test_the_tip_counts_the_person_s_own_motors() -> None:
 def test_lists_and_the_sheet_say_so_too() -> None:
     part = with_worked_out(Part("motor", "Siskin", GIVEN))
     assert "≈ " in parts_list([part], Measures())
-    assert "(worked out)" in bench_figures(part, Measures())
     known = Part("motor", "Siskin", {**part.figures})
     assert "≈" not in parts_list([known], Measures())
-    assert "(worked out)" not in bench_figures(known, Measures())
+    shell = {"shape": "truck", "width_mm": 190.0, "height_mm": 120.0}
+    body = with_worked_out(Part("body", "Tench", shell))
+    assert "drag coefficient 0.55 (worked out)" in bench_figures(body, Measures())
+    given = Part("body", "Tench", {**body.figures})
+    assert "(worked out)" not in bench_figures(given, Measures())

@@ -88,8 +88,7 @@ class PartForm(FormPage):
     def edit(self, part: Part, figure: str = "") -> None:
         """Show a part of the catalogue, with the keyboard on the figure of that key."""
         self._show(part.kind, part)
-        row = next((row for row in self.body.rows if row.key == figure), None)
-        if row is not None:
+        for row in [row for row in self.body.rows if row.key == figure]:
             row.focus()
 
     def write_new(self, kind_key: str) -> None:
