@@ -73,3 +73,14 @@ def test_each_measurement_says_minutes_range_then_how_and_what_to_mind(window: W
     QTest.keyClick(view, Key.Key_Down)
     assert view.currentIndex().row() == 1
     assert view.sizeHintForRow(0) < opened
+
+
+def test_the_next_step_makes_room_and_comes_back(window: Window) -> None:
+    wait_until(lambda: window.verdict.next.isVisible())
+    shown(window)
+    assert not window.verdict.next.isVisible()
+    window.verdict.next.refresh()
+    window.verdict.next.changed.emit()
+    assert not window.verdict.next.isVisible()
+    window.parts.form.leave()
+    assert window.verdict.next.isVisible()

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush
 
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.estimates.unknown_rows import unknown_rows
@@ -51,6 +51,8 @@ def paint_unknowns(painter: Painter, forecast: Forecast, top: float) -> None:
         line = baseline(top, px(UNKNOWN_ROW), "body")
         first = i == 0
         role = "name_chosen" if first else "body"
+        if words(row.label, role).width > start - left - px(8):
+            role = "small_strong" if first else "small"
         painter.text(left, line, row.label, role, colours.ink, room=start - left - px(8))
         colour = colours.accent if first else colours.ink2
         length = max(round(wide * row.percent / max(largest, 1)), 1)

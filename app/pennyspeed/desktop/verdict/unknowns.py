@@ -10,7 +10,7 @@ from pennyspeed.desktop.verdict.narrowing import Narrowings, NarrowingView
 from pennyspeed.desktop.verdict.reasons import MARGIN, paint_unknowns, rule, unknowns_height
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.reports.check_rows import gathered, summary
@@ -99,8 +99,8 @@ class UnknownsPanel(Scaled, QWidget):
             if not self.view.rows_model.rows:
                 line = baseline(top + px(HEAD), px(28), "label")
                 is_whole = forecast is not None and forecast.band is not None
-                words = LOOKING if is_whole else "once the car is whole"
-                painter.text(left, line, words, "label", colours.ink2)
+                said = LOOKING if is_whole else "once the car is whole"
+                painter.text(left, line, said, "label", colours.ink2)
             stops = self._stop_lines()
             y = self.height() - px(FOOT) - px(LINE) * len(stops)
             rule(painter, y)
@@ -112,4 +112,5 @@ class UnknownsPanel(Scaled, QWidget):
                 y += px(LINE)
             line = baseline(y, px(FOOT), "label")
             room = self.width() - 2 * left
-            painter.text(left, line, self.folded, "label", colours.ink2, room=room)
+            role = "label" if words(self.folded, "label").width <= room else "small"
+            painter.text(left, line, self.folded, role, colours.ink2, room=room)

@@ -139,9 +139,10 @@ class VerdictPanel(Scaled, QWidget):
 
     def show_unknowns(self, wanted: bool) -> None:
         """Put the unknowns in the place of money and checks, which fold to a line, or back."""
-        for one in (self.bar, self.checks, self.next):
+        for one in (self.bar, self.checks):
             one.setVisible(not wanted)
         self.unknowns.setVisible(wanted)
+        self.next.setVisible(not wanted and bool(self.next.title))
 
     # Layout ---------------------------------------------------------------------------------
 
@@ -176,6 +177,8 @@ class VerdictPanel(Scaled, QWidget):
         self.checks.setGeometry(0, top, self.width(), high)
         top += high + px(8)
         self.next.setGeometry(0, top, self.width(), step)
+        if not self.unknowns.isHidden():
+            self.next.hide()
         top += step + px(8)
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
