@@ -29,6 +29,7 @@ from pennyspeed.desktop.commands.targets import Targets
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.imports.files import Files
 from pennyspeed.desktop.navigator import Navigator, StackPage
+from pennyspeed.desktop.parts.missing_notice import MissingNotice
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.preferences import Preferences
@@ -99,7 +100,8 @@ class Window(Scaled, QMainWindow):
         centre = QVBoxLayout()
         centre.setSpacing(0)
         self.views_bar = ViewsBar(self.row)
-        fill(centre, self.views_bar, (self.pages, 1), self.hints)
+        self.notice = MissingNotice(self.session)
+        fill(centre, self.views_bar, self.notice, (self.pages, 1), self.hints)
         columns = QHBoxLayout()
         columns.setSpacing(1)
         fill(columns, self.slots, (centre, 1), self.verdict)
@@ -155,6 +157,8 @@ class Window(Scaled, QMainWindow):
         self.shelf.edit_wanted.connect(self.parts.edit_row)
         self.shelf.hold_wanted.connect(session.comparison.hold)
         self.shelf.new_wanted.connect(self.parts.new_part)
+        self.pages.currentChanged.connect(self._page_changed)
+        self.parts.listing_saved.connect(home.go_to_part)
         self.columns.menu_wanted.connect(self.context.open_columns)
         self.top.builds_wanted.connect(self.menus.open_builds)
         self.top.menu_wanted.connect(self.menus.open_main)
@@ -197,6 +201,9 @@ class Window(Scaled, QMainWindow):
         self.verdict.setFixedWidth(round(px(right) * tight))
 
     # Hearing --------------------------------------------------------------------------------
+
+    def _page_changed(self) -> None:
+        self.verdict.show_unknowns(self.navigator.current in self.parts.pages)
 
     def _build_changed(self) -> None:
         self.hints.complain("")

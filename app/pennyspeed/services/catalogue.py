@@ -127,6 +127,13 @@ class Catalogue(InTransactions):
             builds = [work.builds.get(entry.id) for entry in work.builds.entries()]
             return missing_figures(_parts(work, ids), builds, estimators_of(work), anew)
 
+    def own_ids(self) -> list[int]:
+        """Return the numbers of the parts that are the person's own, those put away too."""
+        from pennyspeed.services.estimates.peers import is_own
+
+        with self._begin(reading=True) as work:
+            return [one.id for one in _parts(work, None) if one.id is not None and is_own(one)]
+
     def turn_back(self, changes: Sequence[PartChange]) -> None:
         """Take changes back, the last one first, all of them or none.
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _HELD_BUILDS = "held_builds"
 _SHEET = "sheet of {}"
+_MISSING = "missing figures left"
 
 
 class FileSettings(InTransactions):
@@ -31,6 +32,17 @@ class FileSettings(InTransactions):
         """Remember which builds are held beside the one shown."""
         with self._begin() as work:
             work.settings.put(_HELD_BUILDS, text_of_held(held))
+            work.commit()
+
+    def missing_left(self) -> int:
+        """Return how many missing figures the person chose to leave as they are."""
+        with self._begin(reading=True) as work:
+            return int(work.settings.get(_MISSING) or 0)
+
+    def note_missing_left(self, figures: int) -> None:
+        """Remember that so many missing figures are to stay as they are."""
+        with self._begin() as work:
+            work.settings.put(_MISSING, str(figures))
             work.commit()
 
     def sheet_choices(self, build: Build) -> str | None:

@@ -22,6 +22,7 @@ from pennyspeed.desktop.topline import TOP
 from pennyspeed.desktop.topline.inline_field import NameField
 from pennyspeed.desktop.widgets.keys import KeyHandler, KeyMap, KeyRow, presses
 from pennyspeed.desktop.window import Window
+from pennyspeed.services.estimates.missing import MissingFigures
 
 Press = Callable[..., None]
 Go = Callable[[], None]
@@ -113,6 +114,30 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         session.bench.choose_slot("body")
         window.parts.edit_recipe()
 
+    def estimate() -> None:
+        window.parts.edit_part(session.catalogue.parts("motor")[0])
+        form = window.parts.form
+        wait_until(lambda: form.body.row("inductance_uh").is_worked_out)
+        form.body.row("inductance_uh").focus()
+
+    def listing() -> None:
+        window.parts.new_part("motor")
+        window.parts.form.paste("3150KV motor\n36 x 50 mm")
+        window.parts.form.body.pane.setFocus()
+        press(Qt.Key.Key_Left)
+
+    def notice() -> None:
+        missing = session.missing_figures
+        missing.missing = MissingFigures(1, 1, ())
+        missing.changed.emit()
+        window.notice.work_button.setFocus()
+
+    def narrowing() -> None:
+        window.parts.edit_slot()
+        panel = window.verdict.unknowns
+        wait_until(lambda: panel.narrowings.is_current)
+        panel.view.setFocus()
+
     return {
         "In the top line": lambda: window.top.field("target").setFocus(),
         "name": lambda: window.top.name.setFocus(),
@@ -137,6 +162,10 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         "In a recipe": recipe,
         "Looking at a table": preview,
         "In a part’s form": lambda: window.parts.new_part("motor"),
+        "On a figure that was worked out": estimate,
+        "In a pasted listing": listing,
+        "At the notice of missing figures": notice,
+        "Among what would narrow the range": narrowing,
     }
 
 

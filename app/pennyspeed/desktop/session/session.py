@@ -15,6 +15,7 @@ from pennyspeed.desktop.session.file import OpenFile
 from pennyspeed.desktop.session.imports import Imports
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.session.messages import Messages
+from pennyspeed.desktop.session.missing_figures import MissingInFile
 from pennyspeed.desktop.session.undo_stack import UndoStack
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
@@ -58,6 +59,9 @@ class Session(QObject):
         )
         self.comparison = ComparedBuilds(
             self.file, self.bench, self.builds, self.undo_stack, self.messages, self
+        )
+        self.missing_figures = MissingInFile(
+            self.file, self.catalogue, self.messages, self.jobs, self
         )
         self.file.replaced.connect(self._clear)
         self.file.content_read.connect(self._read)

@@ -13,6 +13,7 @@ SHELF = KeyMap(
     KeyRow(("Enter",), "put it in", "put_in"),
     KeyRow(("Space",), "hold beside", "hold"),
     command("edit_figure", "edit a figure"),
+    command("paste", "paste a listing"),
     command("narrow", "narrow"),
     command("fitting", "only what fits"),
     command("pairing", "try pairs"),

@@ -6,7 +6,9 @@ from collections.abc import Callable, Hashable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.parts import MADE_KINDS
@@ -20,7 +22,15 @@ if TYPE_CHECKING:
 
 
 class PartEditing(QObject):
-    """Opens what a part is edited in."""
+    """Opens what a part is edited in.
+
+    Signals
+    -------
+    listing_saved(Part)
+        A part that came from a listing is on the shelf now.
+    """
+
+    listing_saved = Signal(object)
 
     def __init__(
         self,
@@ -43,7 +53,24 @@ class PartEditing(QObject):
         form = PartForm(self._session)
         form.recipe_wanted.connect(self.edit_recipe)
         form.closed.connect(self._navigator.go_back)
+        form.listing_saved.connect(self.listing_saved)
         return form
+
+    def paste(self) -> None:
+        """Read the copied text as a listing of a part, in the form that shows or in a new one."""
+        text = QGuiApplication.clipboard().text()
+        if self._navigator.current is self.form:
+            self.form.paste(text)
+            return
+        with self._session.messages.reporting():
+            reading = self.form.read_copied(text)
+            self._show_form()
+            self.form.write_listing(reading)
+
+    @property
+    def pages(self) -> tuple[QWidget, ...]:
+        """The pages about what is known of a part, as far as they have been made."""
+        return (self.form,) if "form" in self.__dict__ else ()
 
     def _show_form(self) -> None:
         self._navigator.show(StackPage(self.form, self.form.closed), returns=False)

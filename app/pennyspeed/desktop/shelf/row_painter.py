@@ -150,6 +150,8 @@ class RowPainter:
                 continue
             late = rows.is_late and i > rows.answers_from
             colour = colours.ink3 if late or rows.is_dim(row, i) else ink
+            if colour is ink and not is_grey and rows.is_worked_out(row, i):
+                colour = colours.ink2
             role = figure_role
             if key == SPEED:
                 role = "figure_chosen" if strong else "body" if is_grey else "figure"

@@ -7,3 +7,7 @@ CHECKS = KeyMap(
     KeyRow((UP, DOWN), "check"),
     KeyRow(("Enter",), "to its slot"),
 )
+NARROWING = KeyMap(
+    "Among what would narrow the range",
+    KeyRow((UP, DOWN), "what to measure, and how"),
+)

@@ -6,19 +6,20 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush
 
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
-from pennyspeed.desktop.widgets.theme import px
+from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
+from pennyspeed.services.estimates.unknown_rows import unknown_rows
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.reports.figure_rows import power_rows
 
-MARGIN = 24
+MARGIN, UNKNOWN_ROW = 24, 26
 
 
-def band_height(forecast: Forecast | None) -> int:
-    """Return how high :func:`paint_band` paints, 0 where it has nothing to say."""
-    shares = forecast.band.shares if forecast is not None and forecast.band is not None else ()
-    return px(16) + px(32) + px(32) * len(shares) + px(8) if shares else 0
+def unknowns_height(forecast: Forecast | None) -> int:
+    """Return how high :func:`paint_unknowns` paints, 0 where it has nothing to say."""
+    rows = unknown_rows(forecast.band) if forecast is not None else []
+    return px(16) + px(32) + px(UNKNOWN_ROW) * len(rows) + px(8) if rows else 0
 
 
 def power_height(forecast: Forecast | None, measures: Measures) -> int:
@@ -34,26 +35,32 @@ def rule(painter: Painter, y: float) -> None:
     painter.fill(px(MARGIN), y, painter.width - 2 * px(MARGIN), 1, painter.theme.rule)
 
 
-def paint_band(painter: Painter, forecast: Forecast, top: float) -> None:
+def paint_unknowns(painter: Painter, forecast: Forecast, top: float) -> None:
     """Write which figures make the likely range wide, and how much."""
-    assert forecast.band is not None
     colours = painter.theme
     left, right = px(MARGIN), painter.width - px(MARGIN)
     rule(painter, top)
     line = baseline(top + px(12), px(24), "heading")
-    painter.text(left, line, "What makes the range wide", "heading", colours.ink)
+    painter.text(left, line, "Biggest unknowns", "heading", colours.ink)
+    painter.text(right, line, "of the range", "label", colours.ink2, RIGHT)
     top += px(16) + px(28)
-    for share in forecast.band.shares:
-        line = baseline(top, px(22), "body")
-        percent = f"{100 * share.share:.0f} %"
-        figure = painter.text(right, line, percent, "figure", colours.ink, RIGHT)
-        end = right - max(figure, px(40)) - px(8)
-        width = painter.text(end, line, share.source, "label", colours.ink2, RIGHT)
-        room = end - width - px(8) - left
-        painter.text(left, line, share.label, "body", colours.ink, room=room)
-        painter.fill(left, top + px(23), right - left, 1, colours.rule)
-        painter.fill(left, top + px(22), share.share * (right - left), px(3), colours.ink2)
-        top += px(32)
+    rows = unknown_rows(forecast.band)
+    start, wide = right - px(96), px(56)
+    largest = max(row.percent for row in rows)
+    for i, row in enumerate(rows):
+        line = baseline(top, px(UNKNOWN_ROW), "body")
+        first = i == 0
+        role = "name_chosen" if first else "body"
+        if words(row.label, role).width > start - left - px(8):
+            role = "small_strong" if first else "small"
+        painter.text(left, line, row.label, role, colours.ink, room=start - left - px(8))
+        colour = colours.accent if first else colours.ink2
+        length = max(round(wide * row.percent / max(largest, 1)), 1)
+        painter.fill(start, top + px(8), length, px(10), colour)
+        painter.text(
+            right, line, f"{row.percent} %", "figure" if first else "body", colours.ink, RIGHT
+        )
+        top += px(UNKNOWN_ROW)
 
 
 def paint_power(painter: Painter, forecast: Forecast, measures: Measures, top: float) -> None:

@@ -14,12 +14,13 @@ from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
 from pennyspeed.desktop.verdict.reasons import (
     MARGIN,
-    band_height,
-    paint_band,
     paint_power,
+    paint_unknowns,
     power_height,
     rule,
+    unknowns_height,
 )
+from pennyspeed.desktop.verdict.unknowns import UnknownsPanel
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.figure_rows import FIGURE_ROW, paint_rows, show_help
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
@@ -54,6 +55,7 @@ class VerdictPanel(Scaled, QWidget):
         self.model = ChecksModel(self)
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
+        self.unknowns = UnknownsPanel(session, self)
         self._followed: Forecast | None = None
         self.rows: list[FigureRow] = []
         """The lines below the speed."""
@@ -135,6 +137,13 @@ class VerdictPanel(Scaled, QWidget):
         said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
 
+    def show_unknowns(self, wanted: bool) -> None:
+        """Put the unknowns in the place of money and checks, which fold to a line, or back."""
+        for one in (self.bar, self.checks):
+            one.setVisible(not wanted)
+        self.unknowns.setVisible(wanted)
+        self.next.setVisible(not wanted and bool(self.next.title))
+
     # Layout ---------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -152,13 +161,14 @@ class VerdictPanel(Scaled, QWidget):
         # The line of what is tried keeps its place, or the rest would jump at every step.
         top += px(FIGURE_ROW) * MOST_ROWS + px(8)
         self._tops["money"] = top
+        self.unknowns.setGeometry(0, top, self.width(), max(self.height() - top, 0))
         top += px(16) + px(44)
         self.bar.setGeometry(left, top, width, px(24))
         top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
         settled, step = self._session.bench.forecast, self.next.needed()
-        band, power = band_height(settled), power_height(settled, self._session.bench.measures)
+        band, power = unknowns_height(settled), power_height(settled, self._session.bench.measures)
         room = self.height() - top - step
         needed = self.checks.needed_height()
         has_band = band > 0 and room >= needed + band
@@ -167,6 +177,8 @@ class VerdictPanel(Scaled, QWidget):
         self.checks.setGeometry(0, top, self.width(), high)
         top += high + px(8)
         self.next.setGeometry(0, top, self.width(), step)
+        if not self.unknowns.isHidden():
+            self.next.hide()
         top += step + px(8)
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
@@ -198,7 +210,7 @@ class VerdictPanel(Scaled, QWidget):
         if is_asked(tops["checks"], self.checks.y()):
             self._paint_heading(painter, forecast)
         if tops["band"] and is_asked(tops["band"], self.height()):
-            paint_band(painter, settled, tops["band"])
+            paint_unknowns(painter, settled, tops["band"])
             if tops["power"]:
                 paint_power(painter, settled, self._session.bench.measures, tops["power"])
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
-from PySide6.QtGui import QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
 from pennyspeed.desktop.widgets.layouts import order_tab
@@ -38,6 +38,13 @@ class Choice(QComboBox):
             painter.icon(room + px(4), line - px(5) - side / 2, side, "chevron-down", colours.ink2)
             rule_below(painter, self)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave what is pressed with Ctrl to the page, which saves: Qt looks for words by it."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
     def wheelEvent(self, event: object) -> None:
         """Leave the wheel to the page: a value must not turn while scrolling."""
         event.ignore()  # type: ignore[attr-defined]
@@ -61,7 +68,7 @@ class FormRow(QObject):
 
     def __init__(self, field: FormField, home: QWidget, role: str = "body") -> None:
         self.editor = editor = (
-            Choice(field.choices, home) if field.choices else LineEdit(field.hint, home, role)
+            self.make_choice(field, home) if field.choices else LineEdit(field.hint, home, role)
         )
         super().__init__(editor)
         self.key, self.label = field.key, field.label
@@ -77,10 +84,19 @@ class FormRow(QObject):
             self.source.setCurrentIndex(self.source.findData(field.source))
             self.source.setAccessibleName(f"where {field.label} comes from")
 
+    def make_choice(self, field: FormField, home: QWidget) -> Choice:
+        """Return what a field with choices is chosen in."""
+        return Choice(field.choices, home)
+
     @property
-    def stops(self) -> list[LineEdit | Choice]:
+    def stops(self) -> Sequence[QWidget]:
         """What is typed in or chosen from, in the order of the Tab key."""
         return [self.editor] if self.source is None else [self.editor, self.source]
+
+    @property
+    def pieces(self) -> list[QWidget]:
+        """All that it is made of."""
+        return [*self.stops]
 
     def focus(self) -> None:
         """Put the keyboard on the row, with what is typed there chosen."""
@@ -127,20 +143,24 @@ class FormBody(Scaled, QWidget):
     def show_fields(self, fields: Sequence[FormField]) -> None:
         """Show a row for each field in place of those before."""
         for row in self.rows:
-            for one in row.stops:
+            for one in row.pieces:
                 one.hide()
                 one.deleteLater()
-        self.rows = [FormRow(field, self) for field in fields]
+        self.rows = [self.make_row(field) for field in fields]
         stops = [one for row in self.rows for one in row.stops]
         order_tab(*stops)
-        for one in stops:
+        for one in (piece for row in self.rows for piece in row.pieces):
             one.installEventFilter(self)
             if isinstance(one, Choice):
                 one.currentIndexChanged.connect(self.changed)
-            else:
+            elif isinstance(one, LineEdit):
                 one.textEdited.connect(self.changed)
             one.show()
         self.rescale()
+
+    def make_row(self, field: FormField) -> FormRow:
+        """Return the row of a field."""
+        return FormRow(field, self)
 
     @property
     def texts(self) -> dict[str, str]:

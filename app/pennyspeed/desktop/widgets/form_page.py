@@ -38,12 +38,16 @@ class FormPage(Page):
         # A click beside the rows leaves the keyboard where it is.
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._verbs: tuple[Button, ...] = ()
-        self.body = FormBody()
+        self.body = self.make_body()
         self.area = ScrollArea(self.body, self)
         self.save_button = Button("save", self)
         self.save_button.clicked.connect(self.save)
         self._drafts = {} if drafts is None else drafts
         self._fresh: object = None
+
+    def make_body(self) -> FormBody:
+        """Return what the rows stand on."""
+        return FormBody()
 
     # For a form to say ----------------------------------------------------------------------
 

@@ -97,6 +97,11 @@ class Page(Scaled, ClosablePanel):
         self._column.addLayout(strip)
         self.rescale()
 
+    def add_to_head(self, verb: Button) -> None:
+        """Add a verb beside the title, before the one that closes."""
+        strip = self._strips[0][0]
+        strip.insertWidget(strip.count() - 1, verb)
+
     def add(self, one: QWidget, share: int = 0) -> None:
         """Add a table or another piece over the whole width."""
         self._column.addWidget(one, share)

@@ -62,7 +62,7 @@ def form_field(
             return FormField(key, key, "Whatever you want to remember.", part.note if part else "")
     field = kind.field(key)
     value = None if part is None else part.figures.get(key)
-    hint = _hint(field, measures)
+    hint = _hint(field, measures, rule_of(kind.key, key) is not None)
     if part is not None and part.provenance.get(key) is Provenance.WORKED_OUT:
         # nobody typed it: the field waits for somebody who knows better
         value, hint = None, stored_words(part, key, measures)
@@ -80,13 +80,13 @@ def form_field(
     )
 
 
-def _hint(field: Field, measures: Measures) -> str:
+def _hint(field: Field, measures: Measures, has_rule: bool) -> str:
     unit = measures.unit_for(field.unit).symbol
     if field.shape is Shape.SIZE:
         return f"length x width x height {unit}"
-    if field.required:
+    if field.required and not has_rule:
         return f"needed, {unit}" if unit else "needed"
-    if field.default is not None:
+    if field.default is not None and not has_rule:
         return f"{measures.figure(field, field.default)} unless given"
     return f"not known, {unit}" if unit else "not known"
 

@@ -64,6 +64,14 @@ class MissingFigures:
             return "1 figure is missing or counts as 0; work it out."
         return f"{self.figures:,} figures are missing or count as 0; work them out."
 
+    def builds_words(self, measures: Measures, most: int = 3) -> str:
+        """Return the builds whose speed changes, the largest change first."""
+        said = [one.words(measures) for one in self.builds[:most]]
+        more = len(self.builds) - len(said)
+        if more:
+            said.append(f"and {more:,} more build{'s' * (more != 1)}")
+        return "; ".join(said) if said else "No build gets another speed by it."
+
 
 def words_of(changes: Sequence[PartChange]) -> tuple[str, str]:
     """Return what working out did, and what taking it back does, as steps are told."""

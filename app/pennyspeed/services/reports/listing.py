@@ -11,10 +11,12 @@ from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.book import Book, Entry, Sum, book
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.money import Money
+from pennyspeed.domain.parts.fields import Field, Value
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.money.money_words import notes_of, price_text
 from pennyspeed.services.reports.report import printable, says_cost
-from pennyspeed.services.shelf.stock import title_of
+from pennyspeed.services.shelf.stock import ABOUT, title_of
 
 if TYPE_CHECKING:
     from pennyspeed.domain.money.calendar import Item
@@ -55,11 +57,17 @@ def parts_list(found: Sequence[Part], measures: Measures) -> str:
     for part in found:
         price = "" if part.price is None else measures.money(part.price.amount)
         figures = [
-            "" if value is None else measures.figure(field, value, unit=False)
+            "" if value is None else _figure(part, field, value, measures)
             for field, value in ((field, part.figure(field.key)) for field in fields)
         ]
         rows.append([part.name, *figures, price])
     return aligned(rows)
+
+
+def _figure(part: Part, field: Field, value: Value, measures: Measures) -> str:
+    """Return a figure without its unit, with a sign before one that was worked out."""
+    text = measures.figure(field, value, unit=False)
+    return f"{ABOUT} {text}" if part.provenance.get(field.key) is Provenance.WORKED_OUT else text
 
 
 def preview_list(preview: Preview) -> str:

@@ -26,7 +26,7 @@ from pennyspeed.services.shelf.answer_columns import (
 from pennyspeed.services.shelf.answers import Answers
 from pennyspeed.services.shelf.arrangement import Arrangement, answer_keys
 from pennyspeed.services.shelf.row_texts import RowTexts, speed_shown
-from pennyspeed.services.shelf.stock import Keys, Stock
+from pennyspeed.services.shelf.stock import ABOUT, Keys, Stock
 
 
 class ShelfRows:
@@ -266,9 +266,20 @@ class ShelfRows:
         if self.columns[column].key == CHECK and self.answers is not None:
             check = self.answers.checks.get(self.place(row))
             return "" if check is None else "\n".join(filter(None, (check.text, check.advice)))
-        return self.text(row, column) if column < self.stock.names else ""
+        if column < self.stock.names:
+            return self.text(row, column)
+        if column < self.answers_from:
+            return self.stock.estimate_words(column, self.place(row))
+        return ""
+
+    def is_worked_out(self, row: int, column: int) -> bool:
+        """Tell whether a cell shows a figure that was worked out."""
+        return column < self.answers_from and self.stock.is_worked_out(column, self.place(row))
 
     def spoken(self, row: int) -> str:
         """Return a row as a screen reader says it."""
-        titles = (f"{column.title}: {self.text(row, i)}" for i, column in enumerate(self.columns))
+        titles = (
+            f"{column.title}: {self.text(row, i).replace(ABOUT, 'about')}"
+            for i, column in enumerate(self.columns)
+        )
         return "; ".join(titles)

@@ -16,6 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.estimates.estimate_words import origin, stored_words
+from pennyspeed.domain.estimates.work_out import Estimator
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.apportion import rounded
@@ -24,9 +26,13 @@ from pennyspeed.domain.parts.columns import Columns
 from pennyspeed.domain.parts.fields import Field, Shape
 from pennyspeed.domain.parts.glossary import field_help
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import IN
+from pennyspeed.services.estimates.peers import Estimators
 
 Keys = NDArray[np.floating]
+ABOUT = "≈"
+"""Stands before a figure that was worked out."""
 _RUNS = re.compile(r"(\d+)")
 FEW = 20
 """So many parts may be others for a stock to be made from the one before."""
@@ -72,10 +78,12 @@ def ranks(texts: tuple[str, ...]) -> Keys:
 def title_of(field: Field, measures: Measures) -> str:
     """Return a field's header with the unit in which its figures are shown.
 
-    >>> from pennyspeed.domain.kinds import BY_KEY
-    >>> from pennyspeed.domain.units import IN
-    >>> title_of(BY_KEY["motor"].field("can_mm"), Measures(length_unit=IN))
-    'can in'
+        >>> from pennyspeed.domain.kinds import BY_KEY
+        >>> from pennyspeed.domain.parts.provenance import Provenance
+    from pennyspeed.domain.units import IN
+    from pennyspeed.services.estimates.peers import Estimators
+        >>> title_of(BY_KEY["motor"].field("can_mm"), Measures(length_unit=IN))
+        'can in'
     """
     unit, shown = field.unit, measures.unit_for(field.unit)
     if shown.is_reciprocal:
@@ -212,6 +220,8 @@ class Stock:
     def prepare(self) -> None:
         """Work out what narrowing will need; may be called in any thread."""
         self.with_words([""])
+        if any(part.spread for part in self.parts):
+            self.estimator.estimates(self.parts[0])
 
     def with_words(self, words: Sequence[str]) -> NDArray[np.bool_]:
         """Tell of each row whether every word is found in it."""
@@ -246,8 +256,28 @@ class Stock:
         kept = self._kept[column]
         text = kept.get(i)
         if text is None:
-            text = kept[i] = self._texts[column](i)
+            text = self._texts[column](i)
+            text = kept[i] = f"{ABOUT} {text}" if self.is_worked_out(column, i) else text
         return text
+
+    def is_worked_out(self, column: int, i: int) -> bool:
+        """Tell whether a cell shows a figure that was worked out, which says so by a sign."""
+        key, part = self.columns[column].key, self.parts[i]
+        return part.provenance.get(key) is Provenance.WORKED_OUT and key in part.figures
+
+    def estimate_words(self, column: int, i: int) -> str:
+        """Return how surely a figure was worked out, and from what; "" of any other."""
+        if not self.is_worked_out(column, i):
+            return ""
+        part, key = self.parts[i], self.columns[column].key
+        words = stored_words(part, key, self.measures)
+        estimate = self.estimator.estimates(part, anew=True).get(key)
+        return f"{words}, worked out from {origin(self.kind, estimate)}" if estimate else words
+
+    @cached_property
+    def estimator(self) -> Estimator:
+        """The rules of the kind as these parts teach them."""
+        return Estimators(lambda _: self.parts).of(self.kind.key)
 
     def is_filled_in(self, column: int, i: int) -> bool:
         """Tell whether a cell shows a default that nobody gave, or nothing known."""

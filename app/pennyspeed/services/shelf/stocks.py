@@ -55,6 +55,9 @@ class Pairs(Stock):
         place = divmod(i, len(self.other))[column]
         return (self.one, self.other)[column].text(0, place)
 
+    def is_worked_out(self, column: int, i: int) -> bool:
+        return False
+
     def is_filled_in(self, column: int, i: int) -> bool:
         return False
 

@@ -11,6 +11,7 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.entries import Entry
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import AMPERE, KG, KMH, MAH, MM
 from pennyspeed.physics.gears import centre_distance
 from pennyspeed.physics.pack import USABLE_SHARE, open_circuit_voltage
@@ -108,7 +109,9 @@ def bench_figures(part: Part, measures: Measures) -> str:
     for key in BENCH_FIGURES.get(part.kind_key, shown):
         declared, value = part.kind.field(key), part.known(key)
         if value is not None:
-            texts.append(measures.named_figure(declared, value))
+            text = measures.named_figure(declared, value)
+            is_worked_out = part.provenance.get(key) is Provenance.WORKED_OUT
+            texts.append(f"{text} (worked out)" if is_worked_out else text)
     return ", ".join(texts)
 
 
