@@ -131,12 +131,8 @@ class Build(Purchases):
         return replace(self, conditions=given)
 
     def with_careful_driver(self) -> Build:
-        """Return the build with the reaction time and the reserve of a new one."""
-        start = conditions.OF_A_NEW_BUILD
-        return replace(
-            self,
-            conditions={
-                **self.conditions,
-                **{key: start[key] for key in ("reaction_s", "reserve_m")},
-            },
-        )
+        """Return the build with what a new one reckons with where nothing was given.
+
+        Reaction time, reserve, and how much a day varies.
+        """
+        return replace(self, conditions={**conditions.OF_A_NEW_BUILD, **self.conditions})

@@ -35,6 +35,7 @@ from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.measures import Measures
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.charts.no_curve import empty_words
 from pennyspeed.services.prediction.forecast import Forecast
 
@@ -134,13 +135,15 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         measures: Measures,
         ghost: Forecast | None = None,
         ghost_name: str = "",
+        late: LateLift | None = None,
     ) -> None:
         """Show a car, and beside it the same car with `ghost_name` tried in a slot.
 
-        What is not in sight is laid out when it comes into sight.
+        `late` is the late lift that is asked for, where a chart shows one. What is not in sight is
+        laid out when it comes into sight.
         """
         close_up = self.shown.close_up if self.shown is not None else False
-        self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up))
+        self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up, late))
 
     def look_closer(self, closer: bool) -> None:
         """Start the upright axis above 0, or at 0 again."""

@@ -35,6 +35,9 @@ WORDS: dict[str, dict[str, float]] = {
 }
 """Words that may be typed instead of a figure; the first of each shows for its value."""
 
+STEPS = {"road_m": 10.0, "reaction_s": 0.1, "reserve_m": 1.0}
+"""How far one step goes, in the person's own unit, where the decimals do not say it."""
+
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
 
 
@@ -205,9 +208,7 @@ class Condition(Item):
 
     def step(self, build: Build, measures: Measures, steps: int) -> Build | None:
         unit, decimals = self.field.unit, self.field.decimals
-        size = {0: 1.0, 1: 0.5}.get(decimals, 0.05)
-        if self.key == "road_m":
-            size = 10.0
+        size = STEPS.get(self.key, {0: 1.0, 1: 0.5}.get(decimals, 0.05))
         shown = measures.shown(build.condition(self.key), unit)
         value = measures.stored(round(shown / size + steps) * size, unit)
         value = min(max(value, self.field.low), self.field.high)

@@ -70,7 +70,7 @@ def speed(matter: SheetSource, title: str) -> Section:
     top = measures.speed_toward(KMH.from_si(found.top_speed), forecast.build.target_kmh)
     texts = [f"Held back by {held_back_by(found)}. On a road without an end {top}."]
     if found.balance_speed > 0.0:
-        text = says_run(found, measures)
+        text = says_run(forecast, measures)
         texts.append(f"{text[:1].upper()}{text[1:]}.")
     blocks.append(Paragraph(" ".join(texts)))
     if forecast.band is not None and forecast.band.shares:
