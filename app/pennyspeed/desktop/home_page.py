@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QStackedWidget
 
+from pennyspeed.desktop.inline.inline_field import NO_BUILD
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
-from pennyspeed.desktop.topline.inline_field import NO_BUILD
 from pennyspeed.desktop.views import ViewStack
 from pennyspeed.desktop.window_body import Splitter
 from pennyspeed.domain.builds import Build

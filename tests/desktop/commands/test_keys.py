@@ -19,7 +19,7 @@ from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.imports.preview import PreviewPage
 from pennyspeed.desktop.money.money_panel import MoneyPanel
 from pennyspeed.desktop.topline import TOP
-from pennyspeed.desktop.topline.inline_field import NameField
+from pennyspeed.desktop.topline.name_field import NameField
 from pennyspeed.desktop.widgets.keys import KeyHandler, KeyMap, KeyRow, presses
 from pennyspeed.desktop.window import Window
 
