@@ -78,7 +78,7 @@ class InlineField(OwnKeys, QAbstractButton):
                 self.update()
                 return True
             return False
-        lead = self.item.label if self.is_spread else self.item.lead(build)
+        lead = self.lead(build)
         value = self.item.show(build, self._session.bench.measures)
         if (lead, value) == (self._lead, self.value):
             return False
@@ -87,6 +87,10 @@ class InlineField(OwnKeys, QAbstractButton):
         self.setAccessibleName(f"{self.item.label} {value}")
         self.update()
         return self.sizeHint().width() != width
+
+    def lead(self, build: Build) -> str:
+        """Return the words before the value."""
+        return self.item.label if self.is_spread else self.item.lead(build)
 
     def _lead_width(self) -> float:
         if not self._lead:
@@ -142,9 +146,9 @@ class InlineField(OwnKeys, QAbstractButton):
         elif key == Qt.Key.Key_F2:
             self.edit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
-            self._step(1 if key == Qt.Key.Key_Plus else -1)
+            self.step(1 if key == Qt.Key.Key_Plus else -1)
         elif not self.is_spread and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            self._step(1 if key == Qt.Key.Key_Up else -1)
+            self.step(1 if key == Qt.Key.Key_Up else -1)
         elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and not self.is_spread:
             self.moved.emit(1 if (key == Qt.Key.Key_Right) != mirrored else -1)
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
@@ -158,7 +162,8 @@ class InlineField(OwnKeys, QAbstractButton):
         """Do what a click does."""
         self.edit()
 
-    def _step(self, steps: int) -> None:
+    def step(self, steps: int) -> None:
+        """Step the value; neighbouring steps are one change."""
         build = self._session.bench.build
         if build is None:
             return

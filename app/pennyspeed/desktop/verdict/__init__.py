@@ -5,5 +5,5 @@ from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
 CHECKS = KeyMap(
     "Among the checks",
     KeyRow((UP, DOWN), "check"),
-    KeyRow(("Enter",), "to its slot"),
+    KeyRow(("Enter",), "to its slot, or the margin"),
 )

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QWidget
 from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.verdict import CHECKS
-from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView
+from pennyspeed.desktop.verdict.checks import MARGIN_CHECK, ChecksModel, ChecksView
+from pennyspeed.desktop.verdict.day import day_height, paint_day
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
 from pennyspeed.desktop.verdict.reasons import (
@@ -26,9 +27,12 @@ from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.margin import careful, usual_values
 from pennyspeed.services.reports.check_rows import summary
 from pennyspeed.services.reports.figure_rows import FigureRow
+from pennyspeed.services.reports.on_the_day import day_rows
 from pennyspeed.services.reports.verdict_rows import (
     NO_FIGURE,
     cost_rows,
@@ -39,6 +43,8 @@ from pennyspeed.services.reports.verdict_rows import (
 MONEY_ROW = 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
+FOOT, LEAST_CHECKS = 40, 240
+"""Of the money that is folded; what the checks need before the next step has room, too."""
 
 
 class VerdictPanel(Scaled, QWidget):
@@ -55,10 +61,12 @@ class VerdictPanel(Scaled, QWidget):
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
         self._followed: Forecast | None = None
+        self._is_day = False
         self.rows: list[FigureRow] = []
         """The lines below the speed."""
-        self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
+        self._tops = dict.fromkeys(("rows", "money", "day", "checks", "band", "power"), 0)
         self.checks.slot_wanted.connect(session.bench.choose_slot)
+        self.checks.careful_wanted.connect(self._be_careful)
         self.next.changed.connect(self._lay_out)
         session.bench.build_changed.connect(self.refresh)
         session.bench.tried_changed.connect(self._refresh_trial)
@@ -95,11 +103,30 @@ class VerdictPanel(Scaled, QWidget):
         """Take the forecast from the session."""
         self._followed = None
         forecast = self.forecast
-        self.model.show(() if forecast is None else forecast.checks)
+        usual = "" if forecast is None else usual_values(forecast.build, self._measures)
+        checks = () if forecast is None else forecast.checks
+        if self._is_day:
+            checks = tuple(sorted(checks, key=lambda check: check.code != MARGIN_CHECK))
+        self.model.show(checks, usual)
         self.checks.lay_out()
         self._refresh_trial()
         self._lay_out()
         self.update()
+
+    def tell_day(self, is_day: bool) -> None:
+        """Tell of the run rather than of the money, which is folded to a line at the foot."""
+        if is_day != self._is_day:
+            self._is_day = is_day
+            self.refresh()
+
+    def _be_careful(self) -> None:
+        build = self._session.bench.build
+        if build is not None:
+            self._session.builds.change(*careful(build, self._measures))
+
+    @property
+    def _measures(self) -> Measures:
+        return self._session.bench.measures
 
     def follow(self, forecast: Forecast) -> None:
         """Speak of what a slider stands at, until the build changes."""
@@ -132,6 +159,8 @@ class VerdictPanel(Scaled, QWidget):
             return ""
         said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} in this road"]
         said += [f"{row.label} {row.figure}" for row in self.rows]
+        if self._tops["day"]:
+            said += [f"{row.label} {row.figure}" for row in day_rows(forecast, self._measures)]
         said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
 
@@ -151,16 +180,29 @@ class VerdictPanel(Scaled, QWidget):
         self._tops["rows"] = top
         # The line of what is tried keeps its place, or the rest would jump at every step.
         top += px(FIGURE_ROW) * MOST_ROWS + px(8)
-        self._tops["money"] = top
-        top += px(16) + px(44)
-        self.bar.setGeometry(left, top, width, px(24))
-        top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
+        day = day_height(self._session.bench.forecast, self._measures, self.width())
+        is_day, end = self._is_day and day > 0, self.height()
+        self._tops["day"] = top if is_day else 0
+        self.bar.setVisible(not is_day)
+        if is_day:
+            top += day
+            end -= px(FOOT)
+            self._tops["money"] = end
+        else:
+            self._tops["money"] = top
+            top += px(16) + px(44)
+            self.bar.setGeometry(left, top, width, px(24))
+            top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        settled, step = self._session.bench.forecast, self.next.needed()
-        band, power = band_height(settled), power_height(settled, self._session.bench.measures)
-        room = self.height() - top - step
+        settled = self._session.bench.forecast
+        step = 0 if is_day and end - top < px(LEAST_CHECKS) else self.next.needed()
+        band, power = band_height(settled), power_height(settled, self._measures)
+        room = end - top - step
         needed = self.checks.needed_height()
+        if not is_day and day > 0 and room >= needed + day:
+            self._tops["day"] = end - day
+            room, end = room - day, end - day
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
         high = min(needed, room) if has_band else max(room - px(8), 0)
@@ -190,17 +232,22 @@ class VerdictPanel(Scaled, QWidget):
 
         if is_asked(0, tops["rows"]):
             self._paint_speed(painter, forecast)
-        if is_asked(tops["rows"], tops["money"]):
+        if is_asked(tops["rows"], tops["day"] or tops["money"]):
             left, right = px(MARGIN), self.width() - px(MARGIN)
             paint_rows(painter, self.rows, left, tops["rows"], right)
-        if is_asked(tops["money"], tops["checks"]):
+        measures = self._measures
+        if tops["day"]:
+            paint_day(painter, settled, measures, tops["day"])
+        if self.bar.isHidden():
+            self._paint_folded_money(painter, forecast)
+        elif is_asked(tops["money"], tops["checks"]):
             self._paint_money(painter, forecast)
         if is_asked(tops["checks"], self.checks.y()):
             self._paint_heading(painter, forecast)
         if tops["band"] and is_asked(tops["band"], self.height()):
             paint_band(painter, settled, tops["band"])
             if tops["power"]:
-                paint_power(painter, settled, self._session.bench.measures, tops["power"])
+                paint_power(painter, settled, measures, tops["power"])
 
     def _paint_speed(self, painter: Painter, forecast: Forecast) -> None:
         colours, left, bottom = painter.theme, px(MARGIN), px(SPEED_BOTTOM)
@@ -249,6 +296,20 @@ class VerdictPanel(Scaled, QWidget):
             figure = painter.figure(end, wide, line, amount, "label_strong", colour)
             room = end - (wide if painter.mirrored else figure) - x - px(20)
             painter.text(x + px(16), line, label, "label", colours.ink2, room=room)
+
+    def _paint_folded_money(self, painter: Painter, forecast: Forecast) -> None:
+        """Write the money in one line at the foot."""
+        top, costs = self._tops["money"], forecast.costs
+        rule(painter, top)
+        line = baseline(top + px(4), px(FOOT) - px(8), "body")
+        left, right = px(MARGIN), painter.width - px(MARGIN)
+        width = painter.text(left, line, self.money, "figure", painter.theme.ink)
+        if costs.cap is None:
+            text = f"{costs.counted.currency}, no cap"
+        else:
+            text = f"of {self._measures.money(costs.cap)}"
+        x = left + width + px(6)
+        painter.text(x, line, text, "body", painter.theme.ink2, room=right - x)
 
     def _paint_heading(self, painter: Painter, forecast: Forecast) -> None:
         top = self._tops["checks"]

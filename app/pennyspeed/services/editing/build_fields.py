@@ -14,7 +14,7 @@ from decimal import Decimal
 from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.days import iso, read_day, say_day
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Field, parsed_number
@@ -180,6 +180,8 @@ class Condition(Item):
 
     def show(self, build: Build, measures: Measures) -> str:
         value = build.condition(self.key)
+        if self._is_unknown(build):
+            return NOT_KNOWN
         word = self._word(value)
         if word:
             return word
@@ -188,6 +190,8 @@ class Condition(Item):
         return self._figure(value, measures)
 
     def text(self, build: Build, measures: Measures) -> str:
+        if self._is_unknown(build):
+            return ""
         return self._figure(build.condition(self.key), measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
@@ -208,11 +212,17 @@ class Condition(Item):
 
     def step(self, build: Build, measures: Measures, steps: int) -> Build | None:
         unit, decimals = self.field.unit, self.field.decimals
+        if self._is_unknown(build):
+            return build.with_careful_driver()
         size = STEPS.get(self.key, {0: 1.0, 1: 0.5}.get(decimals, 0.05))
         shown = measures.shown(build.condition(self.key), unit)
         value = measures.stored(round(shown / size + steps) * size, unit)
         value = min(max(value, self.field.low), self.field.high)
         return build.with_condition(self.key, round(value, 6))
+
+    def _is_unknown(self, build: Build) -> bool:
+        """Tell whether it is the driver's reaction, and nobody said how long that is."""
+        return self.key == "reaction_s" and self.key not in build.conditions
 
     def _word(self, value: float) -> str:
         words = WORDS.get(self.key, {})

@@ -21,7 +21,12 @@ from pennyspeed.services.prediction.forecast import Forecast
 LATE_BY = (0.0, 0.1, 0.2, 0.4, HALF_A_SECOND, 0.7, 1.0)
 """How much later than planned the throttle goes off, row by row [s]."""
 
-SETTINGS = ("reaction_s", "reserve_m", "brake_g", "surface_grip_factor")
+NAMES = {
+    "reaction_s": "reaction",
+    "reserve_m": "reserve",
+    "brake_g": "braking",
+    "surface_grip_factor": "surface grip",
+}
 """The conditions that make the margin."""
 
 
@@ -87,6 +92,16 @@ def usual_values(build: Build, measures: Measures) -> str:
         return ""
     keys = [key for key in ("reaction_s", "reserve_m") if key not in build.conditions]
     return " and ".join(measures.figure(BY_KEY[key], OF_A_NEW_BUILD[key]) for key in keys)
+
+
+def careful(build: Build, measures: Measures) -> tuple[Build, str, str]:
+    """Return the build with a careful driver, and in words what that did and what undoing does."""
+    after = build.with_careful_driver()
+    did = (
+        f"{BY_KEY[key].short} {measures.figure(BY_KEY[key], after.condition(key))}"
+        for key in ("reaction_s", "reserve_m")
+    )
+    return after, ", ".join(did), "reaction not known again"
 
 
 # Late lifts ---------------------------------------------------------------------------------
@@ -210,7 +225,7 @@ def late_row(
 
 
 def meaning(key: str, forecast: Forecast, measures: Measures) -> str:
-    """Return what one of :data:`SETTINGS` comes to on this road, "" where that is not known."""
+    """Return what one of :data:`NAMES` comes to on this road, "" where that is not known."""
     build, found = forecast.build, forecast.prediction
     moves = found is not None and found.road_speed > 0.0
     if key == "surface_grip_factor":

@@ -44,9 +44,9 @@ from pennyspeed.desktop.charts.views.road_margin import (
     add_end,
     add_late,
     marks,
-    piece_label,
     reach,
 )
+from pennyspeed.desktop.charts.views.road_strip import strip_of
 from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, Words, px, words
 from pennyspeed.domain.measures import Measures
@@ -57,14 +57,9 @@ from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
 from pennyspeed.services.charts.road_curves import LateCurve, late_curve, speed_curve
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import (
-    OF_THE_DRIVER,
-    REACTION,
-    RESERVE,
     Stretch,
-    said,
-    stretches,
 )
-from pennyspeed.services.prediction.margin import Distances, distances
+from pennyspeed.services.prediction.margin import distances
 
 NOW_POINTS, GHOST_POINTS, BAND_POINTS = 180, 140, 70
 BAND_EDGE = Stroke(1.0, "band_edge", (1.5, 2.5), is_crisp=True)
@@ -176,6 +171,7 @@ class _Base:
         self.layout, self.shown, self.measures = layout, shown, shown.measures
         self.frame = layout.frames[0]
         self.box = self.frame.scale.frame
+        self._strip_line = self.box.bottom() + px(19)
         layout.unit = layout.step = shown.measures.road_unit.factor
         layout.labels += upright_axis(self.frame, span.step, self.measures)
         title = words(f"speed, {self.measures.speed_unit.symbol}")
@@ -186,7 +182,10 @@ class _Base:
             planned = distances(shown.forecast, self.measures)
             marked = marks(found, planned, self.measures)
             self._car(layout.now, found)
-            self._strip(found, planned)
+            layout.pieces, layout.strip, written = strip_of(
+                self.frame.scale, shown.forecast, planned, self._strip_line
+            )
+            layout.labels += written
         elif found is not None:
             marked = [(found.lift_at, f"lift at {self.measures.road(found.lift_at)}")]
         if goes_on:
@@ -235,36 +234,6 @@ class _Base:
             np.array([at.x(), at.x()]), np.array([at.y(), self.box.bottom()])
         )
 
-    @property
-    def _strip_line(self) -> float:
-        """The baseline of what is written along the road."""
-        return self.box.bottom() + px(19)
-
-    def _strip(self, found: Prediction, planned: Distances) -> None:
-        """What holds the car back and what the driver does, written along the road."""
-        layout, scale = self.layout, self.frame.scale
-        layout.pieces = stretches(found, self.shown.forecast.build.condition("reserve_m"))
-        factor = self.measures.road_unit.factor
-        baseline = self._strip_line
-        first = True
-        for i, piece in enumerate(layout.pieces):
-            x0, x1 = scale.x(piece.start / factor), scale.x(piece.end / factor)
-            layout.strip.append((x0, x1, piece.limit))
-            if piece.limit in (REACTION, RESERVE):
-                own = piece_label(piece.limit, x0, x1, baseline, planned)
-                layout.labels += [] if own is None else [own]
-                continue
-            texts = said(self.shown.forecast.build, piece.limit, self.measures)
-            if first and piece.limit not in OF_THE_DRIVER:
-                texts = (f"held back {texts[0]}", *texts)
-            start = x0 if i == 0 else x0 + px(8)
-            label = next(
-                (w for text in texts if start + (w := words(text)).width <= x1 - px(4)), None
-            )
-            if label is not None:
-                layout.labels.append(Label(label, round(start), baseline))
-                first = False
-
 
 class _Changing:
     """Adds what is tried and the labels in the frame, from the most to the least important."""
@@ -288,12 +257,12 @@ class _Changing:
         margin = MarginLabels(self.labels, shown.forecast, self.measures)
         if layout.ring is not None:
             margin.name_lift(layout.marker, layout.ring)
+            margin.name_stop(layout.end / layout.unit)
         self._speed_labels()
         if layout.late is not None:
             margin.name_late(layout.late)
         if layout.band and layout.ring is not None:
             self._band_label(layout.marker or layout.ring)
-        margin.name_stop(layout.end / layout.unit)
 
     def _speed_labels(self) -> None:
         """The curves' names and speeds, in a corner that is free, with a leader from each ring."""
@@ -322,7 +291,10 @@ class _Changing:
         wide = max(r[1].width for r in rows) + px(20) + max(r[2].width for r in rows)
         tall = pitch * (len(rows) - 1) + rows[0][1].height
         top = (layout.target or box.top()) + px(5)
-        near = QPointF(box.right() - wide, max(top, box.top() + px(4)))
+        if layout.late is not None:
+            top += px(18)
+        end = layout.frames[0].levels_end or box.right()
+        near = QPointF(end - wide, max(top, box.top() + px(4)))
         spot = self.labels.placer.place(wide, tall, near, px(5))
         if spot is None:
             return False

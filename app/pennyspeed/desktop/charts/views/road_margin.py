@@ -25,16 +25,14 @@ from pennyspeed.physics.results import Prediction
 from pennyspeed.services.charts.chart import Stroke
 from pennyspeed.services.charts.road_curves import LateCurve
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import REACTION
 from pennyspeed.services.prediction.margin import Distances, distances
 
 LATE, OFF = Stroke(1.75, "ink", (7, 4)), Stroke(2.5, "stop")
 ROAD_END = Stroke(3.0, "ink", is_crisp=True)
 STOP = Stroke(1.0, "ink", is_crisp=True)
 COLOURS = {Level.STOP: "stop", Level.WARN: "watch"}
-PITCH = 18
-LEAST_WORD = 40
-"""Pixels at 100 % that a piece of road needs to be named; a shorter one has its figure only."""
+PITCH, FOOT = 18, 80
+"""Between lines; how far from the foot of the curve its name may stand."""
 LEAST_PAST, MOST_PAST, CLEAR = 1.11, 1.6, 0.03
 """How far the axis goes on, over the road's length; and what stays clear behind the stop."""
 
@@ -92,20 +90,6 @@ def marks(found: Prediction, planned: Distances, measures: Measures) -> list[tup
     return figures
 
 
-def piece_label(
-    limit: str, x0: float, x1: float, baseline: float, planned: Distances
-) -> Label | None:
-    """Return what is written over the driver's reaction or the reserve; None without room."""
-    length = planned.reaction if limit == REACTION else planned.reserve
-    texts = (limit,) if x1 - x0 >= px(LEAST_WORD) else ()
-    for text in (*texts, planned.measures.number(length)):
-        written = words(text, "label_strong")
-        if written.width <= x1 - x0 - px(4):
-            colour = "accent" if limit == REACTION else "ink"
-            return Label(written, round((x0 + x1 - written.width) / 2), baseline, colour)
-    return None
-
-
 class MarginLabels:
     """Names marker, throttle off, stop and late lift in the frame."""
 
@@ -136,7 +120,9 @@ class MarginLabels:
             text = words(f"stops at {self.planned.said(self.planned.stop)}", "label_strong")
             x = self.scale.x(stop) - px(14) - text.width
             near = QPointF(x, self.box.bottom() - text.height - px(1))
-            self.labels.put_near(text, near, px(2), "ink")
+            spot = self.labels.placer.find(text.width, text.height, near, px(2))
+            if spot is not None and (spot.topLeft() - near).manhattanLength() < px(FOOT):
+                self.labels.put(text, spot, "ink")
 
     def name_late(self, late: LateCurve) -> None:
         """Say what a late lift does, with a leader to its curve."""
