@@ -80,9 +80,10 @@ def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
     found = forecast(stored()).prediction
     assert found is not None
     assert found.trace is not None
-    (plot,) = section(a_sheet(), "road").blocks
+    plot = section(a_sheet(), "road").blocks[0]
     assert isinstance(plot, Plot)
-    (curve,) = plot.curves
+    curve, *late = plot.curves
+    assert [one.style for one in late] == ["late", "off"]
     assert max(curve.ys) == pytest.approx(KMH.from_si(found.road_speed), abs=1e-3)
     assert curve.xs[-1] == pytest.approx(found.trace.distance[-1], abs=1e-3)
     (mark,) = plot.marks
@@ -97,7 +98,7 @@ def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
 def test_stretches_go_from_the_start_to_the_stop_and_end_with_the_braking() -> None:
     found = forecast(stored()).prediction
     assert found is not None
-    (plot,) = section(a_sheet(), "road").blocks
+    plot = section(a_sheet(), "road").blocks[0]
     assert isinstance(plot, Plot)
     starts, ends, words = zip(
         *((one.start, one.end, one.words[0]) for one in plot.stretches), strict=True

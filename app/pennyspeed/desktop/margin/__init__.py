@@ -8,7 +8,7 @@ MARGIN = KeyMap(
     KeyRow(("[", "]"), "reaction 0.1 s"),
     KeyRow(("{", "}"), "reserve by 1"),
     KeyRow(("L",), "late by"),
+    KeyRow(("Esc",), "to the shelf"),
     KeyRow(("Enter",), "change"),
     KeyRow((UP, DOWN), "along"),
-    KeyRow(("Esc",), "to the shelf"),
 )

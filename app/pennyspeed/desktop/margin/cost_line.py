@@ -78,16 +78,23 @@ class CostLine(QWidget):
         with painting(self, "ground") as painter:
             colours, line = painter.theme, baseline(0, self.height(), "label")
             x = painter.text(0, line, TITLE, "label_strong", colours.ink) + px(20)
-            for i, (what, cost) in enumerate(self._words):
-                wide = theme.words(f"{what} ", "label").width
-                end = x + wide + theme.words(cost, "label_strong").width
-                if i and end > self.width():
-                    return
-                painter.text(x, line, what, "label", colours.ink2)
-                painter.text(x + wide, line, cost, "label_strong", colours.ink)
-                x = end + px(GAP)
+            for what, cost in self._fitting(self.width() - x):
+                x += painter.text(x, line, f"{what} ", "label", colours.ink2)
+                x += painter.text(x, line, cost, "label_strong", colours.ink) + px(GAP)
+            room = self.width() - x
             if not self._words:
-                painter.text(x, line, self._remark, "label", colours.ink2, room=self.width() - x)
-            elif x - px(GAP) + theme.words(f": {self._remark}", "label").width <= self.width():
-                text = f": {self._remark}" if self._remark else ""
-                painter.text(x - px(GAP), line, text, "label", colours.ink2)
+                painter.text(x, line, self._remark, "label", colours.ink2, room=room)
+            elif theme.words(self._remark, "label").width <= room:
+                painter.text(x, line, self._remark, "label", colours.ink2)
+
+    def _fitting(self, room: float) -> list[tuple[str, str]]:
+        """Return the words that have room, the larger pinions rather than the smaller ones."""
+        words = list(self._words)
+
+        def wide(what: str, cost: str) -> float:
+            figure = theme.words(cost, "label_strong").width
+            return theme.words(f"{what} ", "label").width + figure + px(GAP)
+
+        while len(words) > 1 and sum(wide(*one) for one in words) - px(GAP) > room:
+            words.pop(0)
+        return words

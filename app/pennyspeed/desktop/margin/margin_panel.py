@@ -40,7 +40,7 @@ from pennyspeed.services.prediction.margin import (
 )
 
 SIDE, TOP, COSTS = 24, 40, 36
-FIELD, REMARK, GAP = 128, 164, 8
+FIELD, REMARK, GAP = 140, 152, 8
 """Widths of a value with its name, of what it comes to, and what parts the two halves."""
 TIGHT = 640
 """A panel that is narrower has no room for what the values come to."""

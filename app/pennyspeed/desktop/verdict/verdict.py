@@ -111,6 +111,7 @@ class VerdictPanel(Scaled, QWidget):
         self.checks.lay_out()
         self._refresh_trial()
         self._lay_out()
+        self.setAccessibleDescription(self._said())
         self.update()
 
     def tell_day(self, is_day: bool) -> None:

@@ -188,11 +188,16 @@ class LateRow:
         return "", f"stops {beyond} before the road’s end"
 
     @property
+    def phrase(self) -> str:
+        """What it does, as a plot says it."""
+        return f"{self.name}: {' '.join(filter(None, self.outcome))}"
+
+    @property
     def sentence(self) -> str:
         """The whole row."""
         if self.late.seconds == 0.0:
             return f"on time: stops at {self.stops_at}, {self.road_left} of road left"
-        return f"{self.name}: {' '.join(filter(None, self.outcome))}; {self.happens}"
+        return f"{self.phrase}; {self.happens}"
 
 
 def late_rows(forecast: Forecast, measures: Measures) -> tuple[LateRow, ...]:
@@ -237,7 +242,7 @@ def meaning(key: str, forecast: Forecast, measures: Measures) -> str:
         return f"grip {figure}, {WORDS[tyres.provenance_of('grip')]}"
     if key == "reserve_m":
         kept = build.condition(key) > 0.0
-        return "kept free before the end" if kept else "none: a stop takes the whole road"
+        return "kept free before the end" if kept else "nothing is kept free"
     if not moves:
         return ""
     assert found is not None

@@ -38,7 +38,7 @@ def day_sentence(forecast: Forecast, measures: Measures) -> str:
     build, planned = forecast.build, distances(forecast, measures)
     if not reaction_is_known(build):
         usual = measures.figure(_REACTION, OF_A_NEW_BUILD["reaction_s"])
-        return f"How long your thumb needs is not known: {usual} is usual."
+        return f"Your reaction is not known: {usual} is usual."
     marker = f"Stand the marker at {planned.said(planned.marker)}."
     reaction = build.condition("reaction_s")
     if reaction == 0.0:

@@ -216,7 +216,7 @@ def says_road(forecast: Forecast, measures: Measures, late: LateLift | None = No
         texts.append(f"{begin}{held} to {end}")
     shown = late_row(forecast, measures, late)
     if shown is not None:
-        texts.append(f"{shown.name}: {' '.join(filter(None, shown.outcome))}")
+        texts.append(shown.phrase)
     return texts
 
 

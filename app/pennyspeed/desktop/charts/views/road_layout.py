@@ -293,8 +293,8 @@ class _Changing:
         top = (layout.target or box.top()) + px(5)
         if layout.late is not None:
             top += px(18)
-        end = layout.frames[0].levels_end or box.right()
-        near = QPointF(end - wide, max(top, box.top() + px(4)))
+        right = layout.frames[0].levels_end or box.right()
+        near = QPointF(right - wide, max(top, box.top() + px(4)))
         spot = self.labels.placer.place(wide, tall, near, px(5))
         if spot is None:
             return False

@@ -31,7 +31,7 @@ LATE, OFF = Stroke(1.75, "ink", (7, 4)), Stroke(2.5, "stop")
 ROAD_END = Stroke(3.0, "ink", is_crisp=True)
 STOP = Stroke(1.0, "ink", is_crisp=True)
 COLOURS = {Level.STOP: "stop", Level.WARN: "watch"}
-PITCH, FOOT = 18, 80
+PITCH, FOOT = 18, 40
 """Between lines; how far from the foot of the curve its name may stand."""
 LEAST_PAST, MOST_PAST, CLEAR = 1.11, 1.6, 0.03
 """How far the axis goes on, over the road's length; and what stays clear behind the stop."""
