@@ -123,6 +123,7 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         "In a plot": lambda: window.home.stack.view.setFocus(),
         "In the row of views": lambda: window.row.setFocus(),
         "At the sliders": window.home.ask_what_if,
+        "At the margin": window.home.show_margin,
         "Gears": gears,
         "Beside": beside,
         "Among the lines of money": money,

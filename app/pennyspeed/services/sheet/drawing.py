@@ -222,7 +222,7 @@ class _Plotter:
             "ink",
             END if room else START,
             strong=True,
-            plate=True,
+            plate=not mark.is_full,
         )
 
 

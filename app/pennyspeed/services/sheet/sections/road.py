@@ -15,7 +15,7 @@ from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
 from pennyspeed.services.charts.road_curves import late_curve, speed_curve
 from pennyspeed.services.prediction.comparison import LETTERS
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import said, stretches
+from pennyspeed.services.prediction.limits import REACTION, RESERVE, said, stretches
 from pennyspeed.services.prediction.margin import distances, late_row
 from pennyspeed.services.reports.report import (
     held_back_by,
@@ -101,7 +101,7 @@ def road(matter: SheetSource, title: str) -> Section:
     blocks: list[Block] = [_plot(matter, moving)]
     late = late_row(matter.forecast, measures) if len(moving) == 1 else None
     if late is not None:
-        blocks.append(Paragraph(f"Dashed: {late.phrase}.", NOTE))
+        blocks.append(Paragraph(f"Dashed, {late.phrase}.", NOTE))
     return Section("road", title, tuple(blocks))
 
 
@@ -217,14 +217,16 @@ def _levels(target_kmh: float | None, fastest: float, measures: Measures) -> tup
 
 
 def _stretches(forecast: Forecast, measures: Measures) -> tuple[Stretch, ...]:
-    found = forecast.prediction
+    found, planned = forecast.prediction, distances(forecast, measures)
     assert found is not None
     unit = measures.road_unit.factor
+    shortest = {REACTION: measures.number(planned.reaction)}
+    shortest[RESERVE] = measures.number(planned.reserve)
     return tuple(
         Stretch(
             one.start / unit,
             one.end / unit,
-            (*said(forecast.build, one.limit, measures), one.limit),
+            (*said(forecast.build, one.limit, measures), shortest.get(one.limit, one.limit)),
         )
         for one in stretches(found, forecast.build.condition("reserve_m"))
     )
