@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import sys
 import traceback
 from collections.abc import Sequence
@@ -29,7 +28,9 @@ from pennyspeed.cli_base import (
     measures_of,
     say,
 )
+from pennyspeed.cli_estimates import work_out
 from pennyspeed.cli_files import dates, export, import_files, write_table
+from pennyspeed.cli_part import read_part
 from pennyspeed.domain.errors import UnwritableFile, UserError
 
 
@@ -196,7 +197,7 @@ def sheet(
     return DONE
 
 
-for _more in (import_files, write_table, export, dates):
+for _more in (import_files, write_table, export, dates, read_part, work_out):
     commands.add_command(_more)
 
 
@@ -205,8 +206,6 @@ def run(arguments: Sequence[str] | None = None) -> int:
     _write_any_text()
     try:
         code = commands.main(args=arguments, prog_name="pennyspeed", standalone_mode=False)
-        if sys.stdout is not None:  # a program without a terminal has none on Windows
-            sys.stdout.flush()
         return code if isinstance(code, int) else DONE
     except click.ClickException as error:
         say(error.format_message())
@@ -217,10 +216,6 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except UserError as error:
         say(str(error))
         return REFUSED
-    except BrokenPipeError:
-        # whoever read has had enough; Python must not fail once more when it closes the stream
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return FAILED
     except (click.Abort, KeyboardInterrupt):
         say("Broken off.")
         return FAILED
@@ -231,12 +226,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def main() -> None:
-    """Entry of the command `pennyspeed`."""
-    sys.exit(run())
-
-
-def window() -> None:
-    """Entry of the command without a terminal; alone, as the other, it opens the window."""
+    """Entry of both commands, in a terminal and without one; alone it opens the window."""
     sys.exit(run())
 
 
@@ -245,7 +235,7 @@ def _open(data: Path | None) -> int:
 
     if not has_display():
         say("There is no display for the window; here is the build's report instead.")
-        return _print_shownbuild_of(data)
+        return _report_shown_build(data)
     try:
         from pennyspeed.desktop import app
 
@@ -256,7 +246,7 @@ def _open(data: Path | None) -> int:
     return app.run(data)
 
 
-def _print_shownbuild_of(data: Path | None) -> int:
+def _report_shown_build(data: Path | None) -> int:
     from pennyspeed.services.prediction.forecast import forecast
     from pennyspeed.services.reports.report import report
     from pennyspeed.services.workshop import Workshop

@@ -14,13 +14,20 @@ from pennyspeed.cli_base import DONE, build_of, leads_of, measures_of, say
 @click.option("--look", is_flag=True, help="Only say what each row of a table would do.")
 @click.option("--lines-of", "build", metavar="BUILD", help="Tables hold lines of this build.")
 @click.option("--leave-out", is_flag=True, help="Leave rows out that are refused.")
+@click.option("--work-out", "fills_in", is_flag=True, help="Work out what a build’s parts lack.")
 @click.pass_obj
 def import_files(
-    data: Path | None, files: tuple[Path, ...], look: bool, build: str | None, leave_out: bool
+    data: Path | None,
+    files: tuple[Path, ...],
+    look: bool,
+    build: str | None,
+    leave_out: bool,
+    fills_in: bool,
 ) -> int:
     """Bring tables (.csv, .tsv, .xlsx, .ods) and builds (.build.json) in.
 
-    Each FILE is taken whole or not at all. Tables hold parts, offers or lines of a build.
+    Each FILE is taken whole or not at all. Tables hold parts, offers or lines of a build; what
+    they leave out of a part is worked out, where that can be.
     """
     from pennyspeed.services.importers import importer_for
     from pennyspeed.services.reports.listing import preview_list
@@ -31,7 +38,7 @@ def import_files(
             if not importer_for(path).has_preview:
                 if look:
                     raise click.UsageError(f"--look: {path} was given, expected a table.")
-                click.echo(workshop.import_file(path).summary)
+                click.echo(workshop.import_file(path, fills_in).summary)
                 continue
             lines_of = None if build is None else workshop.builds.named(build)
             what = None if build is None else "lines"

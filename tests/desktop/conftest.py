@@ -43,9 +43,9 @@ def settle() -> Callable[[Window], None]:
     """Waits until the shelf has worked everything out."""
 
     def settle(window: Window) -> None:
-        wait_until(lambda: window.shelf.answerer.is_at_rest)
+        wait_until(lambda: window.shelf.answer_queue.is_at_rest)
         go_by(20)
-        wait_until(lambda: window.shelf.answerer.is_at_rest)
+        wait_until(lambda: window.shelf.answer_queue.is_at_rest)
 
     return settle
 
@@ -115,7 +115,9 @@ def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window
         QTest.qWaitForWindowActive(window)
         qapp.processEvents()
         opened.append(window)
-        wait_until(lambda: window.shelf.answerer.is_current or window.session.bench.build is None)
+        wait_until(
+            lambda: window.shelf.answer_queue.is_current or window.session.bench.build is None
+        )
         return window
 
     yield make

@@ -7,10 +7,7 @@ a process of its own uses them. Each file that is touched stands in its row.
 from __future__ import annotations
 
 import json
-import os
 import re
-import shutil
-import subprocess
 import sys
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
@@ -27,6 +24,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 import pennyspeed
+from copies import copy_program, run_copy
 from pennyspeed import cli
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.buildsheet.sheet_choices import SheetChoices
@@ -138,9 +136,7 @@ class Copy:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.package = folder / "app" / "pennyspeed"
-        shutil.copytree(ROOT / "app", folder / "app", ignore=shutil.ignore_patterns("__pycache__"))
-        shutil.copytree(ROOT / "resources", folder / "resources")
+        self.package = copy_program(folder)
 
     def add(self, row: str, path: str, text: str) -> None:
         """Write a file where the row says."""
@@ -328,18 +324,7 @@ def said(tmp_path_factory: pytest.TempPathFactory) -> Any:
     """What the copy says."""
     folder = tmp_path_factory.mktemp("copy").resolve()
     change(Copy(folder))
-    ran = subprocess.run(
-        [sys.executable, __file__, str(folder)],
-        env={
-            **os.environ,
-            "PYTHONPATH": str(folder / "app"),
-            "PYTHONUTF8": "1",
-            "QT_QPA_PLATFORM": "offscreen",
-        },
-        capture_output=True,
-        encoding="utf-8",
-    )
-    assert ran.returncode == 0, ran.stderr
+    run_copy(folder, __file__, str(folder))
     return json.loads((folder / "said.json").read_text())
 
 

@@ -391,7 +391,7 @@ def test_swaps_repaint_every_panel_once(window: Window, settle: Callable[[Window
         viewport.installEventFilter(paints)
     paints.seen.clear()
     late: list[bool] = []
-    window.shelf.answerer.went_late.connect(lambda: late.append(True))
+    window.shelf.answer_queue.went_late.connect(lambda: late.append(True))
     QTest.keyClick(window.shelf.table, Key.Key_Return)
     QApplication.processEvents()
     assert sorted(paints.seen) == sorted(viewports)

@@ -107,10 +107,22 @@ def test_no_car_without_every_slot_or_without_a_mass() -> None:
 
 
 def test_the_standstill_current_is_the_physics_own() -> None:
-    build = a_build(conditions__motor_temperature_c=70, conditions__state_of_charge=0.6)
+    build = a_build(
+        conditions__motor_temperature_c=70,
+        conditions__state_of_charge=0.6,
+        conditions__pack_temperature_c=-5,
+    )
     car = assemble(build)
     assert car is not None
     assert standstill_current(build) == pytest.approx(predict(car).standstill_current, rel=1e-12)
+
+
+def test_a_cold_pack_gives_less_at_standstill() -> None:
+    # twice the pack's resistance at 0 °C (from memory): 3 cells of 3.4 mΩ, 11 + 0.7 mΩ beside them
+    warm, cold = (standstill_current(a_build(conditions__pack_temperature_c=t)) for t in (20, 0))
+    assert warm is not None
+    assert cold is not None
+    assert warm / cold == pytest.approx((11.7 + 2 * 10.2) / (11.7 + 10.2), rel=0.01)
 
 
 def test_every_figure_that_is_not_exact_is_drawn_and_no_other() -> None:
@@ -151,6 +163,59 @@ def test_an_inductance_is_in_henry_and_drawn_with_its_own_spread() -> None:
     assert drawn["motor", "inductance_uh"].spread == 0.44
     spread = np.std(np.log(np.asarray(draw([*drawn.values()])["motor", "inductance_uh"])))
     assert spread == pytest.approx(0.44, rel=0.01)
+
+
+def test_an_older_build_is_neutral_in_what_it_does_not_say() -> None:
+    car = assemble(a_build())
+    assert car is not None
+    assert (car.inductance, car.reaction, car.reserve, car.pack_temperature) == (0, 0, 0, 20)
+    assert not [drawn for drawn in drawn_figures(a_build()) if drawn.key[0] == "conditions"]
+
+
+def test_reaction_reserve_and_the_packs_warmth_enter() -> None:
+    car = assemble(
+        a_build(
+            conditions__reaction_s=0.7, conditions__reserve_m=10, conditions__pack_temperature_c=-5
+        )
+    )
+    assert car is not None
+    assert (car.reaction, car.reserve, car.pack_temperature) == (0.7, 10, -5)
+
+
+def test_the_day_is_drawn_with_its_spreads() -> None:
+    day = {"driver_g": 0.15, "brake_g": 0.1, "head_wind_kmh": 5}
+    build = a_build(conditions__spread=day, conditions__head_wind_kmh=-3)
+    drawn = drawn_figures(build)
+    assert [one.key for one in drawn[-3:]] == [("conditions", key) for key in day]
+    car = assemble(build, draw(drawn))
+    assert car is not None
+    driver, brake, wind = (
+        np.asarray(one) for one in (car.driver_acceleration, car.brake_deceleration, car.head_wind)
+    )
+    # the nominal is the median of all three; the last alone is normal, and changes sides
+    assert np.median(driver) == pytest.approx(0.45 * 9.80665, rel=1e-3)
+    assert np.std(np.log(driver)) == pytest.approx(0.15, rel=0.01)
+    assert np.median(brake) == pytest.approx(0.5 * 9.80665, rel=1e-3)
+    assert np.std(np.log(brake)) == pytest.approx(0.1, rel=0.01)
+    assert np.mean(wind) == pytest.approx(-3 / 3.6, abs=1e-9)
+    assert np.std(wind) == pytest.approx(5 / 3.6, rel=0.01)
+    # its 84th percentile is one standard deviation above the mean
+    assert np.quantile(wind, norm.cdf(1)) == pytest.approx(2 / 3.6, abs=0.02)
+
+
+def test_the_wind_alone_may_leave_0() -> None:
+    day = {"driver_g": 0.15, "brake_g": 0.1, "head_wind_kmh": 5}
+    build = a_build(conditions__spread=day, conditions__driver_g=0, conditions__brake_g=0)
+    keys = [one.key for one in drawn_figures(build) if one.key[0] == "conditions"]
+    assert keys == [("conditions", "head_wind_kmh")]
+
+
+def test_the_day_leaves_the_draws_of_all_figures_as_they_were() -> None:
+    before = draw(drawn_figures(a_build()))
+    after = draw(drawn_figures(a_build(conditions__spread={"head_wind_kmh": 5})))
+    assert set(after) - set(before) == {("conditions", "head_wind_kmh")}
+    for key, values in before.items():
+        assert np.array_equal(values, after[key])
 
 
 def test_spreads_follow_provenance() -> None:

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
 
 from builds import a_build, document
 from pennyspeed.domain.build_document import build_from_document, document_from_build
-from pennyspeed.domain.builds import Status
+from pennyspeed.domain.builds import Build, Status
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Order, ShareBy
 from pennyspeed.domain.parts.provenance import Provenance
+from storage.values import any_build
 
 
 def test_a_build_is_read() -> None:
@@ -210,6 +213,22 @@ def test_a_required_key_of_the_top_is_missed(key: str) -> None:
         ("conditions.road_m", -5),
         ("conditions.brake_g", "hard"),
         ("conditions.driver_g", -0.1),
+        ("conditions.reaction_s", 5.1),
+        ("conditions.reaction_s", -0.1),
+        ("conditions.reserve_m", -1),
+        ("conditions.pack_temperature_c", -30.5),
+        ("conditions.pack_temperature_c", 81),
+        ("conditions.spread", 0.15),
+        ("conditions.spread.driver_g", 2.1),
+        ("conditions.spread.brake_g", -0.1),
+        ("conditions.spread.head_wind_kmh", 101),
+        ("conditions.spread.head_wind_kmh", "gusty"),
+        ("parts.motor.inductance_uh", -0.1),
+        ("parts.motor.spread", 0.28),
+        ("parts.motor.spread.resistance_mohm", 0),
+        ("parts.motor.spread.resistance_mohm", 2.1),
+        ("parts.motor.spread.resistance_mohm", "wide"),
+        ("parts.extras[0].spread.mass_g", float("inf")),
         ("money", "plenty"),
         ("money.currency", "euro"),
         ("money.cap", 260),
@@ -235,7 +254,9 @@ def test_a_required_key_of_the_top_is_missed(key: str) -> None:
 )
 def test_a_refusal_names_path_value_and_what_was_expected(path: str, value: object) -> None:
     given = document(season=[1, 2])
-    given["parts"]["motor"]["secret"] = 1
+    given["parts"]["motor"] |= {"secret": 1, "spread": {}}
+    given["parts"]["extras"][0]["spread"] = {}
+    given["conditions"]["spread"] = {}
     place: Any = given
     *outer, last = path.replace("[", ".[").split(".")
     for key in outer:
@@ -252,8 +273,92 @@ def test_a_refusal_names_path_value_and_what_was_expected(path: str, value: obje
 
 
 def test_a_newer_version_is_told_apart() -> None:
-    with pytest.raises(BadInput, match="newer Pennyspeed"):
-        build_from_document(document(version=2))
+    with pytest.raises(BadInput, match="expected 1 or 2; a newer Pennyspeed"):
+        build_from_document(document(version=3))
+
+
+@pytest.mark.parametrize("version", [0, 1.5, -1, "2", None, True])
+def test_what_is_no_version_is_refused(version: object) -> None:
+    with pytest.raises(BadInput, match="expected the number 1 or 2"):
+        build_from_document(document(version=version))
+
+
+SECOND_EDITION: dict[str, Any] = {
+    "parts__motor__inductance_uh": 4.5,
+    "parts__motor__provenance": {"resistance_mohm": "worked-out"},
+    "parts__motor__spread": {"resistance_mohm": 0.28, "poles": 2},
+    "conditions__reaction_s": 0.7,
+    "conditions__reserve_m": 10,
+    "conditions__pack_temperature_c": 4,
+    "conditions__spread": {"driver_g": 0.15, "brake_g": 0.1, "head_wind_kmh": 5},
+}
+
+
+@pytest.mark.parametrize("version", [1, 2])
+def test_the_second_versions_keys_are_read_from_either(version: int) -> None:
+    build = build_from_document(document(version=version, **SECOND_EDITION))
+    motor = build.parts["motor"]
+    assert motor.number("inductance_uh") == 4.5
+    assert motor.provenance_of("resistance_mohm") is Provenance.WORKED_OUT
+    assert motor.spread == {"resistance_mohm": 0.28, "poles": 2}
+    assert build.condition("reaction_s") == 0.7
+    assert build.condition("reserve_m") == 10
+    assert build.condition("pack_temperature_c") == 4
+    assert build.condition("spread.driver_g") == 0.15
+    assert build.condition("spread.brake_g") == 0.1
+    assert build.condition("spread.head_wind_kmh") == 5
+    written = document_from_build(build)
+    assert written["version"] == 2
+    assert written["conditions"]["spread"] == SECOND_EDITION["conditions__spread"]
+    assert written["parts"]["motor"]["spread"] == SECOND_EDITION["parts__motor__spread"]
+    assert written["parts"]["motor"]["provenance"] == {"resistance_mohm": "worked-out"}
+
+
+@pytest.mark.parametrize("nothing", [None, {}, {"driver_g": None, "head_wind_kmh": None}])
+def test_a_spread_that_is_null_is_not_given(nothing: object) -> None:
+    plain = build_from_document(document())
+    assert build_from_document(document(conditions__spread=nothing)) == plain
+    absent = None if nothing is None else {"resistance_mohm": None}
+    assert build_from_document(document(parts__motor__spread=absent)) == plain
+    driver = {"conditions__reaction_s": None, "conditions__reserve_m": None}
+    assert build_from_document(document(**driver)) == plain
+
+
+def test_keys_that_nobody_knows_are_kept_inside_what_is_spread() -> None:
+    given = document(**SECOND_EDITION)
+    given["conditions"]["spread"]["slope_percent"] = {"of": "a hill"}
+    given["parts"]["motor"]["spread"]["colour"] = "wide"
+    # a key of another object is a stranger here
+    given["conditions"]["spread.driver_g"] = 9
+    build = build_from_document(given)
+    assert build.condition("spread.driver_g") == 0.15
+    written = document_from_build(build)
+    assert written["conditions"] == given["conditions"]
+    assert written["parts"]["motor"]["spread"] == given["parts"]["motor"]["spread"]
+
+
+def test_what_an_older_program_kept_unread_does_not_begin_to_count_in_a_file() -> None:
+    build = a_build()
+    motor = replace(
+        build.parts["motor"], unknown_keys={"inductance_uh": 80, "spread": "wide", "x-shelf": "B"}
+    )
+    kept = {"conditions": {"reaction_s": 3, "spread": {"brake_g": 1}, "moon": "full"}}
+    build = replace(build, parts={**build.parts, "motor": motor}, unknown_keys=kept)
+    again = build_from_document(document_from_build(build))
+    assert again.conditions == build.conditions
+    assert again.parts["motor"].number("inductance_uh") == 0
+    assert again.parts["motor"].unknown_keys == {"x-shelf": "B"}
+    assert again.unknown_keys == {"conditions": {"moon": "full"}}
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(any_build())
+def test_any_build_comes_back_from_its_document(build: Build) -> None:
+    reachable = {"", "parts", "conditions", "conditions.spread", "money"}
+    kept = {path: keys for path, keys in build.unknown_keys.items() if path in reachable and keys}
+    build = replace(build, unknown_keys=kept, lines=(), orders=(), rates=())
+    again = build_from_document(json.loads(json.dumps(document_from_build(build))))
+    assert again == build
 
 
 @pytest.mark.parametrize("data", [None, [], "text", 5, [document()]])

@@ -33,6 +33,8 @@ def make_car(**changes: Any) -> Car:
         "air_density": 1.2, "head_wind": 0.0, "slope": 0.0, "state_of_charge": 1.0,
         "motor_temperature": 20.0, "road_length": 250.0, "brake_deceleration": 0.5 * 9.80665,
         "driver_acceleration": 0.6 * 9.80665,
+        "pole_pairs": 2.0, "inductance": 0.0, "pack_temperature": 20.0, "reaction": 0.0,
+        "reserve": 0.0,
     }  # fmt: skip
     unknown = changes.keys() - figures.keys()
     assert not unknown, unknown

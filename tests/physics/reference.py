@@ -5,7 +5,8 @@ tolerance, the program integrates over speed in closed form between kinks; what 
 is the physics and the `Car` that names its figures.
 
 Sources: motor: Drela, First-order DC electric motor model (2007, from memory); copper: IEC 60028;
-axle loads and grip limits: Gillespie, Fundamentals of Vehicle Dynamics, ch. 1 and 2 (from memory);
+what the commutation takes: Mohan, Undeland & Robbins, Power Electronics (from memory); axle loads
+and grip limits: Gillespie, Fundamentals of Vehicle Dynamics, ch. 1 and 2 (from memory);
 the cells' open-circuit voltage: common practice, no source.
 """
 
@@ -14,11 +15,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
-from math import cos, inf, sin, sqrt
+from math import cos, exp, inf, pi, sin, sqrt
 
 import numpy as np
 from scipy.integrate import solve_ivp
-from scipy.optimize import minimize_scalar
+from scipy.optimize import brentq, minimize_scalar
 
 from pennyspeed.physics.car import Car
 
@@ -47,8 +48,11 @@ class CarInState:
         self.soc, self.temperature = soc, temperature
         self.volts = car.cells_series * float(np.interp(soc, np.linspace(0, 1, 11), CELL_VOLTS))
         self.r_motor = car.motor_resistance * (1 + 0.00393 * (temperature - 20))
-        self.r_pack = car.pack_resistance
-        self.r_total = self.r_pack + car.controller_resistance + self.r_motor
+        self.r_pack = car.pack_resistance * exp(
+            2800 * (1 / (273.15 + car.pack_temperature) - 1 / 293.15)
+        )
+        self.r_behind = car.controller_resistance + self.r_motor
+        self.r_total = self.r_pack + self.r_behind
         self.weight = car.mass * G * cos(car.slope)
         self.grade = car.mass * G * sin(car.slope)
 
@@ -105,15 +109,37 @@ class CarInState:
         surplus = force * self.car.kv / self.lever(v) * (1 / eta if force >= 0 else eta)
         return max(self.no_load(v) + surplus, 0.0)
 
+    def reactance(self, v: float) -> float:
+        """Mean voltage lost to commutation, per ampere: six times a turn of the field."""
+        electrical = v * self.lever(v) * self.car.pole_pairs
+        return 3 / pi * electrical * self.car.inductance / 2
+
+    def full_throttle_pack_current(self, v: float, current: float) -> float:
+        """What the pack gives for it: the bridge passes on its volts, not all of its amperes."""
+        x, e = self.reactance(v), self.back_emf(v)
+        if x == 0:
+            return current
+        return current * (e + self.r_behind * current) / (e + (self.r_behind + x) * current)
+
     def full_throttle_current(self, v: float) -> float:
-        return max((self.volts - self.back_emf(v)) / self.r_total, 0.0)
+        """The current at which the pack's volts are all spent."""
+        x, e = self.reactance(v), self.back_emf(v)
+        if x == 0 or e >= self.volts:
+            return max((self.volts - e) / self.r_total, 0.0)
+
+        def missing(current: float) -> float:
+            given = self.volts - self.r_pack * self.full_throttle_pack_current(v, current)
+            return given - e - (self.r_behind + x) * current
+
+        most = (self.volts - e) / (self.r_behind + x)
+        return float(brentq(missing, 0.0, most, xtol=1e-13, rtol=1e-14))
 
     def pack_bound_current(self, v: float) -> float:
         i_b = self.car.pack_current_limit
         if 2 * i_b * self.r_pack >= self.volts:
             return inf
         power = self.volts * i_b - self.r_pack * i_b**2
-        r, e = self.r_motor + self.car.controller_resistance, self.back_emf(v)
+        r, e = self.r_behind, self.back_emf(v)
         return 2 * power / (e + sqrt(e * e + 4 * r * power))
 
     def grip_force(self, v: float) -> float:
@@ -152,12 +178,20 @@ class CarInState:
         forces += [self.grip_force(v), self.driver_force(v)]
         limit = int(np.argmin(forces))
         if limit == 0:
-            return Drive(forces[0], 0, i_v, i_v)
+            return Drive(forces[0], 0, i_v, self.full_throttle_pack_current(v, i_v))
         current = self.current_for(v, forces[limit])
-        r = self.r_motor + self.car.controller_resistance
-        power = (self.back_emf(v) + r * current) * current
+        power = (self.back_emf(v) + self.r_behind * current) * current
         root = sqrt(max(self.volts**2 - 4 * self.r_pack * power, 0.0))
         return Drive(forces[limit], limit, current, 2 * power / (self.volts + root))
+
+    def front_load(self, v: float, acceleration: float) -> float:
+        """Load of the front axle while the road pushes the car, mass and resistances, along."""
+        push = self.car.mass * acceleration + self.resistance(v) - self.rolling(v)
+        rest = self.car.front_share * self.weight + self.downforce(v)[0]
+        return rest - push * self.car.cg_height / self.car.wheelbase
+
+    def rear_load(self, v: float, acceleration: float) -> float:
+        return self.weight + sum(self.downforce(v)) - self.front_load(v, acceleration)
 
     def net(self, v: float) -> float:
         return self.drive(v).force - self.resistance(v)
@@ -220,142 +254,3 @@ class CarInState:
             lambda v: -f(v), bounds=(low, high), method="bounded", options={"xatol": 1e-11}
         )
         return max(values[best], -float(found.fun), f(low), f(high))
-
-
-@dataclass
-class Run:
-    """One pass over the road."""
-
-    state: CarInState
-    balance_speed: float
-    road_speed: float = 0.0
-    lift_at: float = 0.0
-    stop_distance: float = 0.0
-    time_to_lift: float = 0.0
-    charge: float = 0.0
-    rise: float = 0.0
-
-    def at_speeds(self, speeds: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Time and distance from rest to each of `speeds` (rising, below the balance speed)."""
-        s = self.state
-
-        def slope(v: float, _: np.ndarray) -> list[float]:
-            a = s.acceleration(v)
-            return [1 / a, v / a]
-
-        end = float(speeds[-1])
-        sol = solve_ivp(
-            slope, (0.0, end), [0.0, 0.0], method="DOP853", rtol=RTOL, atol=1e-11,
-            t_eval=np.minimum(speeds, end), max_step=end / 60,
-        )  # fmt: skip
-        return sol.y[0], sol.y[1]
-
-
-def run_over_road(car: Car, soc: float, temperature: float) -> Run:
-    """Under power from rest to the point from which braking just stops the car on the road."""
-    s = CarInState(car, soc, temperature)
-    v_star = s.top_speed()
-    run = Run(s, v_star)
-    if v_star == 0 or car.road_length <= 0:
-        return run
-    stopping = s.stopping(v_star)
-
-    def motion(_: float, y: np.ndarray) -> list[float]:
-        v = min(max(float(y[1]), 0.0), v_star)
-        d = s.drive(v)
-        heat = d.current**2 * s.r_motor + s.back_emf(v) * s.no_load(v)
-        a = (d.force - s.resistance(v)) / s.effective_mass(v)
-        return [v, a, d.pack_current, heat]
-
-    def road_full(_: float, y: np.ndarray) -> float:
-        return float(y[0]) + stopping(float(y[1])) - car.road_length
-
-    road_full.terminal = True  # type: ignore[attr-defined]
-    # A car that crawls takes long, but never longer than its slowest part of the road does.
-    sol = solve_ivp(
-        motion, (0.0, 1e7), [0.0, 0.0, 0.0, 0.0], method="DOP853", rtol=RTOL, atol=1e-9,
-        events=road_full, first_step=1e-6, max_step=0.25 * max(1.0, car.road_length / v_star / 40),
-    )  # fmt: skip
-    if sol.status != 1:
-        raise AssertionError(f"the road's end was not found: {sol.message}")
-    x, v, charge, heat = (float(q) for q in sol.y_events[0][0])
-    run.road_speed, run.lift_at, run.stop_distance = v, x, stopping(v)
-    run.time_to_lift = float(sol.t_events[0][0])
-    run.charge, run.rise = charge, heat / car.heat_capacity
-    return run
-
-
-@dataclass
-class Answer:
-    """Everything that a prediction says, under the same names."""
-
-    standstill_current: float
-    top_speed: float
-    top_motor_speed: float = 0.0
-    top_current: float = 0.0
-    top_pack_current: float = 0.0
-    top_power: float = 0.0
-    top_limit: int = 0
-    top_front_load_share: float = 0.0
-    balance_speed: float = 0.0
-    road_speed: float = 0.0
-    lift_at: float = 0.0
-    stop_distance: float = 0.0
-    least_deceleration: float | None = None
-    time_to_top: float | None = None
-    peak_current: float | None = None
-    charge_used: float = 0.0
-    first_pass_charge: float = 0.0
-    motor_rise: float = 0.0
-    lowest_cell_voltage: float | None = None
-    asked_motor_current: float | None = None
-    asked_pack_current: float | None = None
-    held_state_of_charge: float = 0.0
-    held_motor_temperature: float = 0.0
-    pack_runs_flat: bool = False
-    run: Run | None = None
-
-
-def answer(car: Car) -> Answer:
-    """Both passes, and every figure."""
-    start = CarInState(car, car.state_of_charge, car.motor_temperature)
-    out = Answer(
-        standstill_current=start.volts / start.r_total,
-        top_speed=start.top_speed(),
-        held_state_of_charge=car.state_of_charge,
-        held_motor_temperature=car.motor_temperature,
-    )
-    if out.top_speed == 0:
-        return out
-    v = out.top_speed
-    d = start.drive(v)
-    out.top_motor_speed = v * start.lever(v)
-    out.top_current, out.top_pack_current, out.top_limit = d.current, d.pack_current, d.limit
-    out.top_power = start.volts * d.pack_current - start.r_pack * d.pack_current**2
-    rest_front = car.front_share * start.weight
-    shifted = (start.resistance(v) - start.rolling(v)) * car.cg_height / car.wheelbase
-    out.top_front_load_share = (rest_front + start.downforce(v)[0] - shifted) / rest_front
-
-    first = run_over_road(car, car.state_of_charge, car.motor_temperature)
-    left = car.state_of_charge - first.charge / car.capacity
-    out.first_pass_charge = first.charge
-    out.pack_runs_flat = left < 0
-    out.held_state_of_charge = max(left, 0.0)
-    out.held_motor_temperature = car.motor_temperature + first.rise
-
-    run = run_over_road(car, out.held_state_of_charge, out.held_motor_temperature)
-    out.run = run
-    out.balance_speed = run.balance_speed
-    if run.balance_speed == 0:
-        return out
-    s, v_x = run.state, run.road_speed
-    out.road_speed, out.lift_at, out.stop_distance = v_x, run.lift_at, run.stop_distance
-    out.charge_used, out.motor_rise = run.charge, run.rise
-    out.least_deceleration = -s.largest(lambda u: -s.braking(u), v_x)
-    out.peak_current = s.largest(lambda u: s.drive(u).current, v_x)
-    worst = s.largest(lambda u: s.drive(u).pack_current, v_x)
-    out.lowest_cell_voltage = (s.volts - s.r_pack * worst) / car.cells_series
-    out.asked_motor_current = s.largest(lambda u: s.drive(u, ratings=False).current, v_x)
-    out.asked_pack_current = s.largest(lambda u: s.drive(u, ratings=False).pack_current, v_x)
-    out.time_to_top = float(run.at_speeds(np.array([0.0, 0.99 * run.balance_speed]))[0][-1])
-    return out

@@ -23,6 +23,7 @@ from pennyspeed.physics.car import (
     Car,
 )
 from pennyspeed.physics.constants import GRAVITY
+from pennyspeed.physics.predict import predict
 from physics.cars import CARS, make_car, stacked
 
 SPEEDS = (0.0, 3.0, 17.0, 45.0)
@@ -256,7 +257,8 @@ def test_a_float_stays_one() -> None:
 
 
 NOT_AT_A_SPEED = {
-    "capacity", "heat_capacity", "road_length", "brake_deceleration",  # of the run alone
+    "capacity", "heat_capacity", "road_length", "brake_deceleration", "reaction",
+    "reserve",  # of the run alone
     "state_of_charge", "motor_temperature",  # through the state
     "current_limit", "pack_current_limit", "driven", "growth_max",  # their own tests above
 }  # fmt: skip
@@ -265,10 +267,20 @@ NOT_AT_A_SPEED = {
 @pytest.mark.parametrize("name", [f.name for f in fields(Car) if f.name not in NOT_AT_A_SPEED])
 def test_every_figure_counts(name: str) -> None:
     car = make_car(
-        head_wind=2.0, slope=0.02, downforce_front=0.2, downforce_rear=0.3, driven=REAR, grip=0.6
-    )
+        head_wind=2.0, slope=0.02, downforce_front=0.2, downforce_rear=0.3, driven=REAR, grip=0.6,
+        inductance=6e-6,
+    )  # fmt: skip
     changed = replace(car, **{name: getattr(car, name) * 1.01})
     assert flat(at(changed, 10.0)) != flat(at(car, 10.0))
+
+
+@pytest.mark.parametrize("name", ["reaction", "reserve"])
+def test_figures_of_the_driver_count_in_the_run_alone(name: str) -> None:
+    car = make_car()
+    changed = replace(car, **{name: 1.0})
+    assert flat(at(changed, 10.0)) == flat(at(car, 10.0))
+    one, other = predict(car), predict(changed)
+    assert (one.marker_at, one.road_speed) != (other.marker_at, other.road_speed)
 
 
 def test_growth_stops_at_its_most() -> None:

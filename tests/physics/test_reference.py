@@ -15,7 +15,8 @@ from pennyspeed.physics.car import GRIP, LIMIT_NAMES, VOLTAGE
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
 from physics.cars import CARS, make_car, stacked
-from physics.reference import Answer, CarInState, answer, run_over_road
+from physics.reference import CarInState
+from physics.reference_runs import Answer, answer, run_over_road
 
 CLOSE = 1e-3
 MOVING = [name for name in CARS if not name.startswith("cannot move")]

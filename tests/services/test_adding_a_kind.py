@@ -8,10 +8,7 @@ from __future__ import annotations
 
 import csv
 import json
-import os
 import re
-import shutil
-import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
@@ -23,6 +20,7 @@ import pytest
 
 import pennyspeed
 from builds import a_build
+from copies import copy_program, run_copy
 from pennyspeed import cli
 from pennyspeed.domain.assembly import assemble, mass_kg
 from pennyspeed.domain.builds import Build
@@ -41,8 +39,6 @@ from pennyspeed.services.shelf.next_change import cheapest_next_change
 from pennyspeed.services.shelf.shelf_rows import ShelfRows
 from pennyspeed.services.shelf.stock import Stock
 from pennyspeed.services.workshop import Workshop
-
-TESTS = Path(__file__).resolve().parents[1]
 
 SERVO = '''"""Servo: what steers."""
 
@@ -335,9 +331,7 @@ def ask_window(file: Path, settings: Path) -> dict[str, Any]:
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of a copy with the kind and the figures, and of what it said."""
     folder = tmp_path_factory.mktemp("copy").resolve()
-    package = folder / "app" / "pennyspeed"
-    shutil.copytree(Path(pennyspeed.__file__).parent, package)
-    shutil.copytree(TESTS.parent / "resources", folder / "resources")
+    package = copy_program(folder)
     for name, edits in EDITS.items():
         text = (package / name).read_text(encoding="utf-8")
         for old, new in edits:
@@ -348,15 +342,8 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "resources/demo/parts/servo.csv").write_text(ROWS, encoding="utf-8")
     (folder / "resources/icons/servo.svg").write_text(ICON, encoding="utf-8")
 
-    paths = os.pathsep.join((str(folder / "app"), str(TESTS)))
-    ran = subprocess.run(
-        [sys.executable, __file__, str(folder)],
-        env={**os.environ, "PYTHONPATH": paths, "PYTHONUTF8": "1", "QT_QPA_PLATFORM": "offscreen"},
-        capture_output=True,
-        encoding="utf-8",
-    )
-    assert ran.returncode == 0, ran.stderr
-    (folder / "report.txt").write_text(ran.stdout, encoding="utf-8")
+    said = run_copy(folder, __file__, str(folder))
+    (folder / "report.txt").write_text(said, encoding="utf-8")
     return folder
 
 

@@ -98,7 +98,7 @@ def test_the_club_car_misses_its_target_and_says_why():
         level: {code for code, its in levels(found).items() if its is level} for level in Level
     }
     assert of_level[Level.STOP] == set()
-    assert of_level[Level.WARN] == {"motor-rpm", "late"}
+    assert of_level[Level.WARN] == {"motor-rpm", "late", "target", "margin"}
     assert of_level[Level.UNKNOWN] == {"current-motor"}
     # Geared too short: it runs out of revs on a road that would allow the target.
     assert found.prediction.at_top is not None
@@ -162,7 +162,9 @@ def test_the_printed_frame_reaches_the_target_inside_the_cap():
     assert 0.6 < found.band.chance < 1
     assert found.costs.left is not None
     assert found.costs.left.minor >= 0
-    assert set(levels(found).values()) == {Level.OK}
+    # the reserve of a new build is less than half a second at this speed
+    watched = {code for code, level in levels(found).items() if level is not Level.OK}
+    assert watched == {"margin"}
 
 
 def test_the_swap_table_car_is_cheap_and_slow_and_needs_a_plug():
@@ -197,4 +199,4 @@ def test_the_band_of_the_club_car_comes_from_figures_of_several_sources():
     build = document(CLUB_CAR)
     sources = {build.parts[d.key[0]].provenance_of(d.key[1])
                for d in drawn_figures(build) if d.key[0] in build.parts}  # fmt: skip
-    assert sources == set(Provenance)
+    assert sources == set(Provenance) - {Provenance.WORKED_OUT}

@@ -27,8 +27,8 @@ STEP = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003"
-down_revision = "0002"
+revision = "0004"
+down_revision = "0003"
 branch_labels = None
 depends_on = None
 
@@ -81,7 +81,7 @@ def test_the_sql_agrees_to_the_letter(memory: Engine) -> None:
 def next_version(folder: Path, then: str = "pass") -> Path:
     """Return migrations with one step more, that makes the table of builds anew."""
     shutil.copytree(MIGRATIONS, folder)
-    (folder / "versions" / "r0003_colour.py").write_text(STEP.format(then=then))
+    (folder / "versions" / "r0004_colour.py").write_text(STEP.format(then=then))
     return folder
 
 
@@ -97,7 +97,7 @@ def test_an_older_file_is_brought_up_to_date_and_kept(file: Path, tmp_path: Path
     filled(file)
     before = shutil.copy(file, tmp_path / "before.sqlite3")
     migrations = next_version(tmp_path / "migrations")
-    engine = open_database(file, migrations, "0003")
+    engine = open_database(file, migrations, "0004")
     try:
         with engine.connect() as connection:
             assert connection.exec_driver_sql("SELECT colour FROM build").scalar_one() is None
@@ -108,9 +108,9 @@ def test_an_older_file_is_brought_up_to_date_and_kept(file: Path, tmp_path: Path
         assert stored == a_build()
     finally:
         engine.dispose()
-    assert revision_of(file) == "0003"
-    kept = file.with_name(f"{file.name}.revision-0002")
-    assert revision_of(kept) == "0002"
+    assert revision_of(file) == "0004"
+    kept = file.with_name(f"{file.name}.revision-0003")
+    assert revision_of(kept) == "0003"
     with closing(sqlite3.connect(kept)) as old, closing(sqlite3.connect(before)) as source:
         assert list(old.iterdump()) == list(source.iterdump())
 
@@ -129,10 +129,10 @@ def test_a_step_that_fails_changes_nothing(
     with closing(sqlite3.connect(file)) as connection:
         before = list(connection.iterdump())
     with pytest.raises(error):
-        open_database(file, next_version(tmp_path / "migrations", then), "0003")
+        open_database(file, next_version(tmp_path / "migrations", then), "0004")
     with closing(sqlite3.connect(file)) as connection:
         assert list(connection.iterdump()) == before
-    assert revision_of(file) == "0002"
+    assert revision_of(file) == "0003"
 
 
 def test_without_a_copy_there_is_no_upgrade(
@@ -146,17 +146,17 @@ def test_without_a_copy_there_is_no_upgrade(
 
     monkeypatch.setattr(database, "reader", full)
     with pytest.raises(UnwritableFile, match=r"no copy could be kept.*disk is full"):
-        open_database(file, next_version(tmp_path / "migrations"), "0003")
+        open_database(file, next_version(tmp_path / "migrations"), "0004")
     assert file.read_bytes() == before
     assert sorted(path.name for path in file.parent.iterdir()) == [file.name, "migrations"]
 
 
 def test_a_second_upgrade_keeps_the_first_copy(file: Path, tmp_path: Path) -> None:
-    first = file.with_name(f"{file.name}.revision-0002")
+    first = file.with_name(f"{file.name}.revision-0003")
     first.write_text("kept")
-    open_database(file, next_version(tmp_path / "migrations"), "0003").dispose()
+    open_database(file, next_version(tmp_path / "migrations"), "0004").dispose()
     assert first.read_text() == "kept"
-    assert len(list(tmp_path.glob("*.revision-0002-*Z"))) == 1
+    assert len(list(tmp_path.glob("*.revision-0003-*Z"))) == 1
 
 
 def test_a_number_is_not_used_again(memory: Engine) -> None:

@@ -79,7 +79,9 @@ def parts(draw: st.DrawFn, kind: Kind) -> Part:
         for field in kind.fields
         if field.required or draw(st.booleans())
     }
-    sources = st.dictionaries(st.sampled_from(sorted(figures)), st.sampled_from(Provenance))
+    given = st.sampled_from(sorted(figures))
+    sources = st.dictionaries(given, st.sampled_from(Provenance))
+    spreads = st.dictionaries(given, st.floats(0, 2, exclude_min=True))
     return Part(
         kind.key,
         draw(names),
@@ -87,6 +89,7 @@ def parts(draw: st.DrawFn, kind: Kind) -> Part:
         draw(sources) if figures else {},
         draw(unknown_keys),
         recipe=draw(st.none() | recipes),
+        spread=draw(spreads) if figures else {},
     )
 
 

@@ -107,7 +107,6 @@ class HomePage(QObject):
         self.below.setCurrentWidget(self.shelf)
 
     def go_to_field(self) -> None:
-        """Go to the narrowing field."""
         self.show_shelf()
         self.shelf.focus_field()
 

@@ -59,7 +59,6 @@ class PageDeclaration:
     panel: str
 
     def make(self, session: Session) -> StackPage:
-        """Return the page."""
         module, _, name = self.panel.partition(":")
         page = getattr(import_module(module), name)(session, session.comparison).page()
         assert isinstance(page, StackPage)

@@ -223,7 +223,6 @@ class ViewStack(QStackedWidget):
 
     @property
     def view(self) -> Canvas:
-        """The view that shows."""
         return self._made[self.key]
 
     def choose(self, key: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSize, Qt
@@ -42,6 +41,7 @@ from pennyspeed.desktop.verdict.verdict import VerdictPanel
 from pennyspeed.desktop.view_list import LARGER_VIEWS, VIEWS
 from pennyspeed.desktop.views import ViewsBar, ViewsRow
 from pennyspeed.desktop.widgets import theme
+from pennyspeed.desktop.widgets.layouts import fill, fill_column, order_tab
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.desktop.window_body import WindowBody
@@ -99,19 +99,11 @@ class Window(Scaled, QMainWindow):
         centre = QVBoxLayout()
         centre.setSpacing(0)
         self.views_bar = ViewsBar(self.row)
-        centre.addWidget(self.views_bar)
-        centre.addWidget(self.pages, 1)
-        centre.addWidget(self.hints)
+        fill(centre, self.views_bar, (self.pages, 1), self.hints)
         columns = QHBoxLayout()
         columns.setSpacing(1)
-        columns.addWidget(self.slots)
-        columns.addLayout(centre, 1)
-        columns.addWidget(self.verdict)
-        whole = QVBoxLayout(self.body)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self.top)
-        whole.addLayout(columns, 1)
+        fill(columns, self.slots, (centre, 1), self.verdict)
+        fill_column(self.body, self.top, (columns, 1))
         # With large text on a small screen the body is larger than the window, and scrolls.
         self.area = QScrollArea()
         self.area.setFrameShape(QFrame.Shape.NoFrame)
@@ -190,8 +182,7 @@ class Window(Scaled, QMainWindow):
             self.verdict.checks,
             self.verdict.next,
         ]
-        for before, after in pairwise(stops):
-            QWidget.setTabOrder(before, after)
+        order_tab(*stops)
         self.stops = stops
 
     def rescale(self) -> None:

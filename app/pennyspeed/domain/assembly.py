@@ -124,7 +124,7 @@ def standstill_current(build: Build) -> float | None:
     warm = build.condition("motor_temperature_c") - COPPER_REFERENCE_C
     winding = (motor.number("resistance_mohm") or 0.0) * (1.0 + COPPER_COEFFICIENT * warm)
     cells = series * (pack.number("cell_resistance_mohm") or 0.0)
-    cells *= cold_factor(build.condition("pack_temperature_c"))
+    cells *= float(cold_factor(build.condition("pack_temperature_c")))
     whole = winding + (controller.number("resistance_mohm") or 0.0)
     whole += cells / (pack.number("cells_parallel") or 1.0)
     return series * open_circuit_voltage(build.condition("state_of_charge")) / MILLIOHM.to_si(whole)

@@ -8,7 +8,20 @@ from decimal import Decimal
 
 from pennyspeed.domain.money.money import Money, digits
 from pennyspeed.domain.parts.fields import Field, Shape, Value
-from pennyspeed.domain.units import FT, IN, KMH, MM, MPH, OZ, UNITS, G, M, Unit
+from pennyspeed.domain.units import (
+    FT,
+    IN,
+    KMH,
+    MM,
+    MODULE,
+    MPH,
+    OZ,
+    PITCH,
+    UNITS,
+    G,
+    M,
+    Unit,
+)
 
 MINUS = "−"
 SPEED_UNITS = (KMH, MPH)
@@ -50,6 +63,8 @@ class Measures:
             return self.length_unit
         if unit is M:
             return self.road_unit
+        if unit is MODULE:
+            return PITCH if self.length_unit is IN else MODULE
         return self.mass_unit if unit is G else unit
 
     def number(self, value: float | Decimal, decimals: int = 0) -> str:
@@ -138,6 +153,22 @@ class Measures:
         texts = [self._short(side, most) for side in shown]
         symbol = f" {target.symbol}" if unit and target.symbol else ""
         return " × ".join(texts) + symbol
+
+    def named_figure(self, field: Field, value: Value | None) -> str:
+        """Return a part's figure with its name before it; a pitch says itself what it is."""
+        figure = self.figure(field, value)
+        if self.unit_for(field.unit) is PITCH:
+            return figure
+        return f"{field.label} {figure}".rstrip()
+
+    def gear_size(self, module_mm: float) -> str:
+        """Return the size of a gear's teeth as the trade says it.
+
+        >>> Measures().gear_size(0.8), Measures(length_unit=IN).gear_size(25.4 / 48)
+        ('module 0.8', '48 pitch')
+        """
+        text = self._short(self.shown(module_mm, MODULE), 2)
+        return f"{text} pitch" if self.unit_for(MODULE) is PITCH else f"module {text}"
 
     def _short(self, value: float, most: int) -> str:
         """Return a number with up to `most` decimals, none of them a trailing zero."""

@@ -29,6 +29,8 @@ class Unit:
     """SI value of this unit's zero (temperatures)."""
     aliases: tuple[str, ...] = ()
     """Other spellings that are understood."""
+    is_reciprocal: bool = False
+    """So many for one SI unit, as teeth for an inch; `factor` is then SI over one such figure."""
 
     def to_si(self, value: float) -> float:
         """Return `value` in SI.
@@ -36,10 +38,14 @@ class Unit:
         >>> round(MPH.to_si(100.0), 9)
         44.704
         """
+        if self.is_reciprocal:
+            return self.factor / value if value else math.inf
         return value * self.factor + self.zero
 
     def from_si(self, value: float) -> float:
         """Return an SI `value` in this unit."""
+        if self.is_reciprocal:
+            return self.factor / value if value else math.inf
         return (value - self.zero) / self.factor
 
     def convert(self, value: float, target: Unit) -> float:
@@ -94,6 +100,11 @@ METRIC_HORSEPOWER = Unit("PS", "power", 75 * GRAVITY)
 MILLINEWTON_METRE = Unit("mN·m", "torque", 1e-3, aliases=("mNm",))
 OUNCE_INCH = Unit("ozf·in", "torque", POUND / 16 * GRAVITY * INCH, aliases=("oz-in",))
 POUND_FOOT = Unit("lbf·ft", "torque", POUND * GRAVITY * 12 * INCH, aliases=("lb-ft",))
+# The size of gear teeth: pitch diameter over teeth, or teeth for an inch of it. A column in inches
+# is read as well.
+MODULE = Unit("mm", "gear module", 1e-3, aliases=("m", "mod", "module"))
+MODULE_IN = Unit("in", "gear module", INCH)
+PITCH = Unit("pitch", "gear module", INCH, aliases=("p", "dp"), is_reciprocal=True)
 PERCENT = Unit("%", "share", 0.01)
 SHARE = Unit("", "share", 1.0)
 

@@ -182,15 +182,6 @@ def rear_load_share(car: Car, at: Forces, road_force: Floats) -> Floats:
     return load / ((1.0 - car.front_share) * weight)
 
 
-def free_spin(car: Car, voltage: Floats) -> tuple[Floats, Floats]:
-    """Wheels in the air at full throttle: their road speed [m/s], and the electrical speed [rad/s].
-
-    Kv·U, tyres as at rest; the losses are left out.
-    """
-    motor = car.kv * voltage
-    return motor / gearing(car, rolling_radius(car, 0.0)), motor * car.pole_pairs
-
-
 def never_pushed(car: Car) -> bool:
     """Whether neither slope nor wind ever pushes, so that the driver never meets F(0)."""
     slope, wind = car.slope, car.head_wind

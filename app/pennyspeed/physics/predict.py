@@ -31,7 +31,6 @@ from pennyspeed.physics.electrics import (
 from pennyspeed.physics.forces import (
     Forces,
     forces_at,
-    free_spin,
     front_load_share,
     limit_codes,
     rear_load_share,
@@ -90,13 +89,10 @@ def predict(car: Car, speeds: int = SPEEDS) -> Prediction:
     held = electrics(car, held_charge, held_temperature)
     balance = course(car, held, road, asked=True) if endless.top_speed > 0.0 else endless
 
-    spin_speed, electrical_speed = free_spin(car, start.voltage)
     still = Prediction(
         standstill_current=float(start.voltage / start.whole),
         top_speed=endless.top_speed,
         at_top=_at_top(car, start, endless.top_speed) if endless.top_speed > 0.0 else None,
-        free_spin_speed=float(spin_speed),
-        free_spin_electrical_speed=float(electrical_speed),
         first_pass_charge=charge,
         held_state_of_charge=held_charge,
         held_motor_temperature=held_temperature,

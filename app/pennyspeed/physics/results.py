@@ -109,11 +109,6 @@ class Prediction:
     top_speed: float
     """[m/s]; 0 where the car cannot move at the starting state."""
     at_top: AtTop | None
-    free_spin_speed: float
-    """Of the wheels in the air at full throttle, no-load losses left out, tyres as at rest, at the
-    starting charge [m/s]."""
-    free_spin_electrical_speed: float
-    """Of the motor then, times its pole pairs [rad/s]."""
 
     balance_speed: float = 0.0
     """Top speed in the state that the second pass holds [m/s]; 0 where it cannot move."""
@@ -159,11 +154,6 @@ class Prediction:
     """The first pass needs more charge than the pack holds."""
     curve: Curve | None = None
     trace: RoadTrace | None = None
-
-    @property
-    def road_left_half_a_second_late(self) -> float | None:
-        """Road behind the stop, the throttle off half a second late [m]; None with no road left."""
-        return None if self.late is None else self.late.road_left
 
 
 @dataclass(frozen=True, slots=True)

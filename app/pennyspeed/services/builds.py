@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.conditions import OF_A_NEW_BUILD
 from pennyspeed.domain.errors import NotFound
 from pennyspeed.domain.parts.parts import checked_name
 from pennyspeed.services.short_ids import id_in
@@ -61,8 +62,8 @@ class Builds(InTransactions):
         return saved
 
     def create(self, name: str) -> Build:
-        """Store an empty build."""
-        return self.save(Build(checked_name(name, "name")))
+        """Store an empty build, for a careful driver on a day that is not known exactly."""
+        return self.save(Build(checked_name(name, "name"), conditions=dict(OF_A_NEW_BUILD)))
 
     def copy(self, build: Build, name: str) -> Build:
         """Store a copy of a build under a name of its own.

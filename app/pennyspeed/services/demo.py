@@ -17,7 +17,8 @@ from pennyspeed.domain.parts.parts import Price
 from pennyspeed.domain.parts.recipes import recipe_from_document
 from pennyspeed.resources import path
 from pennyspeed.services.build_files import read_build
-from pennyspeed.services.importers.table_file import TABLE_FILE
+from pennyspeed.services.importers.tables.preview import preview
+from pennyspeed.services.importers.tables.table_import import stock_of, take
 
 if TYPE_CHECKING:
     from pennyspeed.storage.database import Work
@@ -29,7 +30,8 @@ def fill(work: Work) -> Build | None:
     The caller commits: a start that is cut short leaves no half a demo.
     """
     for table in sorted(path("demo/parts").glob("*.csv")):
-        TABLE_FILE.take(work, table)
+        # its gaps are its own: the demo answers as its builds' files do
+        take(work, preview(table, stock_of(work), fills_in=False))
     saved = {
         (part.kind_key, part.name): part for kind in KINDS for part in work.parts.of_kind(kind.key)
     }

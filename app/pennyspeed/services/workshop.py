@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from pennyspeed.domain.builds import Build
     from pennyspeed.services.importers.importer import Imported
     from pennyspeed.services.money.baskets import Basket
-    from pennyspeed.storage.database import Engine
+    from pennyspeed.storage.database import Engine, Work
 
 _FILLED = "demo"
 
@@ -115,9 +115,10 @@ class Workshop:
         before, self._version = self._version, self._data_version()
         return self._version != before
 
-    def import_file(self, path: Path) -> Imported:
+    def import_file(self, path: Path, work_out: bool = False) -> Imported:
         """Take in a file of parts or a build file, all of it or nothing.
 
+        With `work_out` figures that a build's parts lack are worked out; a table's always are.
         BadInput says file, place, value and what was expected, FileTrouble that the file cannot be
         read.
         """
@@ -128,6 +129,8 @@ class Workshop:
         with self.begin() as work:
             work.parts.watch()
             imported = importer.take(work, path)
+            if work_out and imported.build is not None:
+                imported = replace(imported, build=_worked_out(work, imported.build))
             imported = replace(imported, changes=work.parts.changes())
             work.commit()
         return imported
@@ -140,3 +143,16 @@ class Workshop:
         return basket_of(
             build, self.offers.of(ids), self.suppliers.all(), today, self.suppliers.leads()
         )
+
+
+def _worked_out(work: Work, build: Build) -> Build:
+    """Work out what the parts of a stored build lack; return the build with them."""
+    from pennyspeed.services.catalogue import estimators_of
+    from pennyspeed.services.estimates.missing import worked_out
+
+    parts = [*build.parts.values(), *build.extras]
+    for before, after in zip(parts, worked_out(parts, estimators_of(work)), strict=True):
+        if after != before:
+            work.parts.save(after)
+    assert build.id is not None
+    return work.builds.get(build.id)

@@ -30,6 +30,7 @@ PART_COLUMNS = (
     "name",
     "figures",
     "provenance",
+    "spread",
     "unknown_keys",
     "note",
     "picture",
@@ -74,7 +75,20 @@ class BuildEntry:
 
 def part_of(row: Sequence[Any]) -> Part:
     """Return the part in a row of `PART_COLUMNS` and `PRICE_COLUMNS`."""
-    (id, kind, name, figures, provenance, unknown, note, picture, archived, recipe, *price) = row
+    (
+        id,
+        kind,
+        name,
+        figures,
+        provenance,
+        spread,
+        unknown,
+        note,
+        picture,
+        archived,
+        recipe,
+        *price,
+    ) = row
     values = _decoded(figures)[0]
     if "[" in figures:
         values = {k: tuple(v) if isinstance(v, list) else v for k, v in values.items()}
@@ -91,7 +105,8 @@ def part_of(row: Sequence[Any]) -> Part:
         picture,
         archived == 1,
         None if recipe is None else _recipe(recipe, f"recipe of {name}"),
-        id=id,
+        {} if spread == EMPTY else json.loads(spread),
+        id,
     )
 
 
@@ -102,6 +117,7 @@ def part_values(part: Part) -> dict[str, Any]:
         "name": part.name,
         "figures": json_text(part.figures, f"figures of {part.name}"),
         "provenance": json_text(part.provenance, f"provenance of {part.name}"),
+        "spread": json_text(part.spread, f"spread of {part.name}"),
         "unknown_keys": json_text(part.unknown_keys, f"further keys of {part.name}"),
         "note": part.note,
         "picture": part.picture,

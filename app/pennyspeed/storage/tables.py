@@ -1,8 +1,9 @@
 """The tables.
 
-Figures, conditions and provenance are JSON text, checked by SQLite: the domain declares each kind's
-fields once, and a new field must not need a migration. Money is whole minor units or decimal text,
-and the tables are STRICT, so that SQLite itself refuses a float there. Times are ISO 8601 in UTC.
+Figures, conditions, provenance and spread are JSON text, checked by SQLite: the domain declares
+each kind's fields once, and a new field must not need a migration. Money is whole minor units or
+decimal text, and the tables are STRICT, so that SQLite itself refuses a float there. Times are ISO
+8601 in UTC.
 
 Of SQLAlchemy only the Core: nothing here needs its ORM, which every window would pay for.
 """
@@ -78,6 +79,7 @@ PART = Table(
     _required("name", Text),
     _required("figures", Text),
     _required("provenance", Text),
+    _required("spread", Text),
     _required("unknown_keys", Text),
     _required("note", Text),
     _required("picture", Text),
@@ -87,6 +89,7 @@ PART = Table(
     _required("changed", Text),
     _json("figures"),
     _json("provenance"),
+    _json("spread"),
     _json("unknown_keys"),
     CheckConstraint("recipe IS NULL OR json_valid(recipe)", name="recipe"),
     _flag("archived"),

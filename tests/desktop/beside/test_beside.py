@@ -432,19 +432,19 @@ def test_the_car_now_stays_in_sight_however_many_are_beside_it(
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column), "the keyboard never stands under the kept column"
         assert column_in_sight(table, 0)
-    assert table.kept.covers
+    assert table.frozen.covers
     # What is painted there is the column that stays, not what lies under it.
-    kept = table.kept.rect(table.viewport().height())
+    kept = table.frozen.rect(table.viewport().height())
     scrolled = table.viewport().grab(kept).toImage()
     header = table.horizontalHeader().viewport()
-    over = table.kept.rect(header.height())
+    over = table.frozen.rect(header.height())
     titled = header.grab(over).toImage()
-    edge = table.kept.edge(1).left() - kept.left()
+    edge = table.frozen.edge(1).left() - kept.left()
     for column in reversed(range(MOST_HELD)):
         press(back)
         assert table.currentIndex().column() == column
         assert column_in_sight(table, column)
-    assert not table.kept.covers
+    assert not table.frozen.covers
     press(onward)
     for before, now in (
         (scrolled, table.viewport().grab(kept).toImage()),
@@ -476,7 +476,7 @@ def test_the_column_that_stays_is_painted_anew_when_the_others_scroll(crowded: B
     crowded.horizontalScrollBar().setValue(2)
     QApplication.processEvents()
     for one in (view, head):
-        kept = QRegion(crowded.kept.rect(one.height()))
+        kept = QRegion(crowded.frozen.rect(one.height()))
         assert kept.subtracted(painted[one]).isEmpty()
 
 

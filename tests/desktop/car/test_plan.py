@@ -7,11 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QColor, QImage, QPainterPath
 from PySide6.QtTest import QTest
 
 from builds import a_build
-from pennyspeed.desktop.car.car_shape import Outline, outlines
+from pennyspeed.desktop.car.car_shape import path_of
 from pennyspeed.desktop.car.plan import PlanView
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.domain.builds import Build
@@ -19,7 +19,7 @@ from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import SLOTS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN
-from pennyspeed.services.reports.car_outlines import Look
+from pennyspeed.services.reports.car_outlines import Look, outlines
 from pennyspeed.services.reports.part_room import excesses
 
 LONG_PACK = {"parts__pack__size_mm": [147, 46, 26]}
@@ -38,23 +38,24 @@ def view(qapp: object, qtbot) -> Iterator[PlanView]:
     keeper.choose(themes.SYSTEM)
 
 
-def found(build: Build, slot: str, look: Look) -> list[Outline]:
-    return [one for one in outlines(build) if one.slot == slot and one.look is look]
+def found(build: Build, slot: str, look: Look) -> list[QPainterPath]:
+    drawn = [one for one in outlines(build) if one.slot == slot and one.look is look]
+    return [path_of(one.shapes) for one in drawn]
 
 
-def width(outline: Outline) -> float:
-    return outline.path.boundingRect().width()
+def width(path: QPainterPath) -> float:
+    return path.boundingRect().width()
 
 
-def height(outline: Outline) -> float:
-    return outline.path.boundingRect().height()
+def height(path: QPainterPath) -> float:
+    return path.boundingRect().height()
 
 
 @pytest.mark.parametrize("wheelbase", [258.0, 325.0])
 def test_it_is_drawn_to_scale(wheelbase: float) -> None:
     build = a_build(parts__chassis__wheelbase_mm=wheelbase, parts__tyres__diameter_mm=90)
     front, rear = found(build, "chassis", Look.AXLE)
-    apart = rear.path.boundingRect().center().x() - front.path.boundingRect().center().x()
+    apart = rear.boundingRect().center().x() - front.boundingRect().center().x()
     assert apart == pytest.approx(wheelbase)
     (tyres,) = found(build, "tyres", Look.SOLID)
     assert width(tyres) == pytest.approx(wheelbase + 90.0)
@@ -72,7 +73,7 @@ def test_gears_touch_at_their_pitch_circles() -> None:
     (pinion,), (spur,) = (found(build, slot, Look.BOX) for slot in ("pinion", "spur"))
     assert width(pinion) == pytest.approx(0.6 * 22)
     assert width(spur) == pytest.approx(0.6 * 70)
-    centres = [one.path.boundingRect().center() for one in (pinion, spur)]
+    centres = [one.boundingRect().center() for one in (pinion, spur)]
     assert abs(centres[0].x() - centres[1].x()) == pytest.approx(0.6 * (22 + 70) / 2)
     assert centres[0].y() == pytest.approx(centres[1].y())
 
@@ -85,7 +86,7 @@ def test_parts_inside_do_not_lie_on_each_other() -> None:
         "controller": found(build, "controller", Look.BOX)[0],
         "extra": found(build, "extras", Look.BOX)[0],
     }
-    boxes = {name: one.path.boundingRect() for name, one in inside.items()}
+    boxes = {name: one.boundingRect() for name, one in inside.items()}
     for one, box in boxes.items():
         for two, other in boxes.items():
             assert one == two or not box.intersects(other), f"{one} lies on {two}"
@@ -98,7 +99,7 @@ def test_what_is_too_long_sticks_out_by_as_much() -> None:
     (excess,) = found(build, "pack", Look.EXCESS)
     assert width(excess) == pytest.approx(5.0)
     (bay,) = found(build, "chassis", Look.BAY)
-    assert excess.path.boundingRect().left() == pytest.approx(bay.path.boundingRect().right())
+    assert excess.boundingRect().left() == pytest.approx(bay.boundingRect().right())
     assert excesses(build) == [("pack", "too long for its bay", 5.0)]
 
 

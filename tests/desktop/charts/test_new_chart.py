@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import shutil
-import subprocess
-import sys
 from pathlib import Path
+
+from copies import copy_program, run_copy
 
 ROOT = Path(__file__).parents[3]
 CHART = '''
@@ -90,9 +89,7 @@ def row_of(what: str) -> list[str]:
 
 def test_a_chart_is_added_by_the_files_that_the_row_names(demo_file: Path, tmp_path: Path) -> None:
     module, listing, *_ = row_of("a chart")
-    package = tmp_path / "app" / "pennyspeed"
-    shutil.copytree(ROOT / "app" / "pennyspeed", package)
-    shutil.copytree(ROOT / "resources", tmp_path / "resources")
+    package = copy_program(tmp_path)
     (package / module.replace("<name>", "push")).write_text(CHART, encoding="utf-8")
     folder = package / module.split("/views/")[0] / "__init__.py"
     before, rest = folder.read_text(encoding="utf-8").split(f"{listing}: ")
@@ -100,15 +97,7 @@ def test_a_chart_is_added_by_the_files_that_the_row_names(demo_file: Path, tmp_p
     folder.write_text(f"{before}{listing}: {body}\n{LISTED})\n{after}", encoding="utf-8")
     file = tmp_path / "file.sqlite3"
     shutil.copy(demo_file, file)
-    ran = subprocess.run(
-        [sys.executable, "-c", USE, str(file), str(tmp_path)],
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "PYTHONPATH": str(package.parent), "QT_QPA_PLATFORM": "offscreen"},
-    )
-    assert ran.returncode == 0, ran.stderr
-    told = json.loads(ran.stdout)
+    told = json.loads(run_copy(tmp_path, "-c", USE, str(file), str(tmp_path)))
     digit = str(told["place"] + 1)
     assert told["key"] == told["chosen"] == "push"
     assert (told["tab"], told["spoken tab"]) == ("Push", f"{digit} Push")

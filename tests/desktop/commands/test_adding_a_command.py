@@ -7,9 +7,6 @@ its own presses them.
 from __future__ import annotations
 
 import json
-import os
-import shutil
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -20,13 +17,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 import pennyspeed
+from copies import copy_program, run_copy
 from pennyspeed.desktop.app import dress, open_window
 from pennyspeed.desktop.commands.key_sheet import KeysPage
 from pennyspeed.desktop.session.settings import Settings
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.services.workshop import Workshop
 
-TESTS = Path(__file__).resolve().parents[2]
 ADDED = {
     "commands/actions.py": (
         '        Command("new_part", "New part"',
@@ -87,22 +84,13 @@ def ask(folder: Path) -> None:
 def said(tmp_path_factory: pytest.TempPathFactory) -> Any:
     """What the window of a copy says that has the command and the key."""
     folder = tmp_path_factory.mktemp("copy").resolve()
-    package = folder / "app" / "pennyspeed"
-    shutil.copytree(Path(pennyspeed.__file__).parent, package)
-    shutil.copytree(TESTS.parent / "resources", folder / "resources")
+    package = copy_program(folder)
     for name, (before, added) in ADDED.items():
         path = package / "desktop" / name
         text = path.read_text(encoding="utf-8")
         assert text.count(before) == 1, name
         path.write_text(text.replace(before, added + before), encoding="utf-8")
-    paths = os.pathsep.join((str(folder / "app"), str(TESTS)))
-    ran = subprocess.run(
-        [sys.executable, __file__, str(folder)],
-        env={**os.environ, "PYTHONPATH": paths, "PYTHONUTF8": "1", "QT_QPA_PLATFORM": "offscreen"},
-        capture_output=True,
-        encoding="utf-8",
-    )
-    assert ran.returncode == 0, ran.stderr
+    run_copy(folder, __file__, str(folder))
     return json.loads((folder / "said.json").read_text())
 
 

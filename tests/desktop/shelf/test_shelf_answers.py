@@ -6,7 +6,7 @@ import gc
 import random
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from time import perf_counter, thread_time
@@ -22,8 +22,8 @@ from desktop.conftest import go_by, wait_until
 from pennyspeed.desktop.app import dress
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.settings import Settings
-from pennyspeed.desktop.shelf import answerer
-from pennyspeed.desktop.shelf.answerer import SOON, Answerer
+from pennyspeed.desktop.shelf import answer_queue
+from pennyspeed.desktop.shelf.answer_queue import SOON, AnswerQueue
 from pennyspeed.desktop.shelf.row_painter import BREAK, DASH, ROW, figure, place, strip
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter
@@ -112,8 +112,8 @@ def test_rows_out_of_sight_are_near_and_exact_once_looked_at(
     window: Window, settle: Settle
 ) -> None:
     settle(window)
-    answerer = window.shelf.answerer
-    answers = answerer.answers
+    answer_queue = window.shelf.answer_queue
+    answers = answer_queue.answers
     assert answers.has_band.all()
     assert answers.is_drawn.any()
     assert not answers.is_drawn.all()
@@ -121,7 +121,7 @@ def test_rows_out_of_sight_are_near_and_exact_once_looked_at(
     for i, exact in enumerate(exacts):
         assert answers.found.speed[i] == pytest.approx(exact.prediction.road_speed, rel=1e-3)
         assert answers.chance[i] == pytest.approx(exact.band.chance, abs=0.1)
-    answerer.look(np.arange(len(answers)))
+    answer_queue.look(np.arange(len(answers)))
     wait_until(lambda: bool(answers.is_drawn.all()))
     for i, exact in enumerate(exacts):
         assert answers.chance[i] == exact.band.chance
@@ -332,9 +332,9 @@ def test_pairs_are_taken_in_one_step(
 
 def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) -> None:
     settle(window)
-    session, answerer = window.session, window.shelf.answerer
+    session, answer_queue = window.session, window.shelf.answer_queue
     came: list[Answers] = []
-    answerer.answered.connect(came.append)
+    answer_queue.answered.connect(came.append)
     builds = []
     for road in (120.0, 160.0, 200.0):
         session.builds.change(session.bench.build.with_condition("road_m", road), "road", "road")
@@ -344,7 +344,7 @@ def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) ->
     settle(window)
     assert came[-1].question.build is builds[-1]
     exact = forecast(builds[-1])
-    assert answerer.answers.now == exact.prediction.road_speed
+    assert answer_queue.answers.now == exact.prediction.road_speed
     shown = [one.question.build for one in came]
     assert shown == [build for build in builds if build in shown]
     for answers in came:
@@ -353,9 +353,9 @@ def test_answers_to_another_build_are_dropped(window: Window, settle: Settle) ->
 
 def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -> None:
     build, parts = window.session.bench.build, window.session.catalogue.parts("motor")
-    answerer = Answerer()
+    answer_queue = AnswerQueue()
     came: list[Answers] = []
-    answerer.answered.connect(came.append)
+    answer_queue.answered.connect(came.append)
     questions = [
         Question(build.with_condition("road_m", road), parts, [], Measures())
         for road in (90.0, 150.0)
@@ -364,12 +364,35 @@ def test_what_was_asked_before_never_lands(qapp: QApplication, window: Window) -
     def nothing(answers: Answers) -> np.ndarray:
         return np.arange(0)
 
-    answerer.ask(questions[0], nothing, 0)
-    wait_until(lambda: answerer._jobs.is_busy)
-    answerer.ask(questions[1], nothing, 0)
+    answer_queue.ask(questions[0], nothing, 0)
+    wait_until(lambda: answer_queue._jobs.is_busy)
+    answer_queue.ask(questions[1], nothing, 0)
     wait_until(lambda: bool(came))
     assert [one.question for one in came] == [questions[1]]
-    answerer.wait()
+    answer_queue.wait()
+
+
+def test_bands_behind_follow_a_new_order_at_once(
+    window: Window, settle: Settle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is sorted anew goes on from its own first rows, not along those of before."""
+    settle(window)
+    build, parts = window.session.bench.build, window.session.catalogue.parts("motor")
+    orders: list[list[int]] = []
+
+    def behind(found: object, order: np.ndarray) -> Iterator[None]:
+        orders.append(order.tolist())
+        yield from ()
+
+    monkeypatch.setattr("pennyspeed.services.shelf.bands.bands_behind", behind)
+    answer_queue = AnswerQueue()
+    answer_queue.ask(Question(build, parts, [], Measures()), lambda answers: np.arange(0), 0)
+    wait_until(lambda: answer_queue.is_current and answer_queue.is_at_rest)
+    answer_queue.go_on(np.arange(len(parts)))
+    answer_queue.go_on(np.arange(len(parts))[::-1])
+    wait_until(lambda: answer_queue.is_at_rest)
+    assert [order[0] for order in orders] == [0, len(parts) - 1]
+    answer_queue.wait()
 
 
 def test_old_answers_are_marked_after_a_moment(
@@ -379,13 +402,13 @@ def test_old_answers_are_marked_after_a_moment(
     model, old = window.shelf.model, window.shelf.rows.answers
     from time import sleep
 
-    real = answerer.answer
+    real = answer_queue.answer
 
     def slow(*asked: object) -> Answers:
         sleep(0.5)
         return real(*asked)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(answerer, "answer", slow)
+    monkeypatch.setattr(answer_queue, "answer", slow)
     session = window.session
     session.builds.change(session.bench.build.with_condition("road_m", 140.0), "road", "road")
     go_by(60)
@@ -488,7 +511,7 @@ def watch(window: Window, attempt: int) -> dict[str, tuple[float, float]]:
         do()
         go_by(300)
 
-    wait_until(lambda: shelf.answerer.is_current and window.verdict.next.step.is_current)
+    wait_until(lambda: shelf.answer_queue.is_current and window.verdict.next.step.is_current)
     assert model.rows.total == 5000
     shelf.focus_table()
     go_by(30)
@@ -613,7 +636,7 @@ def test_an_empty_build_and_no_build(window: Window, settle: Settle, shortcut: S
         shortcut("Ctrl+Shift+Del")
     assert window.session.bench.build is None
     settle(window)
-    assert window.shelf.answerer.answers is None
+    assert window.shelf.answer_queue.answers is None
     model = window.shelf.model
     assert model.rowCount() == len(window.session.catalogue.parts(window.session.bench.slot))
     for row in range(model.rowCount()):

@@ -12,8 +12,8 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from pennyspeed.desktop.shopping.affordable_page import AffordablePage
 from pennyspeed.desktop.shopping.basket_page import BasketPage
-from pennyspeed.desktop.shopping.left_page import LeftPage
 from pennyspeed.desktop.shopping.shops import ShopsPage
 from pennyspeed.desktop.widgets.tables.editable_table import EditableTable
 from pennyspeed.desktop.window import Window
@@ -280,7 +280,7 @@ def test_what_is_left_buys_the_quickest_part_of_a_slot_and_enter_puts_it_in(
 ) -> None:
     shortcut("Ctrl+Alt+L")
     page = window.pages.currentWidget()
-    assert isinstance(page, LeftPage)
+    assert isinstance(page, AffordablePage)
     qtbot.waitUntil(lambda: page.is_at_rest, timeout=30_000)
     assert page.changes
     first, before = page.changes[0], window.session.bench.build
@@ -348,7 +348,7 @@ def test_what_is_left_is_told_in_the_units_chosen_last(
 ) -> None:
     shortcut("Ctrl+Alt+L")
     page = window.pages.currentWidget()
-    assert isinstance(page, LeftPage)
+    assert isinstance(page, AffordablePage)
     qtbot.waitUntil(lambda: page.is_at_rest and bool(page.changes), timeout=30_000)
     before = texts(page.table)
     window.session.bench.choose_measures(Measures(speed_unit=MPH))

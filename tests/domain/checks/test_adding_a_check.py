@@ -6,9 +6,6 @@ A copy of the program gets one more check, as DEVELOPERS.md says, and a process 
 from __future__ import annotations
 
 import json
-import os
-import shutil
-import subprocess
 import sys
 from collections import Counter
 from pathlib import Path
@@ -18,6 +15,7 @@ import pytest
 
 import pennyspeed
 from builds import a_build
+from copies import copy_program, run_copy
 from pennyspeed import cli
 from pennyspeed.desktop.verdict.checks import ChecksModel
 from pennyspeed.domain.builds import Build
@@ -32,8 +30,6 @@ from pennyspeed.services.shelf.candidates import CODES, candidates
 from pennyspeed.services.shelf.concern import concern
 from pennyspeed.services.shelf.row_texts import RowTexts
 from pennyspeed.services.shelf.stock import Stock
-
-TESTS = Path(__file__).resolve().parents[2]
 
 WHEELS = '''"""Wheels: whether the tyres turn under the body."""
 
@@ -105,9 +101,7 @@ def ask(folder: Path) -> None:
 def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of a copy that has the check, and of what it said."""
     folder = tmp_path_factory.mktemp("copy").resolve()
-    package = folder / "app" / "pennyspeed"
-    shutil.copytree(Path(pennyspeed.__file__).parent, package)
-    shutil.copytree(TESTS.parent / "resources" / "sheet", folder / "resources" / "sheet")
+    package = copy_program(folder)
 
     checks = package / "domain" / "checks"
     (checks / "wheels.py").write_text(WHEELS)
@@ -118,15 +112,8 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert len(after.splitlines()) == len(before.splitlines()) + 1
     listing.write_text(after)
 
-    paths = os.pathsep.join((str(folder / "app"), str(TESTS)))
-    ran = subprocess.run(
-        [sys.executable, __file__, str(folder)],
-        env={**os.environ, "PYTHONPATH": paths, "PYTHONUTF8": "1", "QT_QPA_PLATFORM": "offscreen"},
-        capture_output=True,
-        encoding="utf-8",
-    )
-    assert ran.returncode == 0, ran.stderr
-    (folder / "report.txt").write_text(ran.stdout, encoding="utf-8")
+    said = run_copy(folder, __file__, str(folder))
+    (folder / "report.txt").write_text(said, encoding="utf-8")
     return folder
 
 
@@ -158,7 +145,7 @@ def test_report_and_sheet_print_it(copy: Path, name: str) -> None:
     printed = " ".join((copy / name).read_text(encoding="utf-8").split())
     assert TEXT in printed
     assert ADVICE in printed
-    assert "22 of 25 checks are fine" in printed
+    assert "26 of 30 checks are fine" in printed
 
 
 if __name__ == "__main__":

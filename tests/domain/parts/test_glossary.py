@@ -71,6 +71,16 @@ def test_formulas_give_what_the_physics_gives() -> None:
     assert worked_out("electrical rpm", motor_rpm=30000, magnet_poles=4) == 60000
     assert worked_out("C rating", C_rating=60, capacity_in_Ah=3.8) == pytest.approx(228.0)
     assert worked_out("winding resistance", current=20.0, resistance=0.05) == pytest.approx(20.0)
+    # 4 poles, 3,000 rad/s, 5 µH and 40 A, from the overlapping commutation of a three-phase bridge
+    # (Mohan, Undeland and Robbins, Power Electronics, from memory)
+    lost = worked_out(
+        "winding inductance",
+        magnet_poles=4,
+        motor_speed=3000.0,
+        inductance=5e-6,
+        current=40.0,
+    )
+    assert lost == pytest.approx(3 / pi * 2 * 3000 * 2.5e-6 * 40)
     sag = worked_out(
         "voltage sag", current=50.0, cell_resistance=0.004, cells_in_series=3, cells_in_parallel=2
     )

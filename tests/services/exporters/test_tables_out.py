@@ -21,6 +21,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from odf import opendocument, table, teletype
 
+from as_given import as_given
 from builds import a_build
 from pennyspeed.domain.errors import BadInput, UnwritableFile
 from pennyspeed.domain.kinds import KINDS, SPUR
@@ -169,7 +170,9 @@ def test_the_whole_catalogue_comes_back_as_the_same(
 ) -> None:
     for i, text in enumerate((*NASTY, *ODD)):
         part = Part("pinion", text, {"teeth": 9 + i, "module_mm": 1.125}, note=text)
-        workshop.catalogue.save_part(replace(part, provenance={"teeth": Provenance.MEASURED}))
+        sources = {"teeth": Provenance.MEASURED, "module_mm": Provenance.WORKED_OUT}
+        spreads = {"module_mm": 0.1 + 0.2, "teeth": 2.0}
+        workshop.catalogue.save_part(replace(part, provenance=sources, spread=spreads))
     shell = workshop.catalogue.parts("body")[0]
     lift = {**shell.figures, "downforce_front": -0.25, "downforce_rear": -1.125}
     workshop.catalogue.save_part(Part("body", "lift", lift, note="-"))
@@ -190,8 +193,10 @@ def test_the_whole_catalogue_comes_back_as_the_same(
                 (found,) = (
                     one for one in other.catalogue.parts(kind.key) if one.name == part.name.strip()
                 )
-                assert figures(found) == pytest.approx(figures(part))
-                assert (found.price, found.provenance) == (part.price, part.provenance)
+                assert figures(as_given(found)) == pytest.approx(figures(as_given(part)))
+                assert found.price == part.price
+                assert as_given(found).provenance == as_given(part).provenance
+                assert as_given(found).spread == as_given(part).spread
 
 
 def figures(part: Part) -> dict[str, Any]:
@@ -215,15 +220,16 @@ def test_figures_stand_in_a_persons_units_and_say_so(tmp_path: Path) -> None:
     imperial = Measures(MPH, IN, OZ)
     exported = parts_table([spur], imperial)
     shown = dict(zip(exported.header, exported.rows[0], strict=True))
-    assert shown["module (in)"] == 0.025
+    # 40 teeth for an inch of pitch diameter are module 25.4 / 40 = 0.635 mm (AGMA, from memory).
+    assert shown["module (pitch)"] == 40
     assert shown["mass (oz)"] == 1
     plain = parts_table([spur])
     assert list(plain.header[2 : 2 + len(SPUR.fields)]) == [field.key for field in SPUR.fields]
     path = tmp_path / "spur.csv"
     write_table(exported, path, decimal=",")
     header, row = path.read_text(encoding="utf-8-sig").splitlines()
-    assert "module (in)" in header.split(";")
-    assert "0,025" in row.split(";")
+    assert "module (pitch)" in header.split(";")
+    assert "40" in row.split(";")
 
 
 @pytest.mark.parametrize("suffix", [".xlsx", ".ods"])

@@ -11,6 +11,7 @@ import pytest
 from builds import a_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import METRIC
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.services.gears.gear_chart import (
@@ -20,6 +21,7 @@ from pennyspeed.services.gears.gear_chart import (
     say_teeth_left,
     teeth_left,
 )
+from pennyspeed.services.gears.suited_gears import asked_for
 from pennyspeed.services.prediction.forecast import Forecast, forecast
 from services.swaps import CATALOGUE, demo_builds
 
@@ -57,7 +59,7 @@ def is_the_forecast(chart: GearChart, i: int, j: int, build: Build, taken: Build
     assert chart.speed[i, j] == pytest.approx(run.road_speed, rel=1e-3)
     assert chart.ratio[i, j] == pytest.approx(found.gear_ratio, rel=1e-12)
     assert chart.roll_out[i, j] == pytest.approx(found.roll_out_m, rel=1e-12)
-    rpm = RPM.from_si(run.at_top.motor_speed)
+    rpm = RPM.from_si(run.road_motor_speed)
     assert chart.motor_rpm[i, j] == pytest.approx(rpm, rel=1e-3)
     hot = build.condition("motor_temperature_c") + run.motor_rise
     assert chart.motor_celsius[i, j] == pytest.approx(hot, rel=2e-3)
@@ -149,3 +151,14 @@ def test_without_a_motor_the_chart_still_knows_ratios_and_mesh() -> None:
     assert chart.ratio[0, 0] == pytest.approx(5.0)
     assert chart.fits[0, 0]
     assert not chart.reached[0, 0]
+
+
+def test_gears_of_the_shelf_that_are_not_shown_are_counted() -> None:
+    build = a_build()
+    pinions = [*gears("pinion", 20, 33), *gears("pinion", 21, module=1.0)]
+    spurs = [*gears("spur", 66), *gears("spur", 60, 64, module=1.0)]
+    asked = asked_for(build, pinions, spurs, METRIC)
+    assert [part.name for part in asked.pinions] == ["20 teeth", "33 teeth"]
+    assert [part.name for part in asked.spurs] == ["66 teeth"]
+    assert asked.left_out == 3
+    assert asked_for(build, pinions, spurs, METRIC, all_of_them=True).left_out == 0

@@ -23,7 +23,7 @@ def test_exact_cells_are_the_forecasts_of_their_pairs() -> None:
         assert run is not None
         assert run.at_top is not None
         assert chart.speed[cell] == run.road_speed
-        assert chart.motor_rpm[cell] == RPM.from_si(run.at_top.motor_speed)
+        assert chart.motor_rpm[cell] == RPM.from_si(run.road_motor_speed)
         start = build.condition("motor_temperature_c")
         assert chart.motor_celsius[cell] == start + run.motor_rise
         levels = {check.code: check.level for check in found.checks}

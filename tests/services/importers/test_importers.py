@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from as_given import as_given
 from builds import a_build, document
 from pennyspeed.domain.errors import BadInput, FileTrouble, UserError
 from pennyspeed.domain.kinds import BY_KEY, KINDS
@@ -87,7 +88,7 @@ def test_commas_between_quotes_are_taken_where_they_say_what_they_are(
     header = "kind,name,kv_rpm_per_v,resistance_mohm,max_rpm,shaft_mm\n"
     workshop.import_file(write(header + 'motor,tin,"2,5e3","0,125","1,234,567","3,17"\n', "a.csv"))
     (tin,) = (part for part in workshop.catalogue.parts("motor") if part.name == "tin")
-    assert tin.figures == {
+    assert as_given(tin).figures == {
         "kv_rpm_per_v": 2500.0,
         "resistance_mohm": 0.125,
         "max_rpm": 1234567.0,
@@ -145,7 +146,7 @@ def test_a_price_may_carry_its_sign(
 )
 def test_a_table_that_names_or_quotes_its_way(workshop: Workshop, write: Write, text: str) -> None:
     (part,) = taken_in(workshop, write(text))
-    assert part == Part("pinion", "blue", {"teeth": 19, "module_mm": 0.8})
+    assert as_given(part) == Part("pinion", "blue", {"teeth": 19, "module_mm": 0.8})
 
 
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
@@ -213,7 +214,7 @@ def test_every_figure_of_every_kind_can_be_read(
         rows[1].append(field.text(known.figures.get(field.key)))
     path = write("\n".join("\t".join(row) for row in rows), f"{kind}.csv")
     (part,) = taken_in(workshop, path, kind)
-    assert part == Part(kind, "twin", known.figures)
+    assert as_given(part) == Part(kind, "twin", known.figures)
 
 
 def test_a_part_that_is_there_is_changed(workshop: Workshop, write: Write) -> None:

@@ -15,6 +15,7 @@ from pennyspeed.domain.money.lines import Line, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Order, Rate
 from pennyspeed.domain.parts.parts import Part, Price
+from pennyspeed.services.money.line_changes import line_with_status
 from pennyspeed.services.workshop import Workshop
 
 ORDERED, CAME = date(2027, 3, 1), date(2027, 3, 9)
@@ -104,3 +105,16 @@ def test_of_two_equal_extras_the_one_taken_out_takes_its_own_line(workshop: Work
     pair = Build("b", extras=(ballast, ballast), lines=(replace(planned, quantity=Decimal(2)),))
     assert pair.without_extra(1).lines == pair.lines
     assert pair.without_extra(1).without_extra(0).lines == ()
+
+
+@pytest.mark.parametrize(("own", "whole"), [(CAME, None), (None, CAME)])
+def test_a_day_that_is_known_stays_when_a_line_is_received(
+    own: date | None, whole: date | None
+) -> None:
+    """Whether the line has it, or its order: today's stands in for neither."""
+    build = Build("b").with_part(replace(a_build().parts["motor"], price=None))
+    build = build.with_order(Order("Q-1", "Quay shop", ordered=ORDERED, arrived=whole))
+    line = replace(build.lines[0], status=Status.ORDERED, order="Q-1", arrived=own)
+    build = build.with_line(0, line)
+    received = line_with_status(build, line, Status.RECEIVED, date(2027, 4, 1))
+    assert (received.status, received.arrived) == (Status.RECEIVED, own)

@@ -46,7 +46,7 @@ def test_the_figures_are_those_of_each_forecast() -> None:
         assert texts(found, "lift")[i] == f"{run.lift_at:.0f} m"
         assert texts(found, "ratio")[i] == f"{one.gear_ratio:.2f}"
         assert texts(found, "top")[i] == f"{KMH.from_si(run.top_speed):.0f} km/h"
-        assert texts(found, "rpm")[i] == f"{RPM.from_si(run.at_top.motor_speed):,.0f} rpm"
+        assert texts(found, "rpm")[i] == f"{RPM.from_si(run.road_motor_speed):,.0f} rpm"
         assert texts(found, "peak")[i] == f"{run.peak_current:.0f} A"
         assert texts(found, "cell")[i] == f"{run.lowest_cell_voltage:.2f} V"
         warmth = build.condition("motor_temperature_c") + run.motor_rise

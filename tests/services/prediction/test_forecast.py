@@ -12,7 +12,7 @@ import pytest
 
 from builds import a_build
 from pennyspeed.domain.assembly import DRAWS, assemble, draw, drawn_figures
-from pennyspeed.domain.checks import Level
+from pennyspeed.domain.checks import CHECKS, Level
 from pennyspeed.domain.money.lines import Line
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
@@ -159,7 +159,7 @@ def test_what_a_missing_part_leaves_is_still_said() -> None:
     assert found.standstill_current is not None
     assert found.mass_kg > 0
     assert str(found.costs.counted) == "89.20"
-    assert len(found.checks) == 24
+    assert len(found.checks) == len(CHECKS)
 
 
 def test_a_car_that_cannot_move_still_has_a_band() -> None:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import fields, replace
 from math import exp
 
 from builds import a_build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import IN, MPH, OZ
+from pennyspeed.physics.results import PowerBooks
 from pennyspeed.services.prediction.forecast import forecast
+from pennyspeed.services.reports.figure_rows import power_rows
 from pennyspeed.services.reports.report import WIDTH, report
 
 
@@ -26,10 +29,11 @@ def test_it_says_how_fast_how_sure_how_much_and_what_is_wrong() -> None:
     assert "final drive ratio 5.00 = spur 66 / pinion 33 × 2.5" in flat
     # π × 65 mm / 5, common practice, no source
     assert "roll-out 40.8 mm for one turn of the motor" in flat
-    assert "Watch (1)" in text
+    assert "Watch (2)" in text
     assert "rated 20,000" in text
+    assert "A lift half a second late leaves the road" in text
     assert "Not known (1)" in text
-    assert "22 of 24 checks are fine." in text
+    assert "26 of 29 checks are fine." in text
     assert "local law" in " ".join(text.split())
     assert all(len(line) <= WIDTH for line in text.splitlines())
 
@@ -86,3 +90,11 @@ def test_a_warm_motor_is_given_its_rest_before_the_next_run() -> None:
 
 def test_a_name_cannot_move_the_cursor() -> None:
     assert "\x1b" not in report(forecast(a_build(name="red\x1b[31m car")))
+
+
+def test_of_the_power_a_share_of_half_a_percent_or_less_is_not_listed() -> None:
+    books = PowerBooks(**{one.name: 0.0 for one in fields(PowerBooks)})
+    rows = power_rows(replace(books, drag=199.0, rolling=1.0), Measures())
+    assert [name for name, _, _ in rows] == ["air"]
+    rows = power_rows(replace(books, drag=198.0, rolling=2.0), Measures())
+    assert [name for name, _, _ in rows] == ["air", "rolling"]

@@ -183,7 +183,7 @@ def test_the_gear_chart_surrounds_the_pair_and_says_what_taking_it_brings() -> N
 
 @pytest.mark.parametrize(
     "changes",
-    [{"parts__motor__max_rpm": 38400}, {"conditions__motor_temperature_c": 96.2}],
+    [{"parts__motor__max_rpm": 38300}, {"conditions__motor_temperature_c": 96.2}],
 )
 def test_the_gear_chart_marks_pairs_past_the_motors_rating_or_too_hot(
     changes: dict[str, object],

@@ -129,7 +129,7 @@ def test_text_marks_the_pair_that_is_in_and_leaves_room_to_write() -> None:
 
 
 def test_text_says_what_to_do_about_what_is_to_be_watched() -> None:
-    build = stored(a_build(parts__motor__max_rpm=20000))
+    build = stored(a_build(parts__motor__max_rpm=20000, conditions__reserve_m=20))
     (check,) = (one for one in forecast(build).checks if one.level is Level.WARN)
     text = " ".join(sheet_text(a_sheet(build)).split())
     assert f"- Watch: {check.text} {check.advice}" in text

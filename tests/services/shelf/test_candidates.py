@@ -231,6 +231,21 @@ def test_a_wider_band_for_a_part_whose_figures_are_guessed() -> None:
     assert widths[1] > 2.0 * widths[0]
 
 
+def test_bands_hold_the_spreads_of_the_day_as_the_forecast_does() -> None:
+    plain = a_build(conditions__road_m=60)
+    day = {"driver_g": 0.15, "brake_g": 0.15, "head_wind_kmh": 5}
+    build = a_build(conditions__road_m=60, conditions__spread=day)
+    stock = [build.parts["motor"], CATALOGUE["motor"][9]]
+    seen = bands(candidates(build, stock), (0, 1))
+    calm = bands(candidates(plain, stock), (0, 1))
+    assert (seen.p90 - seen.p10 > 1.5 * (calm.p90 - calm.p10)).all()
+    for row, part in enumerate(stock):
+        band = forecast(build.with_part(part)).band
+        assert band is not None
+        assert seen.p10[row] == pytest.approx(band.p10, rel=1e-6)
+        assert seen.p90[row] == pytest.approx(band.p90, rel=1e-6)
+
+
 def test_heat_capacity_follows_the_drawn_mass_only_where_it_is_not_given() -> None:
     build = a_build()
     motor = build.parts["motor"]

@@ -10,8 +10,9 @@ import pytest
 
 from builds import a_build
 from pennyspeed.domain.kinds import BY_KEY
-from pennyspeed.domain.measures import METRIC
+from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.units import IN, OZ
 from pennyspeed.services.shelf.answers import Question, answer
 from pennyspeed.services.shelf.arrangement import in_sight
 from pennyspeed.services.shelf.column_widths import Limits, share
@@ -200,3 +201,21 @@ def test_none_of_it_needs_a_window() -> None:
     imports = "".join(f"import pennyspeed.services.{name}\n" for name in modules)
     check = f"{imports}import sys\nassert not any('PySide6' in name for name in sys.modules)"
     subprocess.run([sys.executable, "-c", check], check=True)
+
+
+@pytest.mark.parametrize("left", [2, 4])
+def test_a_stock_of_more_or_fewer_parts_takes_no_column_from_the_one_before(left: int) -> None:
+    kind = BY_KEY["motor"]
+    before = Stock(kind, MOTORS, METRIC)
+    parts = [MOTORS[2], MOTORS[1], OWN, OWN][:left]
+    made, anew = Stock(kind, parts, METRIC, before), Stock(kind, parts, METRIC)
+    for found, wanted in zip(made.keys, anew.keys, strict=True):
+        np.testing.assert_array_equal(found, wanted)
+
+
+def test_a_stock_in_other_units_takes_no_column_from_the_one_before() -> None:
+    kind, imperial = BY_KEY["motor"], Measures(length_unit=IN, mass_unit=OZ)
+    before = Stock(kind, MOTORS, METRIC)
+    made, anew = Stock(kind, MOTORS, imperial, before), Stock(kind, MOTORS, imperial)
+    for found, wanted in zip(made.keys, anew.keys, strict=True):
+        np.testing.assert_array_equal(found, wanted)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from functools import partial
-from itertools import pairwise
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedLayout
 
 from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.beside.beside_header import MARGIN, ROW
@@ -21,6 +20,7 @@ from pennyspeed.desktop.session.comparison import ComparedBuilds, Entry
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill, fill_column, order_tab
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -95,24 +95,10 @@ class BesidePanel(Scaled, LazyPanel):
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._nothing)
         self._foot = QHBoxLayout()
-        self._foot.addWidget(self.alike, 1)
-        for one in (self.rows_shown, self.hold_present, self.hold_other):
-            self._foot.addWidget(one)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.plot)
-        column.addLayout(self._pile, 1)
-        column.addLayout(self._foot)
-        stops: tuple[QWidget, ...] = (
-            self.table,
-            self.rows_shown,
-            self.hold_present,
-            self.hold_other,
-            self.plot,
-        )
-        for before, after in pairwise(stops):
-            self.setTabOrder(before, after)
+        verbs = self.rows_shown, self.hold_present, self.hold_other
+        fill(self._foot, (self.alike, 1), *verbs)
+        fill_column(self, self.plot, (self._pile, 1), self._foot)
+        order_tab(self.table, *verbs, self.plot)
 
     def rescale(self) -> None:
         self._foot.setContentsMargins(px(MARGIN), px(2), px(MARGIN), px(2))

@@ -7,7 +7,7 @@ from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from pennyspeed.desktop.beside.beside_model import BesideModel
-from pennyspeed.desktop.beside.kept_column import KeptColumn
+from pennyspeed.desktop.beside.frozen_column import FrozenColumn
 from pennyspeed.desktop.charts.strokes import pen_of
 from pennyspeed.desktop.charts.views.beside import stroke_of
 from pennyspeed.desktop.widgets import theme
@@ -22,10 +22,10 @@ class BesideHeader(TableHeader):
     """Builds across: line, letter, name and speed; labels down, with the sign of what differs."""
 
     def __init__(
-        self, orientation: Qt.Orientation, beside: BesideModel, kept: KeptColumn, table: QWidget
+        self, orientation: Qt.Orientation, beside: BesideModel, frozen: FrozenColumn, table: QWidget
     ) -> None:
         super().__init__(orientation, table)
-        self._beside, self._kept, self._table = beside, kept, table
+        self._beside, self._frozen, self._table = beside, frozen, table
 
     def extent(self) -> int:
         return px(HEAD) if self.is_across else px(SIDE)
@@ -38,9 +38,9 @@ class BesideHeader(TableHeader):
         with painting(view) as painter:
             if self.count():
                 # Also where nothing has scrolled: from right to left Qt's are one pixel off.
-                self.paintSection(painter.qt_painter, self._kept.rect(view.height()), 0)
-            if self._kept.covers:
-                edge = self._kept.edge(view.height())
+                self.paintSection(painter.qt_painter, self._frozen.rect(view.height()), 0)
+            if self._frozen.covers:
+                edge = self._frozen.edge(view.height())
                 painter.qt_painter.fillRect(edge, painter.theme.line)
             wide = view.width() - px(MARGIN)
             left = px(MARGIN) if self.isRightToLeft() else 0
@@ -56,7 +56,7 @@ class BesideHeader(TableHeader):
         """Say of the column that is kept in sight what it is, not what lies under it."""
         if event.type() == QEvent.Type.ToolTip and self.is_across:
             assert isinstance(event, QHelpEvent)
-            place = self._kept.column_at(event.pos().x())
+            place = self._frozen.column_at(event.pos().x())
             said = self.model().headerData(
                 place, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole
             )

@@ -50,7 +50,6 @@ class BesideModel(QAbstractTableModel):
         return row > 0 and self.rows[row].group != self.rows[row - 1].group
 
     def cell(self, row: int, column: int) -> Cell:
-        """Return what stands in a cell."""
         return self.rows[row].cells[column]
 
     def text(self, row: int, column: int) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QWidget
 from pennyspeed.desktop.beside import BESIDE
 from pennyspeed.desktop.beside.beside_header import GAP, HEAD, MARGIN, ROW, SIDE, BesideHeader
 from pennyspeed.desktop.beside.beside_model import BesideModel
-from pennyspeed.desktop.beside.kept_column import KeptColumn
+from pennyspeed.desktop.beside.frozen_column import FrozenColumn
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
@@ -42,9 +42,9 @@ class BesideTable(PaintedTable):
 
     def __init__(self, model: BesideModel, parent: QWidget | None = None) -> None:
         super().__init__(model, parent)
-        self.beside, self.kept = model, KeptColumn(self)
-        self.setHorizontalHeader(BesideHeader(Qt.Orientation.Horizontal, model, self.kept, self))
-        self.setVerticalHeader(BesideHeader(Qt.Orientation.Vertical, model, self.kept, self))
+        self.beside, self.frozen = model, FrozenColumn(self)
+        self.setHorizontalHeader(BesideHeader(Qt.Orientation.Horizontal, model, self.frozen, self))
+        self.setVerticalHeader(BesideHeader(Qt.Orientation.Vertical, model, self.frozen, self))
         self.setAccessibleName("builds beside each other")
         model.modelReset.connect(self.lay_out)
         self.horizontalScrollBar().valueChanged.connect(lambda _: self._show_keyboard())
@@ -88,11 +88,11 @@ class BesideTable(PaintedTable):
     # The column that stays ------------------------------------------------------------------
 
     def indexAt(self, point: QPoint) -> QModelIndex:
-        return self.beside.index(self.rowAt(point.y()), self.kept.column_at(point.x()))
+        return self.beside.index(self.rowAt(point.y()), self.frozen.column_at(point.x()))
 
     def visualRect(self, index: Index) -> QRect:
         rect = super().visualRect(index)
-        return rect if index.column() else rect.translated(self.kept.rect(1).x() - rect.x(), 0)
+        return rect if index.column() else rect.translated(self.frozen.rect(1).x() - rect.x(), 0)
 
     def scrollTo(
         self,
@@ -117,20 +117,20 @@ class BesideTable(PaintedTable):
                     continue
                 if model.begins_group(row):
                     painter.fill(0, top, painter.width - px(MARGIN), 1, painter.theme.rule)
-                if self.kept.covers:
-                    painter.qt_painter.setClipRect(self.kept.beside())
-                for column in range(1 if self.kept.covers else 0, model.columnCount()):
+                if self.frozen.covers:
+                    painter.qt_painter.setClipRect(self.frozen.beside())
+                for column in range(1 if self.frozen.covers else 0, model.columnCount()):
                     self._paint_cell(painter.qt_painter, row, column, top)
-                if self.kept.covers:
+                if self.frozen.covers:
                     painter.qt_painter.setClipping(False)
                     self._paint_cell(painter.qt_painter, row, 0, top)
-            if self.kept.covers:
-                painter.qt_painter.fillRect(self.kept.edge(view.height()), painter.theme.line)
+            if self.frozen.covers:
+                painter.qt_painter.fillRect(self.frozen.edge(view.height()), painter.theme.line)
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()
         wide = self.columnWidth(column)
-        left = self.columnViewportPosition(column) if column else self.kept.rect(1).x()
+        left = self.columnViewportPosition(column) if column else self.frozen.rect(1).x()
         if left + wide < 0 or left > self.viewport().width():
             return
         qt_painter.save()

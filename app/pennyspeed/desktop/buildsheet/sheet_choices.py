@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill
 from pennyspeed.desktop.widgets.menu_style import marks
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
@@ -157,12 +158,8 @@ class SheetChoices(Scaled, QWidget):
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
-        for one in self.options:
-            self._column.addWidget(one)
-        self._column.addWidget(self._heads[0])
-        self._column.addWidget(self.sections, 3)
-        self._column.addWidget(self._heads[1])
-        self._column.addWidget(self.before, 2)
+        what, before = self._heads
+        fill(self._column, *self.options, what, (self.sections, 3), before, (self.before, 2))
 
     def rescale(self) -> None:
         self._column.setContentsMargins(0, 0, 0, 0)

@@ -25,6 +25,7 @@ from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
@@ -77,14 +78,11 @@ class SheetPanel(Scaled, ClosablePanel):
     def _lay_out(self) -> None:
         self._row = QHBoxLayout(self)
         self._side = QVBoxLayout()
-        self._side.addWidget(self.choices, 1)
-        self._side.addWidget(self.status)
         self._buttons = QGridLayout()
         self._buttons.setColumnStretch(len(self.buttons), 1)
         self._buttons.setVerticalSpacing(0)
-        self._side.addLayout(self._buttons)
-        self._row.addWidget(self.pages, 1)
-        self._row.addLayout(self._side)
+        fill(self._side, (self.choices, 1), self.status, self._buttons)
+        fill(self._row, (self.pages, 1), self._side)
         self.rescale()
 
     def _connect(self) -> None:
@@ -202,7 +200,6 @@ class SheetPanel(Scaled, ClosablePanel):
     # Printer and file -----------------------------------------------------------------------
 
     def ask_and_print(self) -> None:
-        """Ask for a printer and print."""
         if self.made is None:
             return
         printed = self.printer.ask_and_print(self.made)

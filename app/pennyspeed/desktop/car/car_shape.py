@@ -1,44 +1,15 @@
-"""Shape of the car from above: its outlines as paths that can be painted and hit."""
+"""Shape of the car from above as paths that can be painted and hit."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
-from pennyspeed.domain.builds import Build
-from pennyspeed.services.reports import car_outlines
-from pennyspeed.services.reports.car_outlines import Box, Circle, Look, Polygon, Shape
+from pennyspeed.services.reports.car_outlines import Box, Circle, Polygon, Shape
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
-    """One piece of the drawing in millimetres, back to front in the list.
-
-    Attributes
-    ----------
-    slot : str
-        The slot it belongs to.
-    there : bool
-        False where the slot is empty; the outline is then a usual size.
-    """
-
-    slot: str
-    look: Look
-    path: QPainterPath
-    there: bool = True
-
-
-def outlines(build: Build) -> list[Outline]:
-    """Return the drawing of a build."""
-    return [
-        Outline(one.slot, one.look, _path(one.shapes), one.there)
-        for one in car_outlines.outlines(build)
-    ]
-
-
-def _path(shapes: tuple[Shape, ...]) -> QPainterPath:
+def path_of(shapes: tuple[Shape, ...]) -> QPainterPath:
+    """Return the shapes of an outline as one path, in millimetres."""
     path = QPainterPath()
     for shape in shapes:
         if isinstance(shape, Box):

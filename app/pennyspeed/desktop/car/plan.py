@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from pennyspeed.desktop.car.car_shape import Outline, outlines
+from pennyspeed.desktop.car.car_shape import path_of
 from pennyspeed.desktop.charts.strokes import AA, dashed, hatch
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -26,7 +26,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level, Outcome
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.services.reports.car_outlines import Look
+from pennyspeed.services.reports.car_outlines import Look, Outline, outlines
 from pennyspeed.services.reports.part_room import room_words
 
 
@@ -48,7 +48,7 @@ class PlanView(Scaled, QWidget):
         self._selected = ""
         self._measures = Measures()
         self._stopped: frozenset[str] = frozenset()
-        self._outlines: list[Outline] = []
+        self._outlines: list[tuple[Outline, QPainterPath]] = []
         self._shapes: list[tuple[Outline, QPainterPath]] = []
 
     def sizeHint(self) -> QSize:
@@ -73,7 +73,7 @@ class PlanView(Scaled, QWidget):
         )
         if build is not self._build:
             self._build = build
-            self._outlines = outlines(build)
+            self._outlines = [(one, path_of(one.shapes)) for one in outlines(build)]
         self.setAccessibleDescription(self._sentence())
         if drawn != (self._outlines, self._selected, self._stopped):
             self.rescale()
@@ -101,9 +101,9 @@ class PlanView(Scaled, QWidget):
         if not self._outlines or self.width() < 20 or self.height() < 20:
             self._shapes = []
             return
-        bounds = self._outlines[0].path.boundingRect()
-        for outline in self._outlines[1:]:
-            bounds = bounds.united(outline.path.boundingRect())
+        bounds = QRectF()
+        for _, path in self._outlines:
+            bounds = bounds.united(path.boundingRect())
         margin, below = px(2), round(words("front", "small").height)
         room = QRectF(self.rect()).adjusted(margin, margin, -margin, -margin - below)
         factor = min(room.width() / bounds.width(), room.height() / bounds.height())
@@ -111,7 +111,7 @@ class PlanView(Scaled, QWidget):
         move.translate(room.center().x(), room.center().y())
         move.scale(factor, factor)
         move.translate(-bounds.center().x(), -bounds.center().y())
-        self._shapes = [(outline, move.map(outline.path)) for outline in self._outlines]
+        self._shapes = [(outline, move.map(path)) for outline, path in self._outlines]
         self._bounds = move.mapRect(bounds)
 
     # Painting ------------------------------------------------------------------------------

@@ -99,7 +99,6 @@ class SlotsView(OwnKeys, PaintedList):
         )
 
     def slot_height(self) -> int:
-        """Return the height of one row."""
         return self._delegate.row_height(0)
 
     def lay_out(self, is_tall: bool) -> None:

@@ -65,7 +65,6 @@ class FrameLabels:
         self.placer.take_line(np.array([box.left(), box.right()]), np.array([y, y]))
 
     def mark(self, at: QPointF, name: str) -> None:
-        """Name a marked point."""
         text = fitted(name, "label_strong", self.box.width() * 0.6)
         right = min(at.x() + px(9), self.box.right() - text.width)
         left = at.x() - px(9) - text.width

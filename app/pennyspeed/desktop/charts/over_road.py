@@ -131,6 +131,5 @@ def road_axis(
 
 
 def name_target(labels: FrameLabels, target: float, measures: Measures, above: str) -> None:
-    """Draw and name the target."""
     goal = measures.stored(target, KMH)
     labels.level(target, f"target {measures.target(goal, unit=False)}", TARGET, above)

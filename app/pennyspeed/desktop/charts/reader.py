@@ -39,7 +39,6 @@ class Crosshair:
         return reduce(QRectF.united, boxes)
 
     def paint(self, painter: QPainter, theme: Theme) -> None:
-        """Draw it."""
         painter.setRenderHint(AA, False)
         for x, top, bottom in self.lines:
             vertical(painter, x, top, bottom, theme.ink, px(1))

@@ -132,7 +132,6 @@ def menu(chart: Canvas) -> QMenu:
 
 
 def open_menu(chart: Canvas, at: QPoint) -> None:
-    """Open the chart's menu."""
     made = menu(chart)
     made.aboutToHide.connect(made.deleteLater)
     made.popup(at)

@@ -37,7 +37,6 @@ class Fill:
     edge_stroke: Stroke = EDGE
 
     def paint(self, p: QPainter, theme: Theme) -> None:
-        """Draw it."""
         p.setRenderHint(AA)
         if self.texture in (SOLID, SHADE):
             p.setPen(Qt.PenStyle.NoPen)
@@ -64,7 +63,6 @@ class Fill:
             p.restore()
 
     def paint_edges(self, p: QPainter, theme: Theme) -> None:
-        """Draw the edges."""
         p.setRenderHint(AA)
         p.setPen(pen_of(self.edge_stroke, theme))
         for edge in self.edges:

@@ -21,7 +21,7 @@ from pennyspeed.domain.parts.parts import Part
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class MenuEntry:
     """One entry.
 
     Attributes
@@ -38,7 +38,7 @@ class Offer:
     holds: bool | None = None
 
 
-Offers = list[Offer | str]
+MenuEntries = list[MenuEntry | str]
 """Entries; a string is the key of one of the window's actions, "" a line between."""
 
 
@@ -59,8 +59,8 @@ class ContextMenus(QObject):
         self._checks, self._columns = targets.verdict.checks, targets.columns
         self.menu: QMenu | None = None
         shelf, header = self._shelf.table, self._shelf.table.horizontalHeader()
-        self._places: dict[QObject, Callable[[QPoint, bool], Offers]] = {}
-        for view, offers in (
+        self._places: dict[QObject, Callable[[QPoint, bool], MenuEntries]] = {}
+        for view, entries in (
             (self._slots, self._of_slot),
             (shelf, self._of_part),
             (header, self._of_columns),
@@ -68,7 +68,7 @@ class ContextMenus(QObject):
         ):
             # The pointer's event comes to the viewport, the menu key's to the view.
             for place in (view.viewport(), view):
-                self._places[place] = offers
+                self._places[place] = entries
                 place.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -77,28 +77,28 @@ class ContextMenus(QObject):
         assert isinstance(event, QContextMenuEvent)
         assert isinstance(watched, QWidget)
         by_pointer = event.reason() == QContextMenuEvent.Reason.Mouse
-        offers = self._places[watched](event.pos(), by_pointer)
+        entries = self._places[watched](event.pos(), by_pointer)
         at = event.globalPos() if by_pointer else self._below(watched)
-        self.open(offers, at)
+        self.open(entries, at)
         event.accept()
         return True
 
-    def open(self, offers: Offers, at: QPoint) -> QMenu:
+    def open(self, entries: MenuEntries, at: QPoint) -> QMenu:
         """Open a menu of these entries."""
         if self.menu is not None:
             self.menu.deleteLater()
         menu = self.menu = QMenu(self._targets.window)
         dress(menu)
-        for offer in offers:
-            if isinstance(offer, Offer):
-                text = offer.text.replace("&", "&&")
-                action = menu.addAction(f"{text}\t{offer.keys}" if offer.keys else text)
-                action.triggered.connect(lambda _=False, act=offer.act: act())
-                if offer.holds is not None:
+        for entry in entries:
+            if isinstance(entry, MenuEntry):
+                text = entry.text.replace("&", "&&")
+                action = menu.addAction(f"{text}\t{entry.keys}" if entry.keys else text)
+                action.triggered.connect(lambda _=False, act=entry.act: act())
+                if entry.holds is not None:
                     action.setCheckable(True)
-                    action.setChecked(offer.holds)
-            elif offer:
-                menu.addAction(self._actions[offer])
+                    action.setChecked(entry.holds)
+            elif entry:
+                menu.addAction(self._actions[entry])
             else:
                 menu.addSeparator()
         menu.popup(at)
@@ -120,29 +120,31 @@ class ContextMenus(QObject):
 
     # Places ---------------------------------------------------------------------------------
 
-    def _of_slot(self, at: QPoint, by_pointer: bool) -> Offers:
+    def _of_slot(self, at: QPoint, by_pointer: bool) -> MenuEntries:
         session, view, editing = self._session, self._slots, self._parts
         if by_pointer:
             index = view.indexAt(at)
             if index.isValid():
                 view.setCurrentIndex(index)
         kind, build = BY_KEY[session.bench.slot], session.bench.build
-        offers: Offers = [Offer(f"Show the {kind.plural}", "Enter", self._home.go_to_shelf)]
+        entries: MenuEntries = [
+            MenuEntry(f"Show the {kind.plural}", "Enter", self._home.go_to_shelf)
+        ]
         parts: list[Part] = []
         if build is not None:
             part = None if kind.many else build.part(kind.key)
             parts = list(build.extras) if kind.many else [part] if part is not None else []
         if parts:
             last = parts[-1]
-            offers.append(Offer(f"Edit {last.name}…", "F2", editing.edit_slot))
+            entries.append(MenuEntry(f"Edit {last.name}…", "F2", editing.edit_slot))
             take_out = partial(session.builds.take_out, kind.key)
-            offers.append(Offer(f"Take out {last.name}", "Del", take_out))
-            offers.append("offers")
+            entries.append(MenuEntry(f"Take out {last.name}", "Del", take_out))
+            entries.append("offers")
             if kind.key in MADE_KINDS:
-                offers.append("recipe")
-        return [*offers, "", "new_part", "narrow"]
+                entries.append("recipe")
+        return [*entries, "", "new_part", "narrow"]
 
-    def _of_part(self, at: QPoint, by_pointer: bool) -> Offers:
+    def _of_part(self, at: QPoint, by_pointer: bool) -> MenuEntries:
         shelf, table, editing = self._shelf, self._shelf.table, self._parts
         column = ""
         if by_pointer:
@@ -153,43 +155,45 @@ class ContextMenus(QObject):
         row, part = table.currentIndex().row(), shelf.part_here()
         if part is None:
             return ["new_part", "bring"]
-        offers: Offers = [Offer(f"Put in {part.name}", "Enter", lambda: table.put_in.emit(row))]
+        entries: MenuEntries = [
+            MenuEntry(f"Put in {part.name}", "Enter", lambda: table.put_in.emit(row))
+        ]
         if shelf.rows.count_in(row):
-            out = Offer(f"Take out {part.name}", "Del", lambda: table.taken_out.emit(row))
-            offers.append(out)
+            out = MenuEntry(f"Take out {part.name}", "Del", lambda: table.taken_out.emit(row))
+            entries.append(out)
         words = "Hold the car with it beside"
-        held = Offer(words, "Space", lambda: table.hold_wanted.emit(row))
-        offers += [held, ""]
+        held = MenuEntry(words, "Space", lambda: table.hold_wanted.emit(row))
+        entries += [held, ""]
         figures = {field.key: field.label for field in part.kind.fields}
         if column in figures:
             text = f"Edit its {figures[column]}…"
-            offers.append(Offer(text, "", lambda: editing.edit_part(part, column)))
-            offers.append(Offer("Edit it in its row", "F3", editing.edit_figure))
-        offers.append(Offer(f"Edit {part.name}…", "F2", lambda: editing.edit_part(part)))
+            entries.append(MenuEntry(text, "", lambda: editing.edit_part(part, column)))
+            entries.append(MenuEntry("Edit it in its row", "F3", editing.edit_figure))
+        entries.append(MenuEntry(f"Edit {part.name}…", "F2", lambda: editing.edit_part(part)))
         if part.kind_key in MADE_KINDS:
-            offers.append(Offer("How it is made…", "", partial(editing.edit_recipe, part)))
+            entries.append(MenuEntry("How it is made…", "", partial(editing.edit_recipe, part)))
         words = "Fetch it back" if part.archived else "Put it away (archive)"
         archive = self._session.catalogue.archive_part
-        offers.append(Offer(words, "", lambda: archive(part, not part.archived)))
-        return [*offers, "", "new_part", "archived", "narrow", "columns"]
+        entries.append(MenuEntry(words, "", lambda: archive(part, not part.archived)))
+        return [*entries, "", "new_part", "archived", "narrow", "columns"]
 
-    def _of_columns(self, at: QPoint, by_pointer: bool) -> Offers:
+    def _of_columns(self, at: QPoint, by_pointer: bool) -> MenuEntries:
         table, columns = self._shelf.table, self._shelf.rows.columns
         column = table.horizontalHeader().logicalIndexAt(at) if by_pointer else -1
-        offers: Offers = []
+        entries: MenuEntries = []
         if 0 <= column < len(columns):
             title = columns[column].title
             order = self._shelf.model.sorted_by[1]
-            offers.append(Offer(f"Sort by {title}", "", lambda: table.sort_by(column, order)))
-        offers += ["sort", "turn", ""]
+            entries.append(MenuEntry(f"Sort by {title}", "", lambda: table.sort_by(column, order)))
+        entries += ["sort", "turn", ""]
         choices = self._columns
         for i, one in enumerate(columns):
             if choices.can_hide(i):
                 turn = partial(choices.turn, one.key)
-                offers.append(Offer(f"Show {one.title}", "", turn, not choices.hides(one.key)))
-        return [*offers, "", Offer("Show all columns", "", choices.show_all)]
+                entries.append(MenuEntry(f"Show {one.title}", "", turn, not choices.hides(one.key)))
+        return [*entries, "", MenuEntry("Show all columns", "", choices.show_all)]
 
-    def _of_check(self, at: QPoint, by_pointer: bool) -> Offers:
+    def _of_check(self, at: QPoint, by_pointer: bool) -> MenuEntries:
         checks = self._checks
         if by_pointer and checks.indexAt(at).isValid():
             checks.setCurrentIndex(checks.indexAt(at))
@@ -198,13 +202,15 @@ class ContextMenus(QObject):
         if not 0 <= row < len(shown):
             return ["keys"]
         check = shown[row]
-        offers: Offers = []
+        entries: MenuEntries = []
         if check.slots:
             text = f"Go to the {BY_KEY[check.slots[0]].label}"
-            offers.append(Offer(text, "Enter", lambda: checks.slot_wanted.emit(check.slots[0])))
+            entries.append(
+                MenuEntry(text, "Enter", lambda: checks.slot_wanted.emit(check.slots[0]))
+            )
             label = f"Show the {BY_KEY[check.slots[0]].plural} that could go in"
-            offers.append(Offer(label, "", lambda: self._home.go_to_slot(check.slots[0])))
+            entries.append(MenuEntry(label, "", lambda: self._home.go_to_slot(check.slots[0])))
         words = f"{check.text} {check.advice}".strip()
         clipboard = QGuiApplication.clipboard()
-        offers.append(Offer("Copy the sentence", "", lambda: clipboard.setText(words)))
-        return offers
+        entries.append(MenuEntry("Copy the sentence", "", lambda: clipboard.setText(words)))
+        return entries

@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 from pennyspeed.desktop.gears.gear_grid import HEAD, MARGIN, ROW
 from pennyspeed.desktop.gears.gear_model import GearModel
 from pennyspeed.desktop.gears.gear_table import GearTable
-from pennyspeed.desktop.gears.teeth_left import TeethLeft
+from pennyspeed.desktop.gears.teeth_left_column import TeethLeftColumn
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill, fill_column, order_tab
 from pennyspeed.desktop.widgets.notice import Notice
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -58,7 +59,7 @@ class GearChart(Scaled, LazyPanel):
         self._asked: Asked | None = None
         self.model = GearModel(self)
         self.table = GearTable(self.model, self)
-        self.left = TeethLeft(self.table, self)
+        self.left = TeethLeftColumn(self.table, self)
         self.show_options = SegmentedControl("show", self)
         self.gear_options = SegmentedControl("gears", self)
         self.pair_line = Label("body", self)
@@ -88,32 +89,20 @@ class GearChart(Scaled, LazyPanel):
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
-        self._head.addWidget(self._title)
-        self._head.addWidget(self._note, 1)
-        self._head.addWidget(self.gear_options)
-        self._head.addWidget(self.show_options)
+        fill(self._head, self._title, (self._note, 1), self.gear_options, self.show_options)
         body = QWidget(self)
         beside = QHBoxLayout(body)
         beside.setContentsMargins(0, 0, 0, 0)
         beside.setSpacing(0)
-        beside.addWidget(self.table, 1)
-        beside.addWidget(self.left)
+        fill(beside, (self.table, 1), self.left)
         self._body = body
         self._pile = QStackedLayout()
         self._pile.addWidget(body)
         self._pile.addWidget(self._missing)
         self._foot = QVBoxLayout()
-        self._foot.addWidget(self.pair_line)
-        self._foot.addWidget(self.left_line)
-        self._foot.addWidget(self.notes_line)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addLayout(self._head)
-        column.addLayout(self._pile, 1)
-        column.addLayout(self._foot)
-        self.setTabOrder(self.gear_options, self.show_options)
-        self.setTabOrder(self.show_options, self.table)
+        fill(self._foot, self.pair_line, self.left_line, self.notes_line)
+        fill_column(self, self._head, (self._pile, 1), self._foot)
+        order_tab(self.gear_options, self.show_options, self.table)
 
     # Showing --------------------------------------------------------------------------------
 
@@ -153,7 +142,6 @@ class GearChart(Scaled, LazyPanel):
         return self._jobs.is_busy
 
     def focus_table(self) -> None:
-        """Go to the table."""
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:

@@ -30,7 +30,6 @@ class GearGrid:
 
     @property
     def view(self) -> QRect:
-        """The viewport."""
         return self.table.viewport().rect()
 
     def box(self, row: int, column: int) -> QRect:

@@ -35,7 +35,6 @@ def pen_of(key: str, colours: Theme) -> QPen:
 
 
 def colour_of(key: str, colours: Theme) -> QColor:
-    """Return the colour of a limit."""
     return colours.ink if key == TARGET else colours.watch
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.charts.views.road import RoadChart
 from pennyspeed.desktop.gears import GEARS
@@ -12,6 +12,7 @@ from pennyspeed.desktop.gears.gear_chart import GearChart
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
+from pennyspeed.desktop.widgets.layouts import fill_column
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.theme import px
 
@@ -34,11 +35,7 @@ class GearsView(QWidget):
         self._session = session
         self.plot = RoadChart(self)
         self.chart = GearChart(session, held, self)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(1)
-        column.addWidget(self.plot)
-        column.addWidget(self.chart, 1)
+        fill_column(self, self.plot, (self.chart, 1)).setSpacing(1)
         self.chart.left_behind.connect(self.left_behind)
         self.plot.saved.connect(session.messages.noted)
         self.plot.troubled.connect(session.messages.troubled)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.layouts import order_tab
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
@@ -47,8 +46,7 @@ class NoFile(Scaled, QWidget):
         ]
         for button, signal in zip(self.buttons, (self.again, self.other, self.new), strict=True):
             button.clicked.connect(signal)
-        for before, after in pairwise(self.buttons):
-            QWidget.setTabOrder(before, after)
+        order_tab(*self.buttons)
         self.rescale()
 
     def _lines(self) -> tuple[list[str], list[str]]:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QKeyEvent
 
 from pennyspeed.desktop.imports import PREVIEW
-from pennyspeed.desktop.imports.preview_columns import ColumnChoices
+from pennyspeed.desktop.imports.preview_columns import ColumnMapping
 from pennyspeed.desktop.imports.preview_rows import HEADS, PreviewRows, say_row
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.jobs import JobQueue
@@ -41,7 +41,7 @@ class PreviewPage(Page):
         self.leaves_out = self.only_refused = False
         self._progress = Progress()
         self._is_taking = self._is_gone = False
-        self.columns = ColumnChoices()
+        self.columns = ColumnMapping()
         self.table = EditableTable("rows of the table", HEADS, "")
         self.take_button = Button("take in", self)
         self.leave_button = Button("leave it", self)

@@ -93,7 +93,7 @@ class _Strip(QWidget):
                 painter.text(start, line, text, "label", colours.ink2, room=x + px(WIDE) - start)
 
 
-class ColumnChoices(Scaled, QScrollArea):
+class ColumnMapping(Scaled, QScrollArea):
     """What each column is taken for, beside each other; they scroll where they are many.
 
     Signals
@@ -117,16 +117,13 @@ class ColumnChoices(Scaled, QScrollArea):
 
     @property
     def asked(self) -> tuple[Asked, ...]:
-        """What is asked."""
         return self._strip.asked
 
     @property
     def fields(self) -> list[Choice]:
-        """The fields, in order."""
         return self._strip.fields
 
     def field(self, key: int | str) -> Choice:
-        """Return the field of a key."""
         return next(f for a, f in zip(self.asked, self.fields, strict=True) if a.key == key)
 
     def take(self, asked: Sequence[Asked]) -> None:

@@ -33,7 +33,6 @@ from pennyspeed.services.prediction.margin import (
     LATE_BY,
     NAMES,
     LateRow,
-    careful,
     late_rows,
     meaning,
     usual_values,
@@ -150,9 +149,7 @@ class MarginPanel(Scaled, LazyPanel):
 
     def be_careful(self) -> None:
         """Reckon with what a careful driver needs, as one step."""
-        build = self._session.bench.build
-        if build is not None:
-            self._session.builds.change(*careful(build, self._session.bench.measures))
+        if self._session.builds.take_care():
             self.fields[0].setFocus()
 
     def _go(self, where: int) -> None:

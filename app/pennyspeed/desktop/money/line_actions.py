@@ -82,7 +82,6 @@ class LineActions(QObject):
             self._session.builds.change(made.after, made.did, made.undid)
 
     def put_to(self, status: Status) -> None:
-        """Put the lines to a status."""
 
         def change(build: Build) -> LineChange | None:
             made = line_changes.with_status(build, self.places, status, date.today())
@@ -136,7 +135,6 @@ class LineActions(QObject):
             self._editor.edit_cell(row.index, column.key)
 
     def edit_field(self, key: str) -> None:
-        """Edit a field of the line."""
         row = self._row if self.by_line else None
         if row is not None and row.index is not None:
             self._editor.edit(row.index, key)

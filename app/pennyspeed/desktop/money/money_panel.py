@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
-from itertools import pairwise
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from pennyspeed.desktop.charts.views.spending import SpendingChart
 from pennyspeed.desktop.money import MONEY
@@ -15,13 +14,14 @@ from pennyspeed.desktop.money.form_stack import FormStack
 from pennyspeed.desktop.money.line_actions import LineActions
 from pennyspeed.desktop.money.money_bar import MoneyBar
 from pennyspeed.desktop.money.money_cell_editor import MoneyCellEditor
-from pennyspeed.desktop.money.money_foot import MoneyFoot
 from pennyspeed.desktop.money.money_model import MoneyModel
 from pennyspeed.desktop.money.money_table import ROW, MoneyTable
+from pennyspeed.desktop.money.money_totals import MoneyTotals
 from pennyspeed.desktop.navigator import StackPage
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.comparison import ComparedBuilds
 from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.layouts import fill, fill_column, order_tab
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.segmented import SegmentedControl
@@ -71,7 +71,7 @@ class MoneyPanel(Scaled, LazyPanel):
         self.buttons = self.new_button, self.order_button, self.rates_button
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
-        self.foot = MoneyFoot(self)
+        self.foot = MoneyTotals(self)
         self.edit = MoneyCellEditor(session, self.table)
         self.forms = FormStack(session, self._lines, self)
         self.lines = LineActions(session, self.arranged, self.table, self.edit, self.forms)
@@ -84,23 +84,10 @@ class MoneyPanel(Scaled, LazyPanel):
         self._head = QHBoxLayout()
         self._head.addWidget(self.arranged)
         self._head.addStretch(1)
-        for one in self.buttons:
-            self._head.addWidget(one)
-        lines = QVBoxLayout(self._lines)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
-        lines.addWidget(self.plot)
-        lines.addLayout(self._head)
-        lines.addWidget(self.table, 1)
-        lines.addWidget(self.foot)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.bar)
-        column.addWidget(self.forms, 1)
-        stops: tuple[QWidget, ...] = (self.table, self.arranged, *self.buttons, self.plot)
-        for before, after in pairwise(stops):
-            self.setTabOrder(before, after)
+        fill(self._head, *self.buttons)
+        fill_column(self._lines, self.plot, self._head, (self.table, 1), self.foot)
+        fill_column(self, self.bar, (self.forms, 1))
+        order_tab(self.table, self.arranged, *self.buttons, self.plot)
 
     def _connect(self) -> None:
         session = self._session

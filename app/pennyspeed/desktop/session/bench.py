@@ -75,9 +75,7 @@ class Bench(QObject):
         self.tried_name = ""
         self.trial: Forecast | None = None
         self._ahead: Forecast | None = None
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(REST_MS)
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._settle)
         file.closed.connect(self._rest.stop)
 

@@ -96,6 +96,16 @@ class Builds(QObject):
             self._messages.said.emit(did)
         return report.succeeded
 
+    def take_care(self) -> bool:
+        """Have the driver of the build shown react in time and keep some road in reserve."""
+        build = self._bench.build
+        if build is None:
+            return False
+        after = build.with_careful_driver()
+        return after == build or self.change(
+            after, "a reaction time and a reserve set", "reaction time and reserve as before"
+        )
+
     def put_in(self, *parts: Part) -> bool:
         """Put parts into their slots as one step; an extra comes beside the others."""
         build = self._bench.build

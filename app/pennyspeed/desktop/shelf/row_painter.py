@@ -52,8 +52,6 @@ def figure(
 
 
 class RowPainter:
-    """Paints rows."""
-
     def __init__(self, rows: ShelfRows) -> None:
         self._rows = rows
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtWidgets import QStackedLayout, QVBoxLayout
+from PySide6.QtWidgets import QStackedLayout
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.shelf import FIELD, SHELF
-from pennyspeed.desktop.shelf.answerer import SOON, Answerer
+from pennyspeed.desktop.shelf.answer_queue import SOON, AnswerQueue
 from pennyspeed.desktop.shelf.empty_shelf import EmptyShelf
 from pennyspeed.desktop.shelf.row_painter import HEAD, ROW
 from pennyspeed.desktop.shelf.shelf_head import HEIGHT, ShelfHead
 from pennyspeed.desktop.shelf.shelf_model import ShelfModel
 from pennyspeed.desktop.shelf.shelf_table import ShelfTable
 from pennyspeed.desktop.widgets.keys import KeyMap
+from pennyspeed.desktop.widgets.layouts import fill_column
 from pennyspeed.desktop.widgets.panel import Panel
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.parts.parts import Part
@@ -59,18 +60,14 @@ class ShelfPanel(Panel):
         self.model = ShelfModel(self)
         self.rows = self.model.rows
         self.table = ShelfTable(self.model, self)
-        self.answerer = Answerer(self)
+        self.answer_queue = AnswerQueue(self)
         self.head = ShelfHead(self)
         self.field, self.fitting = self.head.field, self.head.fitting
         self._empty = EmptyShelf(self)
         self._pile = QStackedLayout()
         self._pile.addWidget(self.table)
         self._pile.addWidget(self._empty)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.head)
-        column.addLayout(self._pile, 1)
+        fill_column(self, self.head, (self._pile, 1))
         self._sight = QTimer(self, singleShot=True, interval=SIGHT_WAIT)
         self._sight.timeout.connect(self._look)
         self._connect()
@@ -92,16 +89,16 @@ class ShelfPanel(Panel):
         table.row_changed.connect(self._row_changed)
         table.sight_changed.connect(self._sight.start)
         table.sorted_anew.connect(self._sorted_anew)
-        self.answerer.answered.connect(self._answered)
-        self.answerer.looked_at.connect(self._looked_at)
-        self.answerer.went_on.connect(self._went_on)
-        self.answerer.went_late.connect(self._went_late)
+        self.answer_queue.answered.connect(self._answered)
+        self.answer_queue.looked_at.connect(self._looked_at)
+        self.answer_queue.went_on.connect(self._went_on)
+        self.answer_queue.went_late.connect(self._went_late)
         self._empty.brought.connect(self._bring_demo)
         session.bench.build_changed.connect(self._build_changed)
         session.bench.slot_changed.connect(self._slot_changed)
         session.catalogue.parts_changed.connect(self._parts_changed)
         session.bench.measures_changed.connect(self.refresh)
-        session.file.closed.connect(self.answerer.wait)
+        session.file.closed.connect(self.answer_queue.wait)
 
     # Showing --------------------------------------------------------------------------------
 
@@ -167,12 +164,12 @@ class ShelfPanel(Panel):
         """Have worked out what the whole car would do with each row."""
         build, rows = self._bench.build, self.rows
         if build is None or not self._session.file.is_open:
-            self.answerer.ask(None)
+            self.answer_queue.ask(None)
             return
         arrangement, room = rows.arrangement, self.table.rows_of_room
         row, above = self.table.currentIndex().row(), self._above()
         anchor = rows.place(row) if row >= 0 else -1
-        self.answerer.ask(
+        self.answer_queue.ask(
             Question.about(build, rows.stock),
             lambda answers: in_sight(arrangement.rows(answers), anchor, above, room),
             wait,
@@ -195,13 +192,13 @@ class ShelfPanel(Panel):
             table.verticalScrollBar().setValue(first)
         self._say()
         self._look()
-        self.answerer.run(rows.stock.prepare)
-        self.answerer.go_on(rows.order)
+        self.answer_queue.run(rows.stock.prepare)
+        self.answer_queue.go_on(rows.order)
 
     def _look(self) -> None:
         """Ask for what is in sight and not yet worked out."""
         places = self.rows.order[list(self.table.in_sight)]
-        self.answerer.look(places)
+        self.answer_queue.look(places)
         self.table.settle_scale()
 
     def _looked_at(self) -> None:
@@ -210,7 +207,7 @@ class ShelfPanel(Panel):
 
     def _went_on(self) -> None:
         self._chunks += 1
-        is_time = self._chunks % RESORT == 0 or self.answerer.is_at_rest
+        is_time = self._chunks % RESORT == 0 or self.answer_queue.is_at_rest
         if is_time and self.rows.sorting_key in (BAND, CHANCE):
             self.model.sort_anew()
 
@@ -239,7 +236,7 @@ class ShelfPanel(Panel):
             self._stand()
 
     def _narrow(self, text: str) -> None:
-        self.answerer.hold()
+        self.answer_queue.hold()
         self.model.narrow(text)
         if self._bench.slot in self._paired:
             self.refresh()
@@ -249,12 +246,12 @@ class ShelfPanel(Panel):
     def _sorted_anew(self) -> None:
         self._say()
         self._look()
-        self.answerer.go_on(self.rows.order)
+        self.answer_queue.go_on(self.rows.order)
 
     def _row_changed(self, row: int) -> None:
         if row < 0:
             return
-        self.answerer.hold()
+        self.answer_queue.hold()
         parts = self._standing = self.rows.parts(row)
         self._bench.try_parts(bought(self._bench.build, parts), name_of(parts))
 

@@ -117,7 +117,6 @@ class ShelfTable(OwnKeys, PlainTable):
 
     @property
     def in_sight(self) -> range:
-        """The rows in sight."""
         count = len(self.rows)
         first = max(self.rowAt(0), 0) if count else 0
         return range(first, min(first + self.rows_of_room, count))

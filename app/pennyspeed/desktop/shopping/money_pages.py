@@ -83,9 +83,9 @@ class MoneyPages(QObject):
 
     def show_left(self) -> None:
         """Show what could still be bought for what is left."""
-        from pennyspeed.desktop.shopping.left_page import LeftPage
+        from pennyspeed.desktop.shopping.affordable_page import AffordablePage
 
-        self._show(lambda: LeftPage(self._session))
+        self._show(lambda: AffordablePage(self._session))
 
     def look_at(self, path: Path) -> None:
         """Show what a table would do, before anything of it is taken in."""

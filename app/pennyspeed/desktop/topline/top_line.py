@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
@@ -126,7 +127,6 @@ class TopLine(Scaled, QWidget):
             self.update(self._note_box())
 
     def field(self, key: str) -> InlineField:
-        """Return the field of an item."""
         return next(one for one in self.fields if one.item.key == key)
 
     def _note_box(self) -> QRect:
@@ -275,15 +275,20 @@ class MoreSheet(Scaled, QWidget):
     def rescale(self) -> None:
         high, wide = px(28), px(320)
         parent = self.parentWidget()
-        room = parent.width() if parent is not None else wide
+        room = parent.size() if parent is not None else QSize(wide, 0)
+        fitting = max((room.height() - self._y - px(24)) // high, 1)
+        columns = 1 if len(self.fields) <= fitting else 2
+        rows = math.ceil(len(self.fields) / columns)
         self.setGeometry(
-            max(min(self._x, room - wide - px(8)), 0),
+            max(min(self._x, room.width() - columns * wide - px(8)), 0),
             self._y,
-            wide,
-            high * len(self.fields) + px(16),
+            columns * wide,
+            high * rows + px(16),
         )
         for i, one in enumerate(self.fields):
-            one.setGeometry(px(16), px(8) + i * high, wide - px(32), high)
+            column, row = divmod(i, rows)
+            box = QRect(px(16) + column * wide, px(8) + row * high, wide - px(32), high)
+            place(one, box)
 
     def _go(self, place: int) -> None:
         place = min(max(place, 0), len(self.fields) - 1)

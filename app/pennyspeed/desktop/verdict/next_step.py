@@ -53,9 +53,7 @@ class NextStep(QObject):
         self.build: Build | None = None
         self.change: Change | None = None
         self._jobs = JobQueue(self, newest_only=True)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(WAIT)
+        self._timer = QTimer(self, singleShot=True, interval=WAIT)
         self._timer.timeout.connect(self._look)
         session.bench.build_changed.connect(self._ask)
         session.catalogue.parts_changed.connect(lambda _: self._ask())

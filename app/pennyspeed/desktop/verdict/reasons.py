@@ -8,7 +8,6 @@ from PySide6.QtGui import QBrush
 from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts.provenance import WORDS, Provenance
 from pennyspeed.domain.units import KMH
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.reports.figure_rows import power_rows
@@ -48,9 +47,8 @@ def paint_band(painter: Painter, forecast: Forecast, top: float) -> None:
         line = baseline(top, px(22), "body")
         percent = f"{100 * share.share:.0f} %"
         figure = painter.text(right, line, percent, "figure", colours.ink, RIGHT)
-        source = WORDS[Provenance(share.provenance)]
         end = right - max(figure, px(40)) - px(8)
-        width = painter.text(end, line, source, "label", colours.ink2, RIGHT)
+        width = painter.text(end, line, share.source, "label", colours.ink2, RIGHT)
         room = end - width - px(8) - left
         painter.text(left, line, share.label, "body", colours.ink, room=room)
         painter.fill(left, top + px(23), right - left, 1, colours.rule)

@@ -29,7 +29,7 @@ from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
 from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.margin import careful, usual_values
+from pennyspeed.services.prediction.margin import usual_values
 from pennyspeed.services.reports.check_rows import summary
 from pennyspeed.services.reports.figure_rows import FigureRow
 from pennyspeed.services.reports.on_the_day import day_rows
@@ -66,7 +66,7 @@ class VerdictPanel(Scaled, QWidget):
         """The lines below the speed."""
         self._tops = dict.fromkeys(("rows", "money", "day", "checks", "band", "power"), 0)
         self.checks.slot_wanted.connect(session.bench.choose_slot)
-        self.checks.careful_wanted.connect(self._be_careful)
+        self.checks.careful_wanted.connect(session.builds.take_care)
         self.next.changed.connect(self._lay_out)
         session.bench.build_changed.connect(self.refresh)
         session.bench.tried_changed.connect(self._refresh_trial)
@@ -119,11 +119,6 @@ class VerdictPanel(Scaled, QWidget):
         if is_day != self._is_day:
             self._is_day = is_day
             self.refresh()
-
-    def _be_careful(self) -> None:
-        build = self._session.bench.build
-        if build is not None:
-            self._session.builds.change(*careful(build, self._measures))
 
     @property
     def _measures(self) -> Measures:

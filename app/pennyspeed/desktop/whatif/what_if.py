@@ -11,6 +11,7 @@ from pennyspeed.desktop.whatif import WHAT_IF
 from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars
 from pennyspeed.desktop.whatif.sliders import SliderRow
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
@@ -70,18 +71,15 @@ class WhatIfPanel(Scaled, LazyPanel):
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
-        self._head.addWidget(self.heading)
-        self._head.addWidget(self.remark, 1)
+        fill(self._head, self.heading, (self.remark, 1))
         self._right = QVBoxLayout()
         for row in self.sliders:
             self._right.addWidget(row)
         self._right.addStretch(1)
         self._columns = QHBoxLayout()
-        self._columns.addWidget(self.strip, 3)
-        self._columns.addLayout(self._right, 2)
+        fill(self._columns, (self.strip, 3), (self._right, 2))
         self._whole = QVBoxLayout(self)
-        self._whole.addLayout(self._head)
-        self._whole.addLayout(self._columns, 1)
+        fill(self._whole, self._head, (self._columns, 1))
         expanding = QSizePolicy.Policy.Expanding
         self.strip.setSizePolicy(expanding, expanding)
         self.rescale()

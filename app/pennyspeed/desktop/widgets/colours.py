@@ -54,7 +54,6 @@ class Theme:
         return cls(name, **{role: QColor(text) for role, text in roles.items()})
 
     def roles(self) -> dict[str, QColor]:
-        """Return every colour by its role."""
         return {f.name: getattr(self, f.name) for f in fields(self) if f.name != "name"}
 
 

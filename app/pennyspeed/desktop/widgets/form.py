@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
 
 from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QScrollArea, QWidget
 
+from pennyspeed.desktop.widgets.layouts import order_tab
 from pennyspeed.desktop.widgets.line_edit import LineEdit, rule_below
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled, place
@@ -132,8 +132,7 @@ class FormBody(Scaled, QWidget):
                 one.deleteLater()
         self.rows = [FormRow(field, self) for field in fields]
         stops = [one for row in self.rows for one in row.stops]
-        for before, after in pairwise(stops):
-            QWidget.setTabOrder(before, after)
+        order_tab(*stops)
         for one in stops:
             one.installEventFilter(self)
             if isinstance(one, Choice):
@@ -167,7 +166,6 @@ class FormBody(Scaled, QWidget):
         self.rescale()
 
     def row(self, key: str) -> FormRow:
-        """Return the row of that key."""
         return next(row for row in self.rows if row.key == key)
 
     def rescale(self) -> None:

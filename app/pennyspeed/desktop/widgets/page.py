@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label
+from pennyspeed.desktop.widgets.layouts import fill_column, order_tab
 from pennyspeed.desktop.widgets.painter import painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -76,9 +75,7 @@ class Page(Scaled, ClosablePanel):
         self.note = Label("label", self, quiet=True)
         self.close_button = Button("close", self)
         self.trouble = Label("label_strong", self)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
+        self._column = fill_column(self)
         above = () if self.closes_below else (self.close_button,)
         self.add_strip(self.head, self.title, (self.note, 1), *above)
         self.close_button.clicked.connect(self.leave)
@@ -116,8 +113,7 @@ class Page(Scaled, ClosablePanel):
     def order_tab(self, *stops: QWidget) -> None:
         """Put the stops of the Tab key in order, the verb that closes behind them."""
         last = () if self.close_button in stops else (self.close_button,)
-        for before, after in pairwise((*stops, *last)):
-            QWidget.setTabOrder(before, after)
+        order_tab(*stops, *last)
 
     def rescale(self) -> None:
         for strip, margin in self._strips:

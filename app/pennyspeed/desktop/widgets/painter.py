@@ -150,12 +150,10 @@ class Painter:
         )
 
     def icon(self, x: float, y: float, side: int, name: str, colour: QColor) -> None:
-        """Draw an icon."""
         drawing = theme.icon(name, colour, side)
         self.qt_painter.drawPixmap(QPointF(round(self.left(x, side)), round(y)), drawing)
 
     def dot(self, x: float, y: float, radius: float, colour: QColor) -> None:
-        """Draw a dot."""
         qt_painter = self.qt_painter
         qt_painter.save()
         qt_painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -24,7 +24,6 @@ class ClosablePanel(OwnKeys, Panel):
     closed = Signal()
 
     def leave(self) -> None:
-        """Close."""
         self.closed.emit()
 
     def is_own(self, event: QKeyEvent) -> bool:

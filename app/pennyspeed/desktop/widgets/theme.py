@@ -283,7 +283,6 @@ SIGN_ICONS = {
 
 
 def sign_colour(level: Level, theme: Theme) -> QColor:
-    """Return the colour that goes with a level."""
     return {Level.STOP: theme.stop, Level.WARN: theme.watch}.get(level, theme.ink2)
 
 

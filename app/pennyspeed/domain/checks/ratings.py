@@ -14,6 +14,7 @@ from pennyspeed.domain.checks.facts import Facts, amperes, ratio, three_figures
 from pennyspeed.domain.checks.fit import teeth_that_mesh
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, told
+from pennyspeed.domain.kinds.motor import MOTOR
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM, RPM_PER_V
 from pennyspeed.physics.car import Floats
@@ -30,6 +31,8 @@ LEAST_PINION = 8
 
 _ON_ROAD = "on this road"
 _MOST_TRIES = 8
+_NEAR = 0.98
+_LEAST_KV = 10.0 * MOTOR.field("kv_rpm_per_v").low
 
 
 class ElectricalRpm(Limit):
@@ -310,22 +313,33 @@ def _smaller_pinion(check: _Current, facts: Facts) -> int | None:
 def _slower_motor(check: Limit, facts: Facts) -> str:
     """Say how slow a motor keeps the check, all its other figures left as they are.
 
-    By secants towards a hair below the limit; what is said holds, rounding included.
+    What is said holds, rounding included, and is within a few per cent of the most that does.
     """
-    kv = facts.figure("motor", "kv_rpm_per_v")
-    value, limit = (float(one) for one in check.compared(facts))
-    slower, slope = kv * limit / value, value / kv
+    high = facts.figure("motor", "kv_rpm_per_v")
+    at_high, limit = (float(one) for one in check.compared(facts))
+    low = at_low = 0.0
+    trial = high * limit / at_high
     for _ in range(_MOST_TRIES):
-        shown = _floored(slower)
-        found = float(check.compared(facts.with_figure("motor", "kv_rpm_per_v", shown))[0])
-        if limit * 0.98 <= found <= limit:
+        if not trial >= _LEAST_KV:
             break
-        if found < value:
-            slope = (value - found) / (kv - shown)
-        slower = shown - (found - limit * 0.995) / slope
-    if not found <= limit:
+        shown = _floored(trial)
+        found = float(check.compared(facts.with_figure("motor", "kv_rpm_per_v", shown))[0])
+        if math.isnan(found):  # too slow a motor to move the car
+            break
+        if found <= limit:
+            low, at_low = shown, found
+            if found >= _NEAR * limit:
+                break
+        else:
+            high, at_high = shown, found
+        if low == 0.0:
+            trial = shown * min(limit / found, _NEAR)
+            continue
+        share = (0.5 * (1.0 + _NEAR) * limit - at_low) / (at_high - at_low)
+        trial = low + (high - low) * min(max(share, 0.1), 0.9)
+    if low == 0.0:
         return "A slower motor"
-    return f"A motor of about {facts.measures.number(shown)} {RPM_PER_V.symbol} or less"
+    return f"A motor of about {facts.measures.number(low)} {RPM_PER_V.symbol} or less"
 
 
 def _fewer_cells(check: Limit, facts: Facts, share: float) -> int:

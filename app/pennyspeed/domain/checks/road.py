@@ -22,6 +22,8 @@ LIFTED = 0.01
 _LATE = "half a second late"
 _NO_TARGET = "No target speed is set", "Set a target speed"
 _MOST_TRIES = 8
+_LONGEST_ROAD = 1e4
+"""Longer ones are not worth naming [m]."""
 
 
 class CannotMove(Check):
@@ -226,7 +228,7 @@ class Margin(Check):
 
     code = "margin"
     worst = Level.WARN
-    broken = f"{_LATE}: off the road"
+    broken = "late lift leaves the road"
 
     def rule(self, seen: Seen) -> tuple[Bools, Bools]:
         return seen.readings.late_margin < 0.0, seen.readings.runs
@@ -270,6 +272,8 @@ def _reserve_for(facts: Facts) -> str:
             break
         # a whole number of the person's own unit: what is said is what is typed
         reserve = measures.stored(math.ceil(measures.shown(reserve - late.road_left, M)), M)
+        if reserve >= facts.build.condition("road_m"):
+            break
         after = facts.with_condition("reserve_m", reserve).run
         late = None if after is None else after.late
         if after is not None and late is not None and late.road_left >= 0.0:
@@ -289,6 +293,8 @@ def _road_for(facts: Facts, target_kmh: float) -> float | None:
             return None
         # run-up and stop both go as the square of speed, or steeper
         length = road * (target / run.road_speed) ** 2
+        if not length <= _LONGEST_ROAD:
+            return None
         road = measures.stored(5.0 * math.ceil(measures.shown(length, M) / 5.0), M)
         run = facts.with_condition("road_m", road).run
         if run is not None and run.road_speed >= target:

@@ -1,9 +1,9 @@
 """Body: the shell that the air meets."""
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
-from pennyspeed.domain.parts.fields import Draw, Field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.parts.provenance import Provenance
-from pennyspeed.domain.units import CM2
+from pennyspeed.domain.units import CM2, MM
 
 
 def _downforce(axle: str, on_shelf: int) -> Field:
@@ -20,6 +20,10 @@ def _downforce(axle: str, on_shelf: int) -> Field:
         decimals=2,
         on_shelf=on_shelf,
     )
+
+
+def _side(side: str, help: str) -> Field:
+    return Field(f"{side}_mm", side, f"{side} mm", help, MM, low_open=True, high=1e4)
 
 
 BODY = Kind(
@@ -55,6 +59,16 @@ BODY = Kind(
         _downforce("front", on_shelf=3),
         _downforce("rear", on_shelf=4),
         mass_field("Painted, with wing and tape.", on_shelf=5),
+        Field(
+            "shape",
+            "shape",
+            "shape",
+            "What the shell looks like; the drag coefficient is worked out from it.",
+            shape=Shape.CHOICE,
+            choices=("streamliner", "low coupe", "touring or GT", "truck", "open wheels"),
+        ),
+        _side("width", "Across the widest place, wheels included."),
+        _side("height", "From the ground to the roof, as it runs."),
     ),
     needed=True,
 )

@@ -2,7 +2,7 @@
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
 from pennyspeed.domain.parts.fields import Draw, Field, Shape
-from pennyspeed.domain.units import MM
+from pennyspeed.domain.units import MM, MODULE
 
 CHASSIS = Kind(
     "chassis",
@@ -81,8 +81,8 @@ CHASSIS = Kind(
             "gear_module_mm",
             "gear module",
             "module",
-            "Pitch diameter over teeth; pinion, spur and chassis must agree.",
-            MM,
+            "Pitch diameter over teeth, or a pitch as in 48p; pinion and spur must agree.",
+            MODULE,
             low=0.01,
             high=100,
             decimals=2,

@@ -2,7 +2,7 @@
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
 from pennyspeed.domain.parts.fields import Field, Shape
-from pennyspeed.domain.units import MM
+from pennyspeed.domain.units import MM, MODULE
 
 
 def _teeth(help: str) -> Field:
@@ -23,14 +23,27 @@ _MODULE = Field(
     "module_mm",
     "module",
     "module",
-    "Pitch diameter over teeth; gears of different module do not mesh.",
-    MM,
+    "Pitch diameter over teeth; gears of different module do not mesh. A pitch is typed as 48p.",
+    MODULE,
     required=True,
     low=0.01,
     high=100,
     decimals=2,
     on_shelf=2,
 )
+
+
+def _material(default: str) -> Field:
+    return Field(
+        "material",
+        "material",
+        "material",
+        "What it is made of; its mass is worked out from it.",
+        shape=Shape.CHOICE,
+        default=default,
+        choices=("steel", "aluminium", "plastic"),
+    )
+
 
 PINION = Kind(
     "pinion",
@@ -51,6 +64,7 @@ PINION = Kind(
             on_shelf=3,
         ),
         mass_field("Of the pinion.", on_shelf=4),
+        _material("steel"),
     ),
     needed=True,
 )
@@ -63,6 +77,7 @@ SPUR = Kind(
         _teeth("Of the gear that the pinion turns; fewer teeth, more speed."),
         _MODULE,
         mass_field("Of the spur.", on_shelf=3),
+        _material("plastic"),
     ),
     needed=True,
 )

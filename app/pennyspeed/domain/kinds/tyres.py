@@ -1,7 +1,7 @@
 """Tyres: a set of four."""
 
 from pennyspeed.domain.kinds.kind import Kind, mass_field
-from pennyspeed.domain.parts.fields import Draw, Field
+from pennyspeed.domain.parts.fields import Draw, Field, Shape
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.domain.units import KMH, MM
 
@@ -88,6 +88,14 @@ TYRES = Kind(
             on_shelf=5,
         ),
         mass_field("Of all four, with rims.", on_shelf=6),
+        Field(
+            "construction",
+            "construction",
+            "construction",
+            "What they are made of; growth and rolling resistance are worked out from it.",
+            shape=Shape.CHOICE,
+            choices=("foam", "belted rubber", "unbelted rubber"),
+        ),
     ),
     needed=True,
 )

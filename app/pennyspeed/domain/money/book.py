@@ -16,6 +16,7 @@ from typing import NamedTuple
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.apportion import apportion, rounded, rounded_together
 from pennyspeed.domain.money.entries import ALONE as ALONE
+from pennyspeed.domain.money.entries import Costs
 from pennyspeed.domain.money.entries import Entry as Entry
 from pennyspeed.domain.money.entries import Sum as Sum
 from pennyspeed.domain.money.entries import Sums as Sums
@@ -30,7 +31,7 @@ NO_PRICE = "no price"
 
 
 @dataclass(frozen=True)
-class Book:
+class Book(Costs):
     """The entries of a build, in the order of its lines, and what they add up to."""
 
     currency: str
@@ -38,43 +39,10 @@ class Book:
     sums: Sums
     exact: Decimal
     """Counted goods in minor units before they are rounded."""
-    cap: Money | None
-    unpriced: tuple[str, ...]
-    """What counts and cannot be added up, by name."""
 
     def money(self, minor: int) -> Money:
         """Return an amount of an entry or a sum."""
         return Money(minor, self.currency)
-
-    @property
-    def counted(self) -> Money:
-        """What counts toward the cap."""
-        return self.money(self.sums.counted.total)
-
-    @property
-    def uncounted(self) -> Money:
-        """What does not."""
-        return self.money(self.sums.uncounted.total)
-
-    @property
-    def spent(self) -> Money:
-        """Of what counts: here, or paid for and gone."""
-        return self.money(self.sums.counted.spent)
-
-    @property
-    def promised(self) -> Money:
-        """Of what counts: ordered and not here."""
-        return self.money(self.sums.counted.promised)
-
-    @property
-    def planned(self) -> Money:
-        """Of what counts: not ordered yet."""
-        return self.money(self.sums.counted.planned)
-
-    @property
-    def left(self) -> Money | None:
-        """Of the cap; None without one."""
-        return None if self.cap is None else self.cap - self.counted
 
     def by_kind(self) -> dict[str, Sums]:
         """Return the sums by slot; "" is what is in none."""
@@ -150,13 +118,30 @@ def _book(build: Build) -> Book:
         for i, (line, order) in enumerate(zip(build.lines, of_lines, strict=True))
     ]
     entries += alone
+    sums = Sums.of(entries)
+    counted, uncounted, spent, promised, planned = (
+        Money(minor, build.currency)
+        for minor in (
+            sums.counted.total,
+            sums.uncounted.total,
+            sums.counted.spent,
+            sums.counted.promised,
+            sums.counted.planned,
+        )
+    )
     return Book(
+        counted,
+        uncounted,
+        spent,
+        promised,
+        planned,
+        build.cap,
+        None if build.cap is None else build.cap - counted,
+        tuple(entry.line.called for entry in entries if entry.why and entry.counts),
         build.currency,
         tuple(entries),
-        Sums.of(entries),
+        sums,
         exact,
-        build.cap,
-        tuple(entry.line.called for entry in entries if entry.why and entry.counts),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pennyspeed.domain.money.lines import Line
+from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.orders import Order
 
 ALONE = -1
@@ -54,7 +55,6 @@ class Sum:
         return self.spent + self.promised + self.planned
 
     def add(self, entry: Entry) -> None:
-        """Add one entry."""
         self.spent += entry.spent
         self.promised += entry.promised
         self.planned += entry.planned
@@ -77,7 +77,6 @@ class Sums:
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Sums:
-        """Return the sums of some entries."""
         found = cls(Sum(), Sum())
         for entry in entries:
             (found.counted if entry.counts else found.uncounted).add(entry)
@@ -87,3 +86,23 @@ class Sums:
     def total(self) -> int:
         """Everything."""
         return self.counted.total + self.uncounted.total
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Sums over a build's lines, in its currency."""
+
+    counted: Money
+    """Every line that counts toward the cap, whatever its status."""
+    uncounted: Money
+    spent: Money
+    """Of what counts: here, or paid for and gone."""
+    promised: Money
+    """Of what counts: ordered and not here."""
+    planned: Money
+    """Of what counts: not ordered yet."""
+    cap: Money | None
+    left: Money | None
+    """Of the cap; None without one."""
+    unpriced: tuple[str, ...]
+    """Counted lines whose cost is not known, by name."""

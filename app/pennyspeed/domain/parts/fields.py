@@ -16,7 +16,7 @@ from typing import TypeAlias
 from pennyspeed.domain import units
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.parts.provenance import Provenance
-from pennyspeed.domain.units import SHARE, Unit
+from pennyspeed.domain.units import MODULE, PITCH, SHARE, Unit
 
 Value: TypeAlias = float | int | str | tuple[float, float, float]
 """A figure, in the unit that its key names."""
@@ -41,6 +41,10 @@ class Draw(Enum):
     FIRM = "firm"
     """Masses and diameters, of which makers are surer."""
 
+
+# Gears of the trade have pitches of 16 to 120 and modules up to 2 (common practice, no source).
+_LARGEST_BARE_MODULE = 10.0
+_SIZE_FIRST = re.compile(r"\s*(?:(m|mod|module?)\.?|(?:dp|pitch))\s*(?=[\d.,])", re.IGNORECASE)
 
 _TYPED = re.compile(r"\s*([-+−]?[\d.,'  ]*\d[\d.,]*(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
 
@@ -93,7 +97,8 @@ class Field:
         unit = f" {self.unit.symbol}" if self.unit.symbol else ""
         low = f"above {self.low:,.10g}" if self.low_open else f"from {self.low:,.10g}"
         high = f"and below {self.high:,.10g}" if self.high_open else f"to {self.high:,.10g}"
-        return f"{kind} {low} {high}{unit}"
+        pitch = ", or a pitch such as 48p" if self.unit is MODULE else ""
+        return f"{kind} {low} {high}{unit}{pitch}"
 
     def checked(self, value: object, place: str) -> Value | None:
         """Return `value` as this field stores it; None stays 'not known'.
@@ -157,7 +162,10 @@ class Field:
         text = text.strip()
         if not text:
             return self.checked(None, place)
-        if self.shape in (Shape.TEXT, Shape.CHOICE):
+        if self.shape is Shape.CHOICE:
+            spelled = {choice.casefold(): choice for choice in self.choices}
+            return self.checked(spelled.get(text.casefold(), text), place)
+        if self.shape is Shape.TEXT:
             return self.checked(text, place)
         if self.shape is Shape.SIZE:
             sides = re.split(r"\s*[x×*;]\s*", text)
@@ -180,10 +188,15 @@ class Field:
             raise BadInput(place, text, self.expected) from None
 
     def _typed(self, text: str, whole: str, place: str) -> float:
+        first = _SIZE_FIRST.match(text) if self.unit is MODULE else None
+        if first is not None:
+            text = f"{text[first.end() :]} {MODULE.symbol if first[1] else PITCH.symbol}"
         split = _parts(text)
         if split is None:
             raise BadInput(place, whole, self.expected)
         number, symbol = split
+        if not symbol and self.unit is MODULE and number >= _LARGEST_BARE_MODULE:
+            raise BadInput(place, whole, _which_size(number))
         if not symbol or symbol == self.unit.symbol:
             return number
         unit = units.find(symbol, self.unit.quantity)
@@ -203,6 +216,19 @@ class Field:
         if isinstance(value, tuple):
             return " x ".join(f"{side:.10g}" for side in value)
         return value if isinstance(value, str) else f"{value:.10g}"
+
+
+def _which_size(number: float) -> str:
+    """Return what is expected of a gear's size that may be a pitch or a module.
+
+    >>> _which_size(48.0)
+    '48p for a pitch of 48, which is module 0.529, or m48 for a module of 48 mm'
+    """
+    module = PITCH.convert(number, MODULE)
+    return (
+        f"{number:g}p for a pitch of {number:g}, which is module {module:.3g}, "
+        f"or m{number:g} for a module of {number:g} mm"
+    )
 
 
 def _parts(text: str) -> tuple[float, str] | None:

@@ -84,6 +84,12 @@ TERMS: tuple[Term, ...] = (
         ("motor.resistance_mohm",),
     ),
     Term(
+        "winding inductance",
+        "What keeps the current from changing windings at once, which costs voltage at speed",
+        "voltage lost = 3 / π × magnet poles / 2 × motor speed × inductance / 2 × current",
+        ("motor.inductance_uh",),
+    ),
+    Term(
         "voltage sag",
         "How much voltage the pack loses under load",
         "current × cell resistance × cells in series / cells in parallel",
@@ -136,6 +142,8 @@ TERMS: tuple[Term, ...] = (
     Term(
         "lift point", "Where the driver has to let go of the throttle to stop before the road ends"
     ),
+    Term("marker", "Where the driver decides to lift, the reaction time before the lift point"),
+    Term("reserve", "Road behind the stop that is not to be used"),
     Term("cap", "The most that all parts that count may cost together"),
 )
 

@@ -28,6 +28,8 @@ from pennyspeed.physics.single.kinks import electric_kinks, speeds_of_emf
 
 _EVEN = np.linspace(0.0, 1.0, 33)[1:-1]
 _SAMPLES_BETWEEN_KINKS = 3
+_FAR = 0.6
+_CLOSER = 17
 _GOLDEN = 0.6180339887498949
 _GOLDEN_STEPS = 40
 
@@ -72,25 +74,29 @@ def course(car: Car, state: Electrics, road: list[float], asked: bool = False) -
     top = bracketed_zero(net_at, *fall)
     found = [one for one in known if one < top]
     count = int(np.searchsorted(speed, top)) + 1
+    looks = [(speed[:count], at)]
+    if top < _FAR * ceiling:
+        # the samples lie thin below the top
+        closer = _samples(found, top)
+        looks.append((closer, forces_at(car, state, closer)))
 
     def cross(gap_of: Callable[[Forces], Floats]) -> None:
-        gap = np.asarray(gap_of(at))[:count]
-        above = gap > 0.0
-        for place in np.flatnonzero(above[1:] != above[:-1]).tolist():
-            zero = bracketed_zero(
-                lambda one: float(gap_of(forces_at(car, state, one))),
-                float(speed[place]),
-                float(speed[place + 1]),
-                float(gap[place]),
-                float(gap[place + 1]),
-                1.0e-12,
-            )
-            if 0.0 < zero < top:
-                found.append(zero)
+        def gaps_at(speeds: FloatArray) -> Floats:
+            return gap_of(forces_at(car, state, speeds))
+
+        def gap_at(speed: float) -> float:
+            return float(gap_of(forces_at(car, state, speed)))
+
+        crossed: list[float] = []
+        for speeds, here in looks:
+            gap = np.asarray(gap_of(here))[: len(speeds)]
+            for low, high, at_low, at_high in _changes(gaps_at, speeds, gap):
+                if not any(low <= one <= high for one in crossed):
+                    crossed.append(bracketed_zero(gap_at, low, high, at_low, at_high, 1.0e-12))
+        found.extend(one for one in crossed if 0.0 < one < top)
 
     cross(lambda here: here.electric - lesser(here.grip, here.driver))
-    held_back = (at.electric_current < at.voltage_current) & (at.electric <= force)
-    if asked and bool(np.asarray(held_back)[:count].any()):
+    if asked and any(_held_back(car, *look) for look in looks):
         # what voltage alone would ask for, hidden behind the current and pack limits
         cross(
             lambda here: (
@@ -124,6 +130,41 @@ def _pull(car: Car, at: Forces) -> Floats:
     return lesser(at.electric, lesser(at.grip, driver))
 
 
+def _held_back(car: Car, speed: FloatArray, at: Forces) -> bool:
+    """Whether the current or the pack limit wins at one of the speeds."""
+    less = (at.electric_current < at.voltage_current) & (at.electric <= _pull(car, at))
+    return bool(np.asarray(less)[: len(speed)].any())
+
+
+def _changes(
+    function: Callable[[FloatArray], Floats], speed: FloatArray, value: FloatArray
+) -> list[tuple[float, float, float, float]]:
+    """Brackets of changes of sign, with the values at their ends; both of a dip between samples."""
+    above = value > 0.0
+    parts = [(speed, value, above[1:] != above[:-1])]
+    for low in _dips(np.abs(value)):
+        if above[low] == above[low + 1] == above[low + 2]:
+            inner = np.linspace(speed[low], speed[low + 2], _CLOSER)
+            inside = np.asarray(function(inner))
+            over = inside > 0.0
+            parts.append((inner, inside, over[1:] != over[:-1]))
+    return [
+        (float(v[place]), float(v[place + 1]), float(f[place]), float(f[place + 1]))
+        for v, f, changes in parts
+        for place in np.flatnonzero(changes).tolist()
+    ]
+
+
+def _dips(value: FloatArray) -> list[int]:
+    """Places before values so far below their neighbours that more may hide between the samples."""
+    deep = 2.0 * value[1:-1] < np.maximum(value[:-2], value[2:])
+    return [
+        low
+        for low in np.flatnonzero(deep).tolist()
+        if value[low] > value[low + 1] <= value[low + 2]
+    ]
+
+
 def _ceiling(car: Car, state: Electrics) -> float:
     """A speed at which the net force is certainly below zero [m/s].
 
@@ -152,11 +193,7 @@ def _first_fall(
     """Bracket of the first zero, with the values at its ends."""
     places = np.flatnonzero(net <= nothing)
     place = int(places[0]) if len(places) else len(net) - 1
-    deep = 2.0 * net[1:place] < np.maximum(net[: place - 1], net[2 : place + 1])
-    for low in np.flatnonzero(deep).tolist():
-        if not net[low] > net[low + 1] <= net[low + 2]:
-            continue
-        # so deep a dip may reach zero unseen between two samples
+    for low in _dips(net[: place + 1]):
         least = _least(net_at, float(speed[low]), float(speed[low + 2]))
         value = net_at(least)
         if value <= 0.0:

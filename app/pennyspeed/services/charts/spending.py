@@ -35,7 +35,6 @@ class Spending:
 
     @property
     def event(self) -> date | None:
-        """The day of the event."""
         return self.build.event_date
 
     @property
@@ -62,7 +61,6 @@ class Spending:
         return float((day - self.first).days)
 
     def day(self, place: float) -> date:
-        """Return the day of a place."""
         return self.first + timedelta(days=round(place))
 
     def stops(self) -> list[float]:

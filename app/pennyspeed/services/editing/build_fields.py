@@ -25,7 +25,7 @@ from pennyspeed.services.editing.figures import read_figure
 IN_LINE = ("target", "cap", "road_m", "air_temperature_c", "head_wind_kmh", "state_of_charge")
 """What stands in the top line, in this order; the speed day and the slope follow."""
 
-SHARES = ("state_of_charge", "relative_humidity")
+SHARES = ("state_of_charge", "relative_humidity", "spread.driver_g", "spread.brake_g")
 """Conditions that people say in percent."""
 
 WORDS: dict[str, dict[str, float]] = {
@@ -39,6 +39,14 @@ STEPS = {"road_m": 10.0, "reaction_s": 0.1, "reserve_m": 1.0}
 """How far one step goes, in the person's own unit, where the decimals do not say it."""
 
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
+
+
+def condition_text(field: Field, value: float, measures: Measures) -> str:
+    """Return a condition as a person reads and types it."""
+    if field.key in SHARES:
+        percent = round(value * 100, 1)
+        return f"{measures.number(percent, 0 if percent.is_integer() else 1)} %"
+    return measures.figure(field, value)
 
 
 class Item:
@@ -84,8 +92,6 @@ class Name(Item):
 
 
 class Target(Item):
-    """The target speed."""
-
     key = "target"
     label = TARGET.label
     help = TARGET.help
@@ -111,8 +117,6 @@ class Target(Item):
 
 
 class Cap(Item):
-    """The cap on spending."""
-
     key = "cap"
     label = "cap"
     help = "The most that the counted lines may cost together."
@@ -144,8 +148,6 @@ class Cap(Item):
 
 
 class SpeedDay(Item):
-    """The day of the event."""
-
     key = "event_date"
     label = "speed day"
     help = "The day by which the car must be ready."
@@ -162,8 +164,6 @@ class SpeedDay(Item):
 
 
 class Condition(Item):
-    """One of the conditions."""
-
     def __init__(self, field: Field) -> None:
         self.field = field
         self.key, self.label, self.help = field.key, field.label, field.help
@@ -187,12 +187,12 @@ class Condition(Item):
             return word
         if self.key in ("head_wind_kmh", "slope_percent"):
             value = abs(value)
-        return self._figure(value, measures)
+        return condition_text(self.field, value, measures)
 
     def text(self, build: Build, measures: Measures) -> str:
         if self._is_unknown(build):
             return ""
-        return self._figure(build.condition(self.key), measures)
+        return condition_text(self.field, build.condition(self.key), measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
         word = WORDS.get(self.key, {}).get(text.strip().casefold())
@@ -227,11 +227,6 @@ class Condition(Item):
     def _word(self, value: float) -> str:
         words = WORDS.get(self.key, {})
         return next((word for word, stands in words.items() if stands == value), "")
-
-    def _figure(self, value: float, measures: Measures) -> str:
-        if self.key in SHARES:
-            return f"{measures.number(value * 100)} %"
-        return measures.figure(self.field, value)
 
 
 NAME = Name()

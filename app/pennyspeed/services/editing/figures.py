@@ -6,6 +6,7 @@ import re
 
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.fields import Field, Value
+from pennyspeed.domain.units import MODULE
 
 _ENDS_BARE = re.compile(r"[\d.,]$")
 
@@ -30,7 +31,9 @@ def read_figure(field: Field, text: str, measures: Measures) -> Value | None:
     if not text:
         return field.read("", field.label)
     symbol = measures.unit_for(field.unit).symbol
-    bare = _ENDS_BARE.search(text) and symbol and field.unit.quantity != "share"
+    # A gear's size is a module where no pitch is named, whatever the person's lengths are in.
+    is_own = field.unit.quantity in ("share", MODULE.quantity)
+    bare = _ENDS_BARE.search(text) and symbol and not is_own
     return field.read(f"{text} {symbol}" if bare else text, field.label)
 
 

@@ -8,6 +8,8 @@ from datetime import date
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.estimates.estimate_words import stored_words
+from pennyspeed.domain.estimates.rules import expected_words, lacking, rule_of
 from pennyspeed.domain.kinds import Kind
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.money.money import DEFAULT_CURRENCY
@@ -19,7 +21,7 @@ from pennyspeed.services.editing.amounts import read_money
 from pennyspeed.services.editing.figures import read_figure, shown_value
 from pennyspeed.services.editing.form_fields import FormField
 
-_SOURCES = tuple((WORDS[one], one.value) for one in Provenance)
+_SOURCES = tuple((WORDS[one], one.value) for one in Provenance if one is not Provenance.WORKED_OUT)
 
 
 def currency_of(part: Part | None, build: Build | None) -> str:
@@ -60,6 +62,10 @@ def form_field(
             return FormField(key, key, "Whatever you want to remember.", part.note if part else "")
     field = kind.field(key)
     value = None if part is None else part.figures.get(key)
+    hint = _hint(field, measures)
+    if part is not None and part.provenance.get(key) is Provenance.WORKED_OUT:
+        # nobody typed it: the field waits for somebody who knows better
+        value, hint = None, stored_words(part, key, measures)
     words = tuple((word, word) for word in field.choices)
     known = part.provenance_of(key) if part and value is not None else field.sure
     return FormField(
@@ -67,8 +73,8 @@ def form_field(
         field.label,
         field_help(kind.key, field),
         shown_value(field, value, measures),
-        _hint(field, measures),
-        words if field.required or not words else (("not known", ""), *words),
+        hint,
+        words if field.required or not words else ((hint, ""), *words),
         () if field.draw is Draw.EXACT else _SOURCES,
         known.value,
     )
@@ -90,7 +96,9 @@ def with_typed(
 ) -> Part:
     """Return the part with what is typed about one key, and where its figure comes from.
 
-    `source` is "" where nothing is chosen. What is no good is BadInput.
+    `source` is "" where nothing is chosen. What is no good is BadInput. A figure that is left out
+    goes, even one that no part can do without, if it can be worked out from the others; one that
+    was worked out stays.
     """
     match key:
         case "name":
@@ -108,6 +116,12 @@ def with_typed(
     field = part.kind.field(key)
     value: Value | None
     before = part.figures.get(key)
+    if not text.strip() and part.provenance.get(key) is Provenance.WORKED_OUT:
+        return part
+    if not text.strip() and field.required and rule_of(part.kind_key, key) is not None:
+        if lacking(part.kind_key, part.figures, key):
+            raise BadInput(field.label, None, expected_words(part.kind_key, part.figures, key))
+        return _without(part, key)
     if text == shown_value(field, before, measures) and before is not None:
         value = before  # untouched: no rounding by the way through another unit
     elif field.shape in (Shape.TEXT, Shape.CHOICE):
@@ -135,12 +149,24 @@ def read_part(
 ) -> tuple[Part, dict[str, BadInput]]:
     """Return a part with everything that is typed about it, and what is no good, by its key."""
     faults: dict[str, BadInput] = {}
-    for key in keys_of(part.kind):
+    keys = keys_of(part.kind)
+    # what may be worked out comes after what it is worked out from
+    for key in sorted(keys, key=lambda key: rule_of(part.kind_key, key) is not None):
         try:
             part = with_typed(part, key, texts[key], sources.get(key, ""), currency, measures)
         except BadInput as error:
             faults[key] = error
-    return part, faults
+    return part, {key: faults[key] for key in keys if key in faults}
+
+
+def _without(part: Part, key: str) -> Part:
+    """Return the part without a figure that it needs, until that is worked out."""
+    return replace(
+        part,
+        figures={other: value for other, value in part.figures.items() if other != key},
+        provenance={other: source for other, source in part.provenance.items() if other != key},
+        spread={other: spread for other, spread in part.spread.items() if other != key},
+    )
 
 
 def _read_price(text: str, old: Price | None, currency: str, measures: Measures) -> Price | None:

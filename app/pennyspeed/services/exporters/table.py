@@ -57,6 +57,7 @@ def parts_table(parts: Sequence[Part], measures: Measures | None = None) -> Tabl
         "note",
         "picture",
         "provenance",
+        "spread",
     )
     rows = []
     for part in parts:
@@ -66,8 +67,10 @@ def parts_table(parts: Sequence[Part], measures: Measures | None = None) -> Tabl
             value = None if declared is None else part.figures.get(declared.key)
             figures.append(None if declared is None else _figure(declared, value, measures))
         sources = "; ".join(f"{key}={source}" for key, source in part.provenance.items())
+        spreads = "; ".join(f"{key}={spread!r}" for key, spread in part.spread.items())
         price = _price_cells(part.price)
-        rows.append((part.kind_key, part.name, *figures, *price, part.note, part.picture, sources))
+        said = part.note, part.picture, sources, spreads
+        rows.append((part.kind_key, part.name, *figures, *price, *said))
     return Table("parts", header, rows)
 
 

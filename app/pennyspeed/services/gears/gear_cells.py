@@ -132,7 +132,7 @@ class GearCells:
 
     def module_of(self, part: Part) -> str:
         """Return the module of a gear in words."""
-        return f"module {self.measures.number(part.number('module_mm') or 0.0, 1)}"
+        return self.measures.gear_size(part.number("module_mm") or 0.0)
 
     def module_begins(self, parts: Sequence[Part], place: int) -> bool:
         """Tell whether a gear is the first of its module."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.book import Book
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.money.lines import GONE, HERE, Status
 
@@ -25,7 +24,7 @@ def sign_of(status: Status) -> str:
     return OPEN if status is Status.PLANNED else HALF
 
 
-def sums_by_circle(found: Book | Costs, measures: Measures) -> list[tuple[str, str, str]]:
+def sums_by_circle(found: Costs, measures: Measures) -> list[tuple[str, str, str]]:
     """Return circle, word and amount of what counts: spent, promised and planned."""
     sums = {FULL: found.spent, HALF: found.promised, OPEN: found.planned}
     return [(sign, WORDS[sign], measures.money(amount, False)) for sign, amount in sums.items()]

@@ -23,6 +23,7 @@ from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.domain.units import KMH, MM, RPM, G
 from pennyspeed.physics.results import Prediction
+from pennyspeed.services.editing.build_fields import condition_text
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.reports.answer import motor_rise
 from pennyspeed.services.reports.report import says_range
@@ -300,5 +301,5 @@ def _road_rows(forecasts: Sequence[Forecast], measures: Measures) -> Iterator[Ro
     for condition in CONDITIONS:
         values = [one.build.condition(condition.key) for one in forecasts]
         if any(value != values[0] for value in values):
-            texts = [measures.figure(condition, value) for value in values]
+            texts = [condition_text(condition, value, measures) for value in values]
             yield _row(condition.key, condition.label, ROAD, texts, condition.help)

@@ -64,4 +64,8 @@ CONDITION_RANGES: tuple[ConditionRange, ...] = (
                    *_of("head_wind_kmh"), lambda v, m: m.speed(v)),
     ConditionRange("slope_percent", "slope", BY_KEY["slope_percent"].help, -5, 5, 0.1,
                    *_of("slope_percent"), lambda v, m: m.with_unit(v, PERCENT, 1)),
+    ConditionRange("reserve_m", "reserve", BY_KEY["reserve_m"].help, 0, 60, 1, *_of("reserve_m"),
+                   lambda v, m: m.road(v)),
+    ConditionRange("pack_temperature_c", "pack", BY_KEY["pack_temperature_c"].help, -10, 60, 1,
+                   *_of("pack_temperature_c"), lambda v, m: m.with_unit(v, CELSIUS)),
 )  # fmt: skip

@@ -24,6 +24,7 @@ from pennyspeed.domain.checks import Facts, Outcome, checked
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.costs import Costs, costs
+from pennyspeed.domain.parts.provenance import WORDS, Provenance
 from pennyspeed.domain.units import KMH, MM
 from pennyspeed.physics.batch.runs import predict_many_with_traces
 from pennyspeed.physics.car import FloatArray
@@ -33,6 +34,7 @@ from pennyspeed.physics.results import Prediction
 
 BAND_POINTS = 127
 SHARES_SHOWN = 3
+FROM_RUN_TO_RUN = "from run to run"
 
 # speed goes as the root of the distance from either end of the road, hence crowded there
 _ALONG = 0.5 - 0.5 * np.cos(np.linspace(0.0, math.pi, BAND_POINTS))
@@ -45,8 +47,14 @@ class Share:
     slot: str
     label: str
     provenance: str
+    """"" for a condition that varies from run to run."""
     share: float
     """First-order share of the variance, 0 to 1."""
+
+    @property
+    def source(self) -> str:
+        """Where the figure comes from, in words."""
+        return WORDS[Provenance(self.provenance)] if self.provenance else FROM_RUN_TO_RUN
 
 
 @dataclass(frozen=True)
@@ -249,6 +257,6 @@ def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share
     found = []
     for i in np.argsort(squares)[::-1][:SHARES_SHOWN]:
         slot, key = drawn[i].key
-        source = parts[slot].provenance_of(key).value
+        source = parts[slot].provenance_of(key).value if slot in parts else ""
         found.append(Share(slot, drawn[i].label, source, float(squares[i]) / total))
     return tuple(found)

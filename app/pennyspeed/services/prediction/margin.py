@@ -94,16 +94,6 @@ def usual_values(build: Build, measures: Measures) -> str:
     return " and ".join(measures.figure(BY_KEY[key], OF_A_NEW_BUILD[key]) for key in keys)
 
 
-def careful(build: Build, measures: Measures) -> tuple[Build, str, str]:
-    """Return the build with a careful driver, and in words what that did and what undoing does."""
-    after = build.with_careful_driver()
-    did = (
-        f"{BY_KEY[key].short} {measures.figure(BY_KEY[key], after.condition(key))}"
-        for key in ("reaction_s", "reserve_m")
-    )
-    return after, ", ".join(did), "reaction not known again"
-
-
 # Late lifts ---------------------------------------------------------------------------------
 
 

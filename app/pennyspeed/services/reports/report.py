@@ -117,7 +117,7 @@ def says_speed(forecast: Forecast, measures: Measures, unit: bool = True) -> str
 def says_width(band: Band) -> str:
     """Say which figures make the band wide, and by how much of it."""
     return ", ".join(
-        f"{share.label} ({share.provenance}) {100 * share.share:.0f} %" for share in band.shares
+        f"{share.label} ({share.source}) {100 * share.share:.0f} %" for share in band.shares
     )
 
 

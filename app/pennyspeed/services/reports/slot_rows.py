@@ -20,8 +20,6 @@ WORST_FIRST = (Level.STOP, Level.WARN)
 
 @dataclass(frozen=True, slots=True)
 class SlotRow:
-    """What one slot shows."""
-
     kind: Kind
     name: str
     detail: str
@@ -52,6 +50,8 @@ def _told(field: Field, part: Part, measures: Measures) -> str:
     figure = measures.figure(field, part.figure(field.key))
     if field.shape in (Shape.WHOLE, Shape.CHOICE):
         return f"{figure} {field.short}"
+    if measures.unit_for(field.unit).is_reciprocal:
+        return figure
     name = field.short.removesuffix(field.unit.symbol).strip() if field.unit.symbol else field.short
     return f"{name} {figure}" if name else figure
 

@@ -53,7 +53,6 @@ class SheetSource:
 
     @property
     def build(self) -> Build:
-        """The build."""
         return self.forecast.build
 
     @property

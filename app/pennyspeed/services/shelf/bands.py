@@ -89,7 +89,6 @@ class _Draws:
         self.others = draw(others, draws)
 
     def bands(self, rows: IntArray) -> Bands:
-        """Return the bands of these rows."""
         if not rows.size:
             return Bands(rows, *np.empty((4, 0)))
         return Bands(rows, *percentiles(self.speeds(rows), self.trials.original.target_kmh))

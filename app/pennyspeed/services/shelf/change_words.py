@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 
 def say_change(build: Build, change: Change | None, measures: Measures = METRIC) -> str:
-    """Return the change in one sentence."""
     if change is None:
         return "Nothing in the catalogue makes it quicker for what is left"
     names = name_of(change.parts)

@@ -78,6 +78,8 @@ def title_of(field: Field, measures: Measures) -> str:
     'can in'
     """
     unit, shown = field.unit, measures.unit_for(field.unit)
+    if shown.is_reciprocal:
+        return shown.symbol
     if shown is not unit and (
         field.short == unit.symbol or field.short.endswith(f" {unit.symbol}")
     ):
@@ -257,9 +259,13 @@ class Stock:
         anew = self.parts if known is None else [self.parts[i] for i in others]
         given = [part.figures.get(key) for part in anew]
         stored = np.array([default if value is None else value for value in given], dtype=float)
-        # Units of one quantity are linear in each other, so two points give the whole column.
-        zero = measures.shown(0.0, field.unit)
-        values: Keys = zero + stored * (measures.shown(1.0, field.unit) - zero)
+        one = measures.shown(1.0, field.unit)
+        if measures.unit_for(field.unit).is_reciprocal:
+            values: Keys = one / stored
+        else:
+            # Such units are linear in each other, so two points give the whole column.
+            zero = measures.shown(0.0, field.unit)
+            values = zero + stored * (one - zero)
         if known is not None:
             few, values = values, known.copy()
             values[others] = few

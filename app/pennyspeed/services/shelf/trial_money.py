@@ -48,7 +48,6 @@ class TrialMoney:
         return tuple(self.columns[slot].parts[int(rows[row])] for slot, rows in self.index.items())
 
     def build_at(self, row: int) -> Build:
-        """Return the build of one trial."""
         return self.original.with_parts(bought(self.original, self.parts(row)))
 
     # money --------------------------------------------------------------------------------------

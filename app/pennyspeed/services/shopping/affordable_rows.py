@@ -35,7 +35,6 @@ def heads(build: Build | None, measures: Measures) -> tuple[ColumnHead, ...]:
 
 
 def affordable_rows(changes: Sequence[Change], measures: Measures) -> list[TableRow]:
-    """Return a row for each change."""
     return [TableRow(change.parts[0].kind_key, _cells(change, measures)) for change in changes]
 
 

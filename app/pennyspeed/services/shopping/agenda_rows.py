@@ -74,7 +74,6 @@ def agenda_summary(items: Sequence[Item], today: date) -> str:
 
 
 def agenda_rows(items: Sequence[Item], today: date) -> list[TableRow]:
-    """Return a row for each item of the agenda."""
     return [TableRow((item.kind, item.index, item.what), _cells(item, today)) for item in items]
 
 

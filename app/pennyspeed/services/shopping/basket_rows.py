@@ -66,7 +66,6 @@ def _choice_cells(
 
 
 def parcel_rows(basket: Basket, measures: Measures) -> list[TableRow]:
-    """Return a row for each parcel."""
     return [TableRow(one.supplier, _parcel_cells(one, measures)) for one in basket.parcels]
 
 

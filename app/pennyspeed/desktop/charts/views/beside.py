@@ -71,7 +71,6 @@ OTHER_RING = RingStyle(3.5, 1.5, "ink")
 
 
 def stroke_of(letter: str) -> Stroke:
-    """Return the line of a letter."""
     width, dashes = STYLES[ord(letter) - ord("A")]
     return Stroke(width, "accent" if letter == "A" else "ink", dashes)
 

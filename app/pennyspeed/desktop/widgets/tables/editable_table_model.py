@@ -36,7 +36,6 @@ class EditableTableModel(QAbstractTableModel):
         self.endResetModel()
 
     def cell(self, row: int, column: int) -> Cell:
-        """Return what stands in a cell."""
         return self.entries[row].cells[column]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 – Qt's own signature

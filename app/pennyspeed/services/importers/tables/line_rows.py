@@ -83,12 +83,7 @@ class LineReader:
         return (part if "part" in self._columns else "", name.strip())
 
     def read(self, number: int, row: Sequence[str]) -> Row[LineEntry]:
-        """Return what a row would do.
-
-        Raises
-        ------
-        Refused
-        """
+        """Return what a row would do, or raise Refused."""
         cells = Cells(self._columns, row)
         name = cells["name"]
         errors: list[BadInput] = []

@@ -54,12 +54,7 @@ class OfferReader:
         self._today = date.today()
 
     def read(self, number: int, row: Sequence[str]) -> Row[OfferEntry]:
-        """Return what a row would do.
-
-        Raises
-        ------
-        Refused
-        """
+        """Return what a row would do, or raise Refused."""
         cells = Cells(self._columns, row)
         name = cells["name"]
         try:

@@ -22,7 +22,7 @@ _SAME_TO = 1e-9
 def changes_of(old: Part, new: Part, measures: Measures) -> tuple[Change, ...]:
     """Return what differs between a part as it was and as it would be."""
     found: list[Change] = []
-    if old.figures != new.figures or old.provenance != new.provenance:
+    if (old.figures, old.provenance, old.spread) != (new.figures, new.provenance, new.spread):
         for declared in new.kind.fields:
             key = declared.key
             was, now = old.figures.get(key), new.figures.get(key)
@@ -32,6 +32,9 @@ def changes_of(old: Part, new: Part, measures: Measures) -> tuple[Change, ...]:
             elif old.provenance.get(key) != new.provenance.get(key):
                 sources = (f"({WORDS[one.provenance_of(key)]})" for one in (old, new))
                 found.append(Change(declared.label, *sources))
+            elif old.spread.get(key) != new.spread.get(key):
+                spreads = (f"(± {100 * one.spread_of(key):.3g} %)" for one in (old, new))
+                found.append(Change(declared.label, *spreads))
     if old.price != new.price:
         found += price_changes(old.price, new.price, measures)
     for what, was_text, now_text in (

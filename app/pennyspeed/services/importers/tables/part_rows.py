@@ -16,11 +16,12 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pennyspeed.domain.errors import BadInput
+from pennyspeed.domain.estimates.rules import expected_words, lacking
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.parts.fields import Field, Shape, Value
+from pennyspeed.domain.parts.fields import Field, Shape, Value, parsed_number
 from pennyspeed.domain.parts.parts import Part, Price, checked_name
-from pennyspeed.domain.parts.provenance import Provenance, checked_provenance
+from pennyspeed.domain.parts.provenance import Provenance, checked_provenance, checked_spread
 from pennyspeed.services.importers.importer import Known
 from pennyspeed.services.importers.tables.cells import Cells, by_target
 from pennyspeed.services.importers.tables.columns import Column, Target
@@ -41,6 +42,7 @@ TARGETS = (
     Target("note", "note", ("notes", "remarks", "comment", "notiz", "bemerkung")),
     Target("picture", "picture", ("image", "bild")),
     Target("provenance", "source of the figures", ("sources",)),
+    Target("spread", "spread of the figures", ("spreads",)),
 )
 
 History = Callable[[int], Sequence[Price]]
@@ -89,12 +91,7 @@ class PartReader:
         self._today = date.today()
 
     def read(self, number: int, row: Sequence[str]) -> Row[PartEntry]:
-        """Return what a row would do.
-
-        Raises
-        ------
-        Refused
-        """
+        """Return what a row would do, or raise Refused."""
         cells = Cells(self._columns, row)
         name = cells["name"]
         try:
@@ -121,9 +118,12 @@ class PartReader:
         self, kind: Kind, name: str, cells: Cells, row: Sequence[str], old: Part | None
     ) -> Part:
         part = old if old is not None else Part(kind.key, name)
-        figures, sources = dict(part.figures), dict(part.provenance)
+        figures, sources, spreads = dict(part.figures), dict(part.provenance), dict(part.spread)
         errors: list[BadInput] = []
         plan = self._plan(kind)
+        blank: dict[str, str] = {}
+        # what was worked out, and still nobody says
+        kept = {key for key, source in sources.items() if source is Provenance.WORKED_OUT}
         for i, column in plan.strays:
             if row[i]:
                 expected = f"nothing, since a {kind.label} has no such figure"
@@ -131,29 +131,36 @@ class PartReader:
         for i, column, declared, values in plan.figures:
             cell, key = row[i], declared.key
             was = figures.pop(key, None)
+            if not cell.strip() and declared.required:
+                blank[key] = column.place
             try:
                 # Long lists repeat themselves: diameters, cells, ratings.
                 if cell not in values:
-                    values[cell] = declared.read(
-                        _with_unit(cell, declared, column.unit), column.place
+                    values[cell] = (
+                        declared.read(_with_unit(cell, declared, column.unit), column.place)
+                        if cell.strip()
+                        else None
                     )
             except BadInput as error:
                 errors.append(error)
                 continue
             value = values[cell]
-            if value is None:
-                sources.pop(key, None)
-            elif was is None or not is_same(was, value):
-                figures[key] = value
-                sources.pop(key, None)
-            else:
+            if value is not None:
+                kept.discard(key)
+            if was is not None and (key in kept or (value is not None and is_same(was, value))):
                 figures[key] = was
+                continue
+            sources.pop(key, None)
+            spreads.pop(key, None)
+            if value is not None:
+                figures[key] = value
         if not errors:
-            errors += [
-                BadInput(f"column {declared.key}", None, declared.expected)
-                for declared in plan.required
-                if declared.key not in figures
-            ]
+            blank = {declared.key: f"column {declared.key}" for declared in plan.required} | blank
+        errors += [
+            BadInput(place, None, expected_words(kind.key, figures, key))
+            for key, place in blank.items()
+            if key not in figures and lacking(kind.key, figures, key)
+        ]
         price = part.price
         try:
             price = price_of(cells, old, self._today) or price
@@ -161,16 +168,25 @@ class PartReader:
             errors.append(error)
         try:
             if "provenance" in cells:
+                before = sources
                 sources = _sources(cells["provenance"], kind, cells.place("provenance"))
+                spreads = {k: v for k, v in spreads.items() if sources.get(k) == before.get(k)}
+        except BadInput as error:
+            errors.append(error)
+        try:
+            if "spread" in cells:
+                spreads = _spreads(cells["spread"], kind, cells.place("spread"))
         except BadInput as error:
             errors.append(error)
         if errors:
             raise Refused(errors, name)
+        sources |= dict.fromkeys(kept, Provenance.WORKED_OUT)
+        spreads |= {key: part.spread[key] for key in kept if key in part.spread}
         return replace(
             part,
             figures=figures,
             provenance={key: source for key, source in sources.items() if key in figures},
-            spread=_kept_spreads(part, figures, sources),
+            spread={key: spread for key, spread in spreads.items() if key in figures},
             price=price,
             note=_text(cells, "note", part.note),
             picture=_text(cells, "picture", part.picture),
@@ -198,17 +214,6 @@ class PartReader:
         return PartEntry(replace(entry.part, price=current), None if known else price)
 
 
-def _kept_spreads(
-    old: Part, figures: Mapping[str, Value], sources: Mapping[str, Provenance]
-) -> dict[str, float]:
-    """Return the spreads of figures that stay as they are, source included."""
-    return {
-        key: spread
-        for key, spread in old.spread.items()
-        if figures.get(key) == old.figures.get(key) and sources.get(key) == old.provenance.get(key)
-    }
-
-
 def _text(cells: Cells, target: str, old: str) -> str:
     """Return a row's text, the old one where nothing but the space around it is another."""
     if target not in cells or cells[target] == old.strip():
@@ -217,10 +222,12 @@ def _text(cells: Cells, target: str, old: str) -> str:
 
 
 def _with_unit(cell: str, declared: Field, unit: str) -> str:
-    if declared.shape is Shape.CHOICE:
-        return cell.casefold()
     bare = cell[-1:].isdigit() or cell[-1:] in (".", ",")
-    return f"{cell} {unit}" if unit and bare and declared.shape is not Shape.TEXT else cell
+    return (
+        f"{cell} {unit}"
+        if unit and bare and declared.shape not in (Shape.TEXT, Shape.CHOICE)
+        else cell
+    )
 
 
 def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
@@ -228,17 +235,33 @@ def _sources(cell: str, kind: Kind, place: str) -> dict[str, Provenance]:
     return dict(_read_sources(cell, kind.key, place))
 
 
+def _spreads(cell: str, kind: Kind, place: str) -> dict[str, float]:
+    """Return what "key=spread; key=spread" says."""
+    found = {}
+    for key, said in _read_pairs(cell, kind.key, place, "spread", "0.28").items():
+        try:
+            found[key] = checked_spread(parsed_number(said), place)
+        except BadInput as error:
+            raise BadInput(place, said, error.expected) from None  # in the row's own words
+    return found
+
+
 @lru_cache(maxsize=256)
 def _read_sources(cell: str, kind_key: str, place: str) -> Mapping[str, Provenance]:
+    said = _read_pairs(cell, kind_key, place, "source", "measured")
+    return {key: checked_provenance(source.casefold(), place) for key, source in said.items()}
+
+
+def _read_pairs(cell: str, kind_key: str, place: str, what: str, example: str) -> dict[str, str]:
     kind, found = BY_KEY[kind_key], {}
     for item in filter(None, map(str.strip, re.split(r"[;,]", cell))):
-        key, equals, source = (text.strip() for text in item.partition("="))
+        key, equals, said = (text.strip() for text in item.partition("="))
         fields = [one for one in kind.fields if key.casefold() in (one.key, one.label.casefold())]
         if not equals or not fields:
             raise BadInput(
                 place,
                 item,
-                f"a figure of a {kind.label} and its source, as in {kind.fields[-1].key}=measured",
+                f"a figure of a {kind.label} and its {what}, as in {kind.fields[-1].key}={example}",
             )
-        found[fields[0].key] = checked_provenance(source.casefold(), place)
+        found[fields[0].key] = said
     return found

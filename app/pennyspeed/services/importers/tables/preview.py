@@ -15,6 +15,7 @@ from pennyspeed.domain.kinds import BY_KEY, KINDS, Kind
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.parts.parts import Part, Price
 from pennyspeed.services.importers.tables.columns import LEFT_OUT, Column
+from pennyspeed.services.importers.tables.filled_rows import filled_rows
 from pennyspeed.services.importers.tables.line_rows import LineReader
 from pennyspeed.services.importers.tables.offer_rows import OfferReader
 from pennyspeed.services.importers.tables.part_rows import PartReader
@@ -22,6 +23,7 @@ from pennyspeed.services.importers.tables.rows import Row, Told, Verdict
 from pennyspeed.services.importers.tables.table_subjects import (
     LINES,
     OFFERS,
+    PARTS,
     SUBJECTS,
     Subject,
     Table,
@@ -49,7 +51,14 @@ class Stock:
         history: Callable[[int], Sequence[Price]],
     ) -> None:
         self._of_kind, self.history = of_kind, history
+        self._lists: dict[str, list[Part]] = {}
         self._kinds: dict[str, dict[str, Part]] = {}
+
+    def parts(self, kind_key: str) -> list[Part]:
+        """Return all parts of a kind."""
+        if kind_key not in self._lists:
+            self._lists[kind_key] = list(self._of_kind(kind_key))
+        return self._lists[kind_key]
 
     def find(self, kind_key: str, name: str) -> Part | None:
         """Return the part of that kind and name, those in use first, or None."""
@@ -57,7 +66,7 @@ class Stock:
         if parts is None:
             parts = self._kinds[kind_key] = {}
             for part in sorted(
-                self._of_kind(kind_key), key=lambda part: (part.archived, part.id or 0)
+                self.parts(kind_key), key=lambda part: (part.archived, part.id or 0)
             ):
                 parts.setdefault(part.name.strip(), part)
         return parts.get(name)
@@ -106,7 +115,6 @@ class Preview:
 
     @property
     def refused(self) -> tuple[Row[Any], ...]:
-        """The rows that are refused."""
         return tuple(row for row in self.rows if row.verdict is Verdict.REFUSED)
 
     @property
@@ -146,6 +154,7 @@ def preview(
     sheet: str = "",
     measures: Measures = METRIC,
     told: Told | None = None,
+    fills_in: bool = True,
 ) -> Preview:
     """Return what a file would do; nothing is written.
 
@@ -164,6 +173,8 @@ def preview(
         Key of the kind of rows that do not name theirs; else the file's name says.
     sheet : str, optional
         Of a workbook.
+    fills_in : bool
+        Work out what is left out of parts, where that can be.
 
     Raises
     ------
@@ -181,6 +192,8 @@ def preview(
     rows: Sequence[Row[Any]] = ()
     if trouble is None:
         rows = rows_of_table(table, _reader(table, stock, build, measures), told)
+        if table.subject is PARTS and fills_in:
+            rows = filled_rows(rows, stock.parts, measures)
     return Preview(
         path,
         table.subject.key,

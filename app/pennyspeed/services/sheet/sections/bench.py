@@ -108,7 +108,7 @@ def bench_figures(part: Part, measures: Measures) -> str:
     for key in BENCH_FIGURES.get(part.kind_key, shown):
         declared, value = part.kind.field(key), part.known(key)
         if value is not None:
-            texts.append(f"{declared.label} {measures.figure(declared, value)}".rstrip())
+            texts.append(measures.named_figure(declared, value))
     return ", ".join(texts)
 
 

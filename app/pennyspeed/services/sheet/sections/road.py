@@ -13,6 +13,7 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
 from pennyspeed.services.charts.road_curves import late_curve, speed_curve
+from pennyspeed.services.editing.build_fields import condition_text
 from pennyspeed.services.prediction.comparison import LETTERS
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.limits import REACTION, RESERVE, said, stretches
@@ -86,7 +87,7 @@ def _conditions(matter: SheetSource) -> str:
     """Return the conditions that a person meets at the road, and others where they were given."""
     values = [(one, matter.build.condition(one.key)) for one in CONDITIONS]
     return ", ".join(
-        f"{one.label} {matter.measures.figure(one, value)}"
+        f"{one.label} {condition_text(one, value, matter.measures)}"
         for one, value in values
         if one.key in _ALWAYS or value != one.default
     )

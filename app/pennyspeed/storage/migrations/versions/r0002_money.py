@@ -4,11 +4,10 @@ Tables that get columns are made anew, so that a file that was brought up to dat
 letter as a new one.
 """
 
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 import sqlalchemy as sa
 from alembic import op
+
+from pennyspeed.storage.migrations.made_anew import made_anew
 
 revision = "0002"
 down_revision = "0001"
@@ -52,29 +51,9 @@ def _place() -> list[sa.Column[int]]:
     return [sa.Column(name, sa.Integer(), nullable=False) for name in ("build_id", "position")]
 
 
-@contextmanager
-def _made_anew(table: str, more: dict[str, str]) -> Iterator[None]:
-    """Empty a table's place for a new one, and fill that with the old rows and `more` columns."""
-    connection = op.get_bind()
-    names = [row[1] for row in connection.exec_driver_sql(f"PRAGMA table_info({table})")]
-    last = connection.exec_driver_sql(
-        "SELECT seq FROM sqlite_sequence WHERE name = ?", (table,)
-    ).scalar()
-    op.execute(f"CREATE TEMP TABLE kept AS SELECT * FROM {table} ORDER BY rowid")
-    op.drop_table(table)
-    yield
-    values = ", ".join((*names, *more.values()))
-    op.execute(f"INSERT INTO {table} ({', '.join((*names, *more))}) SELECT {values} FROM temp.kept")
-    op.execute("DROP TABLE temp.kept")
-    if last is not None:
-        # A number that was handed out once is never used again, also where its row is gone.
-        op.execute(f"DELETE FROM sqlite_sequence WHERE name = '{table}'")
-        op.execute(f"INSERT INTO sqlite_sequence (name, seq) VALUES ('{table}', {int(last)})")
-
-
 def upgrade() -> None:
     """Add the tables and columns of money."""
-    with _made_anew("part", {"recipe": "NULL"}):
+    with made_anew("part", {"recipe": "NULL"}):
         op.create_table(
             "part",
             sa.Column("id", sa.Integer(), nullable=False),
@@ -91,7 +70,7 @@ def upgrade() -> None:
             sqlite_autoincrement=True,
         )
         op.create_index(op.f("ix_part_kind_name"), "part", ["kind", "name"])
-    with _made_anew("price", {"in_stock": "NULL", "lead_days": "NULL"}):
+    with made_anew("price", {"in_stock": "NULL", "lead_days": "NULL"}):
         op.create_table(
             "price",
             sa.Column("id", sa.Integer(), nullable=False),
@@ -116,7 +95,7 @@ def upgrade() -> None:
             unique=True,
             sqlite_where=sa.text("is_current = 1"),
         )
-    with _made_anew("build_line", {"currency": "''", "fitted": "1"}):
+    with made_anew("build_line", {"currency": "''", "fitted": "1"}):
         op.create_table(
             "build_line",
             *_place(),

@@ -14,7 +14,7 @@ from pennyspeed.services.shopping.affordable_rows import EMPTY, affordable_rows,
 from pennyspeed.services.table_rows import ColumnHead
 
 
-class LeftPage(BackgroundPage):
+class AffordablePage(BackgroundPage):
     """Each slot's best part within what is left of the cap; Enter puts it in."""
 
     keys = LEFT_TO_BUY

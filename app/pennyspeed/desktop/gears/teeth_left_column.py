@@ -12,7 +12,7 @@ from pennyspeed.desktop.widgets.painter import LEFT, RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.theme import px
 
 
-class TeethLeft(QWidget):
+class TeethLeftColumn(QWidget):
     """How many teeth the pinion may still have on each spur, beside the table's rows."""
 
     def __init__(self, table: GearTable, parent: QWidget) -> None:

@@ -18,7 +18,7 @@ from pennyspeed.services.money.book_words import sums_sentence, sums_with_uncoun
 MARGIN, HEIGHT = 24, 36
 
 
-class MoneyFoot(Scaled, QWidget):
+class MoneyTotals(Scaled, QWidget):
     """Sums of what counts by how sure they are, what does not count, and all of it together."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -32,7 +32,6 @@ class MoneyFoot(Scaled, QWidget):
         self.setFixedHeight(px(HEIGHT))
 
     def show_book(self, found: Book, measures: Measures) -> None:
-        """Show the sums of a book."""
         self.sums = sums_with_uncounted(found, measures)
         self.together = measures.money(found.counted, False)
         unknown = len(found.unpriced)

@@ -37,7 +37,7 @@ SOON, QUIET, LATE = 12, 60, 200
 going on behind; and until old answers are marked as such."""
 
 
-class Answerer(QObject):
+class AnswerQueue(QObject):
     """Works out answers for the shelf, the most urgent first.
 
     Signals

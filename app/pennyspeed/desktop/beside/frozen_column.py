@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QTableView
 from pennyspeed.desktop.widgets.theme import px
 
 
-class KeptColumn:
+class FrozenColumn:
     """The first column of a table."""
 
     def __init__(self, table: QTableView) -> None:
@@ -29,8 +29,8 @@ class KeptColumn:
 
     def edge(self, height: int) -> QRect:
         """Return the rule under which the other columns go."""
-        kept = self.rect(height)
-        return QRect(kept.left() if self._table.isRightToLeft() else kept.right(), 0, px(1), height)
+        own = self.rect(height)
+        return QRect(own.left() if self._table.isRightToLeft() else own.right(), 0, px(1), height)
 
     def beside(self) -> QRect:
         """Return what of the viewport the other columns may cover."""
@@ -41,5 +41,5 @@ class KeptColumn:
 
     def column_at(self, x: int) -> int:
         """Return the column in sight there, −1 where there is none."""
-        kept = self.rect(1)
-        return 0 if kept.left() <= x <= kept.right() else self._table.columnAt(x)
+        own = self.rect(1)
+        return 0 if own.left() <= x <= own.right() else self._table.columnAt(x)

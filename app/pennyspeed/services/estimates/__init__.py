@@ -1,0 +1,1 @@
+"""Figures worked out for the parts of a file: which parts teach, what is filled in, what helps."""
