@@ -168,7 +168,9 @@ class ChecksView(PaintedList):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        if self.currentIndex().row() < 0 and self._model.rowCount():
+        by_mouse = event.reason() is Qt.FocusReason.MouseFocusReason
+        # A click is on a row already, which would be scrolled away from under it.
+        if self.currentIndex().row() < 0 and self._model.rowCount() and not by_mouse:
             self.setCurrentIndex(self._model.index(0))
 
     def _go(self, index: QModelIndex) -> None:
