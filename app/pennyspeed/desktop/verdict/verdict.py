@@ -43,8 +43,8 @@ from pennyspeed.services.reports.verdict_rows import (
 MONEY_ROW = 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
-FOOT, LEAST_CHECKS = 40, 240
-"""Of the money that is folded; what the checks need before the next step has room, too."""
+FOOT = 40
+"""Of the money that is folded to a line."""
 
 
 class VerdictPanel(Scaled, QWidget):
@@ -192,10 +192,11 @@ class VerdictPanel(Scaled, QWidget):
         self._tops["checks"] = top
         top += px(8) + px(32)
         settled = self._session.bench.forecast
-        step = 0 if is_day and end - top < px(LEAST_CHECKS) else self.next.needed()
+        needed, step = self.checks.needed_height(), self.next.needed()
+        # Beside the day the next step has room only where no check is out of sight for it.
+        step = 0 if is_day and end - top - step < needed else step
         band, power = band_height(settled), power_height(settled, self._measures)
         room = end - top - step
-        needed = self.checks.needed_height()
         if not is_day and day > 0 and room >= needed + day:
             self._tops["day"] = end - day
             room, end = room - day, end - day
