@@ -128,13 +128,17 @@ class MarginLabels:
         """Say what a late lift does, with a leader to its curve."""
         row = late.row
         head = words(row.name, "label_strong")
-        rest = [words(text) for text in row.outcome if text]
+        lines = [head, *(words(text) for text in row.outcome if text)]
         end = min(self.scale.x(float(late.road[0][-1])), self.box.right()) - px(10)
         top = self.box.top() + px(4)
-        spot = self._find([head, *rest], end, top, sign=px(SIGN_ROOM), ends=True)
-        if spot is None:
+        for some in (lines, [head, lines[-1]], [head]):
+            spot = self._find(some, end, top, sign=px(SIGN_ROOM), ends=True)
+            if spot is not None:
+                break
+        else:
             return
-        self._write([head, *rest], spot, row.level)
+        self.labels.placer.take_rect(spot)
+        self._write(some, spot, row.level)
         xs, ys = self.scale.x(late.road[0]), self.scale.y(late.road[1])
         at = min(max(spot.center().x(), float(xs[0])), float(xs[-1]))
         height = float(np.interp(at, xs, ys))
@@ -143,21 +147,25 @@ class MarginLabels:
             self.labels.layout.leaders.append(way)
 
     def _block(self, lines: list[Words], x: float, top: float, ends: bool = False) -> None:
-        """Write lines under each other near a place, the last one only where it has room."""
+        """Write lines under each other beside an upright at `x`, the last one only with room.
+
+        Nothing where that would be on the upright's other side.
+        """
         for some in (lines, lines[:1]):
             spot = self._find(some, x, top, ends=ends)
-            if spot is not None:
+            if spot is not None and (spot.right() <= x + 1 if ends else spot.left() >= x - 1):
+                self.labels.placer.take_rect(spot)
                 self._write(some, spot)
                 return
 
     def _find(
         self, lines: list[Words], x: float, top: float, sign: float = 0.0, ends: bool = False
     ) -> QRectF | None:
-        """Take a place for lines that begin, or end, near `x`; None where there is none."""
+        """Return a place for lines that begin, or end, near `x`; None where there is none."""
         wide = max(one.width for one in lines) + sign
         tall = px(PITCH) * (len(lines) - 1) + lines[0].height
         near = QPointF(x - wide if ends else x, top)
-        return self.labels.placer.place(wide, tall, near, px(4))
+        return self.labels.placer.find(wide, tall, near, px(4))
 
     def _write(self, lines: list[Words], spot: QRectF, level: Level | None = None) -> None:
         left = spot.left() + (0 if level is None else px(SIGN_ROOM))
