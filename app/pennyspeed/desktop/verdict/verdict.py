@@ -197,16 +197,18 @@ class VerdictPanel(Scaled, QWidget):
         step = 0 if is_day and end - top - step < needed else step
         band, power = band_height(settled), power_height(settled, self._measures)
         room = end - top - step
-        if not is_day and day > 0 and room >= needed + day:
-            self._tops["day"] = end - day
-            room, end = room - day, end - day
+        has_day = not is_day and day > 0 and room >= needed + day
+        room -= day if has_day else 0
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
-        high = min(needed, room) if has_band else max(room - px(8), 0)
+        high = min(needed, room) if has_band or has_day else max(room - px(8), 0)
         self.checks.setGeometry(0, top, self.width(), high)
         top += high + px(8)
         self.next.setGeometry(0, top, self.width(), step)
         top += step + px(8)
+        if has_day:
+            self._tops["day"] = top
+            top += day
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
 
