@@ -85,6 +85,12 @@ def show_form(window: Window) -> QWidget:
     return window.navigator.current
 
 
+def show_margin(window: Window) -> QWidget:
+    window.home.show_margin()
+    assert window.home.margin is not None
+    return window.home.margin
+
+
 PLACES: dict[str, tuple[Callable[[Window], QWidget], set[tuple[Role, str]]]] = {
     "main window": (
         lambda window: window,
@@ -105,6 +111,13 @@ PLACES: dict[str, tuple[Callable[[Window], QWidget], set[tuple[Role, str]]]] = {
             (Role.RadioButton, "by date"),
             (Role.Button, "new line"),
             (Role.Button, "rates"),
+        },
+    ),
+    "margin": (
+        show_margin,
+        {
+            (Role.List, "late lifts on this road"),
+            (Role.Button, "braking the driver uses 0.5 g"),
         },
     ),
     "part form": (

@@ -1,4 +1,4 @@
-"""The home page: a plot above, and below it the shelf or the sliders."""
+"""The home page: a plot above, and below it the shelf, the sliders or the margin."""
 
 from __future__ import annotations
 
@@ -7,18 +7,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QStackedWidget
 
+from pennyspeed.desktop.inline.inline_field import NO_BUILD
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.desktop.shelf.shelf import ShelfPanel
-from pennyspeed.desktop.topline.inline_field import NO_BUILD
 from pennyspeed.desktop.views import ViewStack
 from pennyspeed.desktop.window_body import Splitter
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.forecast import forecast as forecast_of
 
 if TYPE_CHECKING:
+    from pennyspeed.desktop.margin.margin_panel import MarginPanel
     from pennyspeed.desktop.whatif.what_if import WhatIfPanel
 
 STEP = 0.06
@@ -33,10 +35,13 @@ class HomePage(QObject):
         Something in it is to be shown.
     followed(Forecast)
         What a slider stands at, before it is kept.
+    margin_turned(bool)
+        The margin on this road shows, or no more.
     """
 
     wanted = Signal()
     followed = Signal(object)
+    margin_turned = Signal(bool)
 
     def __init__(
         self, session: Session, preferences: Preferences, parent: QObject | None = None
@@ -46,6 +51,7 @@ class HomePage(QObject):
         self.stack = ViewStack()
         self.shelf = ShelfPanel(session)
         self.what_if: WhatIfPanel | None = None
+        self.margin: MarginPanel | None = None
         self.below = QStackedWidget()
         self.below.addWidget(self.shelf)
         self.widget = Splitter(Qt.Orientation.Vertical)
@@ -86,7 +92,9 @@ class HomePage(QObject):
         """Show the car in the plot in sight."""
         bench = self._session.bench
         if bench.forecast is not None:
-            self.stack.show_forecast(bench.forecast, bench.measures, bench.trial, bench.tried_name)
+            self.stack.show_forecast(
+                bench.forecast, bench.measures, bench.trial, bench.tried_name, self._late()
+            )
         elif self._session.file.is_open:
             # A car without parts says what is missing, where the old curve would still stand.
             self.stack.show_forecast(forecast_of(Build(NO_BUILD)), bench.measures)
@@ -136,6 +144,42 @@ class HomePage(QObject):
         self.wanted.emit()
         self.below.setCurrentWidget(self.what_if)
         self.what_if.sliders[0].slider.setFocus()
+
+    # The margin -----------------------------------------------------------------------------
+
+    def turn_margin(self) -> None:
+        """Put the margin on this road in the shelf's place, or the shelf back in its."""
+        if self.margin is not None and self.margin.isVisible():
+            self.go_to_shelf()
+        else:
+            self.show_margin()
+
+    def show_margin(self) -> None:
+        """Put the margin on this road in the shelf's place, below the road."""
+        from pennyspeed.desktop.margin.margin_panel import MarginPanel
+
+        if self.margin is None:
+            self.margin = MarginPanel(self._session)
+            self.margin.late_chosen.connect(self.show_road)
+            self.margin.left_behind.connect(self.go_to_shelf)
+            self.margin.reading_wanted.connect(lambda event: self.stack.view.read_by(event))
+            self.margin.turned.connect(self._margin_turned)
+            self.below.addWidget(self.margin)
+        self.wanted.emit()
+        self.below.setCurrentWidget(self.margin)
+        self.margin.take_focus()
+
+    def _margin_turned(self, is_shown: bool) -> None:
+        self.show_road()
+        if not is_shown:
+            self.stack.view.read_at(None)
+        self.margin_turned.emit(is_shown)
+
+    def _late(self) -> LateLift | None:
+        """Return the late lift that the margin stands on, while it shows."""
+        if self.margin is None or not self.margin.isVisible():
+            return None
+        return self.margin.late_of(self._session.bench.forecast)
 
     def _follow(self, forecast: Forecast) -> None:
         self.stack.show_forecast(forecast, self._session.bench.measures)

@@ -24,6 +24,7 @@ from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.measures import Measures
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.prediction.forecast import Forecast
 
 HEIGHT, MARGIN = 40, 24
@@ -210,7 +211,7 @@ class ViewStack(QStackedWidget):
         self._made: dict[str, Canvas] = {}
         self.key = CHARTS[0].key
         """The key of the view that shows."""
-        self._shown: tuple[Forecast, Measures, Forecast | None, str] | None = None
+        self._shown: tuple[Forecast, Measures, Forecast | None, str, LateLift | None] | None = None
         self.choose(self.key)
 
     @property
@@ -247,9 +248,10 @@ class ViewStack(QStackedWidget):
         measures: Measures,
         ghost: Forecast | None = None,
         ghost_name: str = "",
+        late: LateLift | None = None,
     ) -> None:
         """Show a car in the view in sight; the others take it up when they are chosen."""
-        self._shown = (forecast, measures, ghost, ghost_name)
+        self._shown = (forecast, measures, ghost, ghost_name, late)
         self._feed(self.view)
 
     def _feed(self, view: Canvas) -> None:

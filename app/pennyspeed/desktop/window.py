@@ -166,6 +166,8 @@ class Window(Scaled, QMainWindow):
         self.row.view_chosen.connect(navigator.choose_view)
         home.wanted.connect(navigator.go_home)
         home.followed.connect(self.verdict.follow)
+        home.margin_turned.connect(self.verdict.tell_day)
+        self.verdict.checks.margin_wanted.connect(self._show_margin)
         navigator.view_shown.connect(self._view_shown)
         navigator.view_left.connect(lambda: self.slots.view.setFocus())
         self.preferences.chosen.connect(self._show_choices)
@@ -199,6 +201,10 @@ class Window(Scaled, QMainWindow):
         tight = min(1.0, 0.5 * width / (px(left) + px(right)))
         self.slots.setFixedWidth(round(px(left) * tight))
         self.verdict.setFixedWidth(round(px(right) * tight))
+
+    def _show_margin(self) -> None:
+        self.navigator.choose_view("road")
+        self.home.show_margin()
 
     # Hearing --------------------------------------------------------------------------------
 

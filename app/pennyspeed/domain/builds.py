@@ -131,10 +131,8 @@ class Build(Purchases):
         return replace(self, conditions=given)
 
     def with_careful_driver(self) -> Build:
-        """Return the build with a new one's reaction time and reserve, where it has none."""
-        missing = {
-            key: conditions.OF_A_NEW_BUILD[key]
-            for key in ("reaction_s", "reserve_m")
-            if not self.condition(key)
-        }
-        return replace(self, conditions={**self.conditions, **missing})
+        """Return the build with what a new one reckons with where nothing was given.
+
+        Reaction time, reserve, and how much a day varies.
+        """
+        return replace(self, conditions={**conditions.OF_A_NEW_BUILD, **self.conditions})

@@ -121,6 +121,8 @@ def test_the_road_in_figures_is_the_forecast(plot_of: Callable[..., Canvas]) -> 
     assert found is not None
     # 1 mph = 0.44704 m/s and 1 ft = 0.3048 m exactly (1959 agreement); the point stays a point
     # where the person's decimal mark is a comma.
+    # Past its stop the car has no speed, where a lift that is late has one.
+    body = [row for row in body if row[2]]
     speeds = [float(row[2]) for row in body]
     assert max(speeds) == pytest.approx(found.road_speed / 0.44704, rel=1e-5)
     feet = [float(row[0]) for row in body]

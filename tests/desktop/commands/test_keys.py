@@ -19,7 +19,7 @@ from pennyspeed.desktop.gears.gears_view import GearsView
 from pennyspeed.desktop.imports.preview import PreviewPage
 from pennyspeed.desktop.money.money_panel import MoneyPanel
 from pennyspeed.desktop.topline import TOP
-from pennyspeed.desktop.topline.inline_field import NameField
+from pennyspeed.desktop.topline.name_field import NameField
 from pennyspeed.desktop.widgets.keys import KeyHandler, KeyMap, KeyRow, presses
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.estimates.missing import MissingFigures
@@ -148,6 +148,7 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         "In a plot": lambda: window.home.stack.view.setFocus(),
         "In the row of views": lambda: window.row.setFocus(),
         "At the sliders": window.home.ask_what_if,
+        "At the margin": window.home.show_margin,
         "Gears": gears,
         "Beside": beside,
         "Among the lines of money": money,

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.topline.held_buttons import HeldBuildButton
-from pennyspeed.desktop.topline.inline_field import MenuButton
+from pennyspeed.desktop.topline.name_field import MenuButton
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import Button
 from pennyspeed.desktop.widgets.label import Label

@@ -80,9 +80,10 @@ def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
     found = forecast(stored()).prediction
     assert found is not None
     assert found.trace is not None
-    (plot,) = section(a_sheet(), "road").blocks
+    plot = section(a_sheet(), "road").blocks[0]
     assert isinstance(plot, Plot)
-    (curve,) = plot.curves
+    curve, *late = plot.curves
+    assert [one.style for one in late] == ["late", "off"]
     assert max(curve.ys) == pytest.approx(KMH.from_si(found.road_speed), abs=1e-3)
     assert curve.xs[-1] == pytest.approx(found.trace.distance[-1], abs=1e-3)
     (mark,) = plot.marks
@@ -97,7 +98,7 @@ def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
 def test_stretches_go_from_the_start_to_the_stop_and_end_with_the_braking() -> None:
     found = forecast(stored()).prediction
     assert found is not None
-    (plot,) = section(a_sheet(), "road").blocks
+    plot = section(a_sheet(), "road").blocks[0]
     assert isinstance(plot, Plot)
     starts, ends, words = zip(
         *((one.start, one.end, one.words[0]) for one in plot.stretches), strict=True
@@ -313,7 +314,7 @@ def test_builds_stand_beside_each_other_up_to_four() -> None:
     assert rows["motor"][1:] == ["the same"] * 3
     assert other.prediction is not None
     assert rows["speed in the road, km/h"][1] == str(round(other.prediction.road_speed * 3.6))
-    (plot,) = section(sheet, "road").blocks
+    plot = section(sheet, "road").blocks[0]
     assert isinstance(plot, Plot)
     assert len({curve.style for curve in plot.curves}) == 4
     with pytest.raises(BadInput, match="at most 4"):
@@ -406,7 +407,7 @@ def test_no_speed_is_rounded_over_to_the_other_side_of_its_target() -> None:
     short, goal = f"{math.floor(speed)}", math.ceil(speed)
     sheet = a_sheet(stored(a_build(conditions__road_m=road, target_kmh=goal)))
     assert said(section(sheet, "speed")).startswith(f"{short} km/h\n")
-    (plot,) = section(sheet, "road").blocks
+    plot = section(sheet, "road").blocks[0]
     assert isinstance(plot, Plot)
     assert plot.marks[0].label.startswith(f"{short} km/h, lift at")
     assert f": {short} km/h in this road" in plot.alternative
@@ -424,7 +425,7 @@ def test_no_speed_is_rounded_over_to_the_other_side_of_its_target() -> None:
 def test_a_target_keeps_the_decimal_that_it_has_in_other_units() -> None:
     sheet = a_sheet(stored(a_build(target_kmh=130)), measures=Measures(MPH))
     assert sheet.masthead.lines[0].startswith("Target 80.8 mph,")
-    (plot,) = section(sheet, "road").blocks
+    plot = section(sheet, "road").blocks[0]
     assert isinstance(plot, Plot)
     assert [level.label for level in plot.levels] == ["target 80.8 mph"]
 

@@ -29,26 +29,18 @@ from pennyspeed.desktop.charts.card import Card
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.layout import Layout
 from pennyspeed.desktop.charts.painting import Layer, paint_empty, paint_frame, paint_marks
+from pennyspeed.desktop.charts.plot_keys import PLOT as PLOT
 from pennyspeed.desktop.charts.reader import Crosshair, Reader
 from pennyspeed.desktop.charts.strokes import AA
 from pennyspeed.desktop.widgets import theme as themes
-from pennyspeed.desktop.widgets.keys import LEFT, RIGHT, KeyMap, KeyRow
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.domain.measures import Measures
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.charts.no_curve import empty_words
 from pennyspeed.services.prediction.forecast import Forecast
 
 if TYPE_CHECKING:
     from pennyspeed.services.charts.table import Table
-
-
-PLOT = KeyMap(
-    "In a plot",
-    KeyRow((LEFT, RIGHT), "read along the curve"),
-    KeyRow(("L",), "marked point"),
-    KeyRow(("Ctrl C",), "copy"),
-    KeyRow(("Ctrl S",), "save the plot"),
-)
 
 
 class Canvas(pg.GraphicsView):  # type: ignore[misc]
@@ -134,13 +126,15 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         measures: Measures,
         ghost: Forecast | None = None,
         ghost_name: str = "",
+        late: LateLift | None = None,
     ) -> None:
         """Show a car, and beside it the same car with `ghost_name` tried in a slot.
 
-        What is not in sight is laid out when it comes into sight.
+        `late` is the late lift that is asked for. What is not in sight is laid out when it comes
+        into sight.
         """
         close_up = self.shown.close_up if self.shown is not None else False
-        self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up))
+        self._show(ChartInput(forecast, measures, ghost, ghost_name, close_up, late))
 
     def look_closer(self, closer: bool) -> None:
         """Start the upright axis above 0, or at 0 again."""
@@ -339,9 +333,14 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]
         elif key == Qt.Key.Key_Z and not event.modifiers() and self.HAS_CLOSE_UP:
             self.look_closer(self.shown is not None and not self.shown.close_up)
         else:
-            place = self.reader.place_by(self._layout, event)
-            if place is None:
-                return False
-            self._by_key = True
-            self.read_at(place)
+            return self.read_by(event)
+        return True
+
+    def read_by(self, event: QKeyEvent) -> bool:
+        """Move the reading as a key asks for; False where it does not."""
+        place = self.reader.place_by(self._layout, event) if self.has_curve else None
+        if place is None:
+            return False
+        self._by_key = True
+        self.read_at(place)
         return True

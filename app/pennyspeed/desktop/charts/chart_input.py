@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pennyspeed.domain.measures import Measures
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.prediction.forecast import Forecast
 
 
@@ -18,6 +19,8 @@ class ChartInput:
         The part that is tried; its label reads 'with …'.
     close_up : bool
         The speed axis starts above 0.
+    late : LateLift or None
+        The late lift that is asked for, in place of the one that is worth saying.
     """
 
     forecast: Forecast
@@ -25,3 +28,4 @@ class ChartInput:
     ghost: Forecast | None = None
     ghost_name: str = ""
     close_up: bool = False
+    late: LateLift | None = None

@@ -14,6 +14,7 @@ from PySide6.QtGui import QPolygonF
 from pennyspeed.desktop.charts.label_placer import LabelPlacer
 from pennyspeed.desktop.charts.textures import Fill
 from pennyspeed.desktop.widgets.theme import LEFT, Words, px
+from pennyspeed.domain.checks import Level
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.charts.chart import Stroke
 
@@ -69,6 +70,8 @@ class Label:
         It stands on a plate of ground that breaks what runs behind.
     reach : float
         By how much the plate goes on to the right, to the figure that belongs to a name.
+    sign : Level or None
+        Stands before it, in :data:`SIGN_ROOM` pixels.
     """
 
     words: Words
@@ -78,6 +81,7 @@ class Label:
     align: float = LEFT
     plate: bool = False
     reach: float = 0.0
+    sign: Level | None = None
 
     @property
     def box(self) -> QRectF:
@@ -87,16 +91,24 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class RingStyle:
-    """How a marked point is drawn: radius and width in pixels at 100 %, colour of the theme."""
+    """How a marked point is drawn: radius and width in pixels at 100 %, colour of the theme.
+
+    Attributes
+    ----------
+    is_full : bool
+        A dot, not a ring.
+    """
 
     radius: float
     width: float
     colour: str
+    is_full: bool = False
 
 
 NOW_RING = RingStyle(5.0, 2.5, "accent")
+NOW_DOT = RingStyle(5.0, 2.5, "accent", is_full=True)
 GHOST_RING = RingStyle(4.0, 1.5, "ink")
-RING_ROOM = 7
+RING_ROOM, SIGN_ROOM = 7, 22
 
 
 @dataclass(slots=True)
@@ -113,6 +125,8 @@ class Frame:
         The curves that are marked where they are read, in the units shown, each with its colour.
     clip : QRectF or None
         What the lines stay in, where they could leave the frame.
+    levels_end : float or None
+        Where the levels end, where that is not the frame's end.
     """
 
     scale: Scale
@@ -127,6 +141,7 @@ class Frame:
     rings: list[tuple[QPointF, RingStyle]] = field(default_factory=list)
     read: list[tuple[FloatArray, FloatArray, str]] = field(default_factory=list)
     clip: QRectF | None = None
+    levels_end: float | None = None
 
     @classmethod
     def over(cls, scale: Scale, cell: float, axis: float | None = None) -> Frame:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF
 
@@ -87,26 +87,45 @@ def add_run(
 
 
 def road_axis(
-    frame: Frame, road: float, measures: Measures, suffix: str = "", lift_at: float | None = None
+    frame: Frame,
+    road: float,
+    measures: Measures,
+    suffix: str = "",
+    marks: Sequence[tuple[float, str]] = (),
+    goes_on: bool = False,
 ) -> list[Label]:
-    """Return the labels of the distance: where the road ends, where the driver lifts, then ticks.
+    """Return the labels of the distance: where the road ends, what is marked, then ticks.
 
-    `suffix` stands behind the end where it has room; `lift_at` is in metres.
+    Parameters
+    ----------
+    suffix : str
+        Stands behind the end where it has room.
+    marks : sequence of (float, str)
+        Places in the unit shown with their words, the most important first.
+    goes_on : bool
+        The axis does, past the road's end.
     """
     unit, left, gap = measures.road_unit, frame.scale.frame.left(), px(GAP)
     baseline, end_x = frame.axis + px(20), frame.scale.x(road)
-    lift = None
-    if lift_at is not None:
-        lift = words(f"lift at {measures.road(lift_at)}", "label_strong")
+    named = [(frame.scale.x(place), words(text, "label_strong")) for place, text in marks]
     whole = measures.road(road * unit.factor)
     end = words(whole + suffix)
-    if end.width > end_x - left - (0 if lift is None else lift.width + gap):
+    last = max((x + text.width / 2 for x, text in named[1:]), default=left)
+    last = max(last, left + named[0][1].width if named else left)
+    if end.width > end_x - last - gap:
         end = words(whole)
     labels = [Label(end, max(end_x, left + end.width), baseline, "ink3", RIGHT)]
-    if lift is not None and lift_at is not None:
-        most = labels[0].box.left() - gap - lift.width
-        x = max(min(frame.scale.x(lift_at / unit.factor) - lift.width / 2, most), px(2))
-        labels.append(Label(lift, x, baseline, "ink"))
+    if goes_on:
+        end = words(whole, "label_strong")
+        x = min(end_x, frame.scale.frame.right() - end.width)
+        labels = [Label(end, x, baseline, "ink")]
+    for i, (x, text) in enumerate(named):
+        most = labels[0].box.left() - gap - text.width
+        middle = x - text.width / 2
+        label = Label(text, max(min(middle, most), px(2)) if i == 0 else middle, baseline, "ink")
+        near = label.box.adjusted(-gap / 2, 0, gap / 2, 0)
+        if i == 0 or not any(near.intersects(one.box) for one in labels):
+            labels.append(label)
     taken = [label.box for label in labels]
     return labels + level_axis(frame, baseline, unit.symbol, measures, taken)
 

@@ -8,10 +8,10 @@ import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
 
-from pennyspeed.desktop.charts.layout import Frame, Layout
+from pennyspeed.desktop.charts.layout import SIGN_ROOM, Frame, Layout
 from pennyspeed.desktop.charts.strokes import AA, horizontal, pen_of, vertical
 from pennyspeed.desktop.widgets.painter import wrapped
-from pennyspeed.desktop.widgets.theme import CENTRE, Theme, px, words
+from pennyspeed.desktop.widgets.theme import CENTRE, Theme, paint_sign, px, words
 
 
 class Layer(pg.GraphicsObject):  # type: ignore[misc]
@@ -60,7 +60,7 @@ def paint_frame(p: QPainter, frame: Frame, theme: Theme) -> None:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         p.setPen(pen)
         y = round(level) + 0.5 * one * (stroke.width % 2)
-        p.drawLine(QLineF(box.left(), y, box.right(), y))
+        p.drawLine(QLineF(box.left(), y, frame.levels_end or box.right(), y))
     if frame.clip is not None:
         p.setClipRect(frame.clip)
     for polygon, stroke in sorted(frame.lines, key=lambda line: line[1].width):
@@ -83,12 +83,18 @@ def paint_marks(p: QPainter, layout: Layout, theme: Theme) -> None:
     for label in layout.labels:
         if label.plate:
             p.fillRect(label.box.adjusted(-px(3), 0, px(3) + label.reach, 0), theme.ground)
+        if label.sign is not None:
+            side = px(16)
+            top = label.box.center().y() - side / 2
+            place = QRectF(label.box.left() - px(SIGN_ROOM), top, side, side)
+            paint_sign(p, place, label.sign, theme)
         label.words.draw(p, label.x, label.baseline, getattr(theme, label.colour), label.align)
     p.setRenderHint(AA)
-    p.setBrush(theme.ground)
     for frame in layout.frames:
         for at, style in sorted(frame.rings, key=lambda ring: ring[1].radius):
-            p.setPen(QPen(getattr(theme, style.colour), style.width * px(1)))
+            colour = getattr(theme, style.colour)
+            p.setBrush(colour if style.is_full else theme.ground)
+            p.setPen(QPen(colour, style.width * px(1)))
             p.drawEllipse(at, style.radius * px(1), style.radius * px(1))
 
 

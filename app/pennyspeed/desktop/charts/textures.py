@@ -15,11 +15,12 @@ from pennyspeed.desktop.charts.strokes import AA, hatch, pen_of
 from pennyspeed.desktop.widgets.theme import Theme, px
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.charts.chart import Stroke
+from pennyspeed.services.prediction.limits import REACTION, RESERVE
 
 PLAIN, SOLID, SHADE = "plain", "solid", "shade"
 RISING, FALLING, CROSSED = "rising", "falling", "crossed"
 LEVEL, UPRIGHT, DOTS = "level", "upright", "dots"
-HATCHED = "hatched"
+HATCHED, OFF_ROAD = "hatched", "off road"
 EDGE = Stroke(1.0, "line", is_crisp=True)
 TEXTURES = (RISING, SOLID, FALLING, DOTS, LEVEL, UPRIGHT, SHADE, CROSSED, PLAIN)
 
@@ -51,12 +52,14 @@ class Fill:
             pen.setCapStyle(Qt.PenCapStyle.RoundCap)
             p.setPen(pen)
             p.drawPoints(self.dots)
-        if self.texture == HATCHED:
+        if self.texture in (HATCHED, OFF_ROAD):
+            is_dense = self.texture == HATCHED
+            colour, pitch, wide = (theme.line, 5, 1.3) if is_dense else (theme.rule, 7, 1.0)
             path = QPainterPath()
             path.addPolygon(self.outline)
             p.save()
             p.setClipPath(path)
-            hatch(p, self.outline.boundingRect(), theme.line, 5 * px(1), 1.3 * px(1))
+            hatch(p, self.outline.boundingRect(), colour, pitch * px(1), wide * px(1))
             p.restore()
 
     def paint_edges(self, p: QPainter, theme: Theme) -> None:
@@ -137,6 +140,12 @@ def _runs(xs: FloatArray, ys: FloatArray, low: FloatArray, high: FloatArray) -> 
 def paint_limit(p: QPainter, box: QRectF, limit: str, theme: Theme) -> None:
     """Fill a piece of road in the way of its limit; each also differs in black and white."""
     p.setRenderHint(AA, False)
+    if limit in (REACTION, RESERVE):
+        is_reaction, one = limit == REACTION, px(1)
+        p.fillRect(box, theme.accent if is_reaction else theme.ink)
+        inside = box.adjusted(one, one, -one, -one)
+        p.fillRect(inside, theme.tint if is_reaction else theme.ground)
+        return
     if limit == "voltage":
         tall = 6 * px(1)
         middle = round(box.center().y())

@@ -95,6 +95,15 @@ def _turn_sheet(to: Targets) -> None:
         to.navigator.turn("sheet")
 
 
+def _turn_margin(to: Targets) -> None:
+    is_road = to.navigator.is_home and to.home.stack.key == "road"
+    if not is_road:
+        to.navigator.choose_view("road")
+        to.home.show_margin()
+    else:
+        to.home.turn_margin()
+
+
 def _save_plot(to: Targets) -> None:
     from pennyspeed.desktop.charts.saving import ask_and_save
 
@@ -188,6 +197,7 @@ MENUS: dict[str, tuple[Entry, ...]] = {
         *(_view(place, view.key, view.title, view.help) for place, view in enumerate(VIEWS, 1)),
         Command("what_if", "What if: a tenth more, other roads", ("F4",),
                 lambda to: to.home.ask_what_if()),
+        Command("margin", "Margin on this road: what a late lift does", ("F6",), _turn_margin),
         Command("save_plot", "Save the plot…", ("Ctrl+Alt+S",),
                 _save_plot),
         SEPARATOR,

@@ -8,6 +8,7 @@ from pennyspeed.desktop.car import SLOTS
 from pennyspeed.desktop.charts.canvas import PLOT
 from pennyspeed.desktop.gears import GEARS
 from pennyspeed.desktop.imports import PREVIEW
+from pennyspeed.desktop.margin import MARGIN
 from pennyspeed.desktop.money import MONEY, MONEY_CELL, MONEY_FORM
 from pennyspeed.desktop.parts import ESTIMATE, FORM, LISTING, MISSING, RECIPE
 from pennyspeed.desktop.shelf import FIELD, FIGURE, SHELF
@@ -18,7 +19,7 @@ from pennyspeed.desktop.views import VIEW_NAMES
 from pennyspeed.desktop.whatif import WHAT_IF
 
 PLACES = (
-    TOP, SLOTS, FIELD, SHELF, FIGURE, PLOT, VIEW_NAMES, WHAT_IF, GEARS, BESIDE, MONEY, MONEY_CELL,
-    MONEY_FORM, CHECKS, SHEET, DAYS, SHOPS, BASKET, LEFT_TO_BUY, RECIPE, PREVIEW, FORM,
+    TOP, SLOTS, FIELD, SHELF, FIGURE, PLOT, VIEW_NAMES, WHAT_IF, MARGIN, GEARS, BESIDE, MONEY,
+    MONEY_CELL, MONEY_FORM, CHECKS, SHEET, DAYS, SHOPS, BASKET, LEFT_TO_BUY, RECIPE, PREVIEW, FORM,
     ESTIMATE, LISTING, MISSING, NARROWING,
 )  # fmt: skip

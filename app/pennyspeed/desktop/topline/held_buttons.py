@@ -6,7 +6,8 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from pennyspeed.desktop.topline.inline_field import PAD, MenuButton
+from pennyspeed.desktop.inline.inline_field import PAD
+from pennyspeed.desktop.topline.name_field import MenuButton
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import baseline, painting

@@ -9,10 +9,11 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.inline.inline_field import PAD, InlineField
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.topline import TOP
 from pennyspeed.desktop.topline.held_buttons import TITLE, HeldBuildButton
-from pennyspeed.desktop.topline.inline_field import PAD, InlineField, MenuButton, NameField
+from pennyspeed.desktop.topline.name_field import MenuButton, NameField
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import RIGHT, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled, place

@@ -5,7 +5,7 @@ from pennyspeed.desktop.widgets.keys import DOWN, UP, KeyMap, KeyRow
 CHECKS = KeyMap(
     "Among the checks",
     KeyRow((UP, DOWN), "check"),
-    KeyRow(("Enter",), "to its slot"),
+    KeyRow(("Enter",), "to its slot, or the margin"),
 )
 NARROWING = KeyMap(
     "Among what would narrow the range",

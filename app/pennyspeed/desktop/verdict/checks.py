@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.widgets.button import dotted
 from pennyspeed.desktop.widgets.painter import Painter, baseline, wrapped
 from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDelegate
 from pennyspeed.desktop.widgets.theme import px
@@ -15,7 +16,8 @@ from pennyspeed.domain.checks import SIGN_WORDS, Level, Outcome
 from pennyspeed.services.reports.check_rows import gathered
 
 MARGIN, TEXT = 24, 48
-LINE, ADVICE, GAP = 20, 18, 6
+LINE, ADVICE, OFFER, GAP = 20, 18, 26, 6
+MARGIN_CHECK = "margin"
 _NO_INDEX = QModelIndex()
 
 
@@ -26,17 +28,26 @@ class ChecksModel(QAbstractListModel):
         super().__init__(parent)
         self.shown: list[Outcome] = []
         self.fine = 0
+        self.usual = ""
 
-    def show(self, checks: tuple[Outcome, ...]) -> bool:
-        """Show other checks; tell whether anything is another."""
+    def show(self, checks: tuple[Outcome, ...], usual: str = "") -> bool:
+        """Show other checks; tell whether anything is another.
+
+        `usual` are the values that a careful driver would set, "" where that is done.
+        """
         shown = gathered(checks)
         fine = sum(check.level is Level.OK for check in checks)
-        if shown == self.shown and fine == self.fine:
+        if shown == self.shown and fine == self.fine and usual == self.usual:
             return False
         self.beginResetModel()
-        self.shown, self.fine = shown, fine
+        self.shown, self.fine, self.usual = shown, fine, usual
         self.endResetModel()
         return True
+
+    def offer(self, row: int) -> str:
+        """Return what a row offers to do, or ""."""
+        is_margin = row < len(self.shown) and self.shown[row].code == MARGIN_CHECK
+        return f"set {self.usual}" if is_margin and self.usual else ""
 
     def rowCount(self, parent: QModelIndex = _NO_INDEX) -> int:  # type: ignore[override]
         return 0 if parent.isValid() else len(self.shown) + (1 if self.fine else 0)
@@ -50,7 +61,8 @@ class ChecksModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return check.text
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{SIGN_WORDS[check.level]}: {check.text} {check.advice}".strip()
+            said = f"{SIGN_WORDS[check.level]}: {check.text} {check.advice}"
+            return f"{said} {self.offer(index.row())}".strip()
         if role == Qt.ItemDataRole.ToolTipRole:
             return check.advice or None
         return None
@@ -74,7 +86,8 @@ class CheckDelegate(RowDelegate):
         if row >= len(self._model.shown):
             return px(GAP + LINE)
         text, advice = self._lines(row)
-        return px(GAP) + px(LINE) * len(text) + px(ADVICE) * len(advice)
+        offer = px(OFFER) if self._model.offer(row) else 0
+        return px(GAP) + px(LINE) * len(text) + px(ADVICE) * len(advice) + offer
 
     def paint_row(self, painter: Painter, row: int, height: int, has_focus: bool) -> None:
         colours, y = painter.theme, px(GAP) / 2
@@ -90,25 +103,36 @@ class CheckDelegate(RowDelegate):
         painter.sign(px(MARGIN), y + px(2), px(16), self._model.shown[row].level)
         text, advice = self._lines(row)
         y = painter.lines(px(TEXT), y, px(LINE), text, "name_chosen", colours.ink)
-        painter.lines(px(TEXT), y, px(ADVICE), advice, "label", colours.ink2)
+        y = painter.lines(px(TEXT), y, px(ADVICE), advice, "label", colours.ink2)
+        offer = self._model.offer(row)
+        if offer:
+            line = baseline(y, px(OFFER), "label_strong")
+            width = painter.text(px(TEXT), line, offer, "label_strong", colours.ink)
+            dotted(painter, px(TEXT), line + px(4), width)
 
 
 class ChecksView(PaintedList):
-    """The checks; Enter goes to the slot that a check concerns.
+    """The checks; Enter goes to the slot that a check concerns, or to the margin on this road.
 
     Signals
     -------
     slot_wanted(str)
+    margin_wanted()
+    careful_wanted()
+        The person takes what the margin offers.
     """
 
     slot_wanted = Signal(str)
+    margin_wanted = Signal()
+    careful_wanted = Signal()
 
     def __init__(self, model: ChecksModel, parent: QWidget | None = None) -> None:
         super().__init__(model, "side", parent)
         self._model = model
+        self._pressed = QPoint()
         self.setItemDelegate(CheckDelegate(self, model))
         self.setAccessibleName("checks")
-        self.clicked.connect(self._go)
+        self.clicked.connect(self._clicked)
 
     def lay_out(self) -> None:
         """Break the sentences into lines anew."""
@@ -123,6 +147,19 @@ class ChecksView(PaintedList):
         if event.size().width() != event.oldSize().width():
             self.lay_out()
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._pressed = event.position().toPoint()
+        super().mousePressEvent(event)
+
+    def _clicked(self, index: QModelIndex) -> None:
+        """Take what a row offers where that was clicked, else go where the row leads."""
+        last = self.visualRect(index)
+        last.setTop(last.bottom() - px(OFFER))
+        if self._model.offer(index.row()) and last.contains(self._pressed):
+            self.careful_wanted.emit()
+        else:
+            self._go(index)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._go(self.currentIndex())
@@ -131,11 +168,15 @@ class ChecksView(PaintedList):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        if self.currentIndex().row() < 0 and self._model.rowCount():
+        by_mouse = event.reason() is Qt.FocusReason.MouseFocusReason
+        # A click is on a row already, which would be scrolled away from under it.
+        if self.currentIndex().row() < 0 and self._model.rowCount() and not by_mouse:
             self.setCurrentIndex(self._model.index(0))
 
     def _go(self, index: QModelIndex) -> None:
         if 0 <= index.row() < len(self._model.shown):
-            slots = self._model.shown[index.row()].slots
-            if slots:
-                self.slot_wanted.emit(slots[0])
+            check = self._model.shown[index.row()]
+            if check.slots:
+                self.slot_wanted.emit(check.slots[0])
+            elif check.code == MARGIN_CHECK:
+                self.margin_wanted.emit()

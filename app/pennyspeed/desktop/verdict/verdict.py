@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QWidget
 from pennyspeed.desktop.charts.strokes import paint_circle
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.verdict import CHECKS
-from pennyspeed.desktop.verdict.checks import ChecksModel, ChecksView
+from pennyspeed.desktop.verdict.checks import MARGIN_CHECK, ChecksModel, ChecksView
+from pennyspeed.desktop.verdict.day import day_height, paint_day
 from pennyspeed.desktop.verdict.gauge import CapBar, SpeedGauge
 from pennyspeed.desktop.verdict.next_step import NextStepLine
 from pennyspeed.desktop.verdict.reasons import (
@@ -27,9 +28,12 @@ from pennyspeed.desktop.widgets.painter import Painter, baseline, painting
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
+from pennyspeed.domain.measures import Measures
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.margin import usual_values
 from pennyspeed.services.reports.check_rows import summary
 from pennyspeed.services.reports.figure_rows import FigureRow
+from pennyspeed.services.reports.on_the_day import day_rows
 from pennyspeed.services.reports.verdict_rows import (
     NO_FIGURE,
     cost_rows,
@@ -40,6 +44,8 @@ from pennyspeed.services.reports.verdict_rows import (
 MONEY_ROW = 20
 MOST_ROWS = 4
 SPEED_BOTTOM, GAUGE = 92, 48
+FOOT = 40
+"""Of the money that is folded to a line."""
 
 
 class VerdictPanel(Scaled, QWidget):
@@ -57,10 +63,12 @@ class VerdictPanel(Scaled, QWidget):
         self.next = NextStepLine(session, self)
         self.unknowns = UnknownsPanel(session, self)
         self._followed: Forecast | None = None
+        self._is_day = False
         self.rows: list[FigureRow] = []
         """The lines below the speed."""
-        self._tops = {"rows": 0, "money": 0, "checks": 0, "band": 0, "power": 0}
+        self._tops = dict.fromkeys(("rows", "money", "day", "checks", "band", "power"), 0)
         self.checks.slot_wanted.connect(session.bench.choose_slot)
+        self.checks.careful_wanted.connect(session.builds.take_care)
         self.next.changed.connect(self._lay_out)
         session.bench.build_changed.connect(self.refresh)
         session.bench.tried_changed.connect(self._refresh_trial)
@@ -97,11 +105,26 @@ class VerdictPanel(Scaled, QWidget):
         """Take the forecast from the session."""
         self._followed = None
         forecast = self.forecast
-        self.model.show(() if forecast is None else forecast.checks)
+        usual = "" if forecast is None else usual_values(forecast.build, self._measures)
+        checks = () if forecast is None else forecast.checks
+        if self._is_day:
+            checks = tuple(sorted(checks, key=lambda check: check.code != MARGIN_CHECK))
+        self.model.show(checks, usual)
         self.checks.lay_out()
         self._refresh_trial()
         self._lay_out()
+        self.setAccessibleDescription(self._said())
         self.update()
+
+    def tell_day(self, is_day: bool) -> None:
+        """Tell of the run rather than of the money, which is folded to a line at the foot."""
+        if is_day != self._is_day:
+            self._is_day = is_day
+            self.refresh()
+
+    @property
+    def _measures(self) -> Measures:
+        return self._session.bench.measures
 
     def follow(self, forecast: Forecast) -> None:
         """Speak of what a slider stands at, until the build changes."""
@@ -134,6 +157,8 @@ class VerdictPanel(Scaled, QWidget):
             return ""
         said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} in this road"]
         said += [f"{row.label} {row.figure}" for row in self.rows]
+        if self._tops["day"]:
+            said += [f"{row.label} {row.figure}" for row in day_rows(forecast, self._measures)]
         said.append(f"{self.money} {forecast.build.currency}")
         return "; ".join(said)
 
@@ -160,26 +185,42 @@ class VerdictPanel(Scaled, QWidget):
         self._tops["rows"] = top
         # The line of what is tried keeps its place, or the rest would jump at every step.
         top += px(FIGURE_ROW) * MOST_ROWS + px(8)
-        self._tops["money"] = top
         self.unknowns.setGeometry(0, top, self.width(), max(self.height() - top, 0))
-        top += px(16) + px(44)
-        self.bar.setGeometry(left, top, width, px(24))
-        top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
+        day = day_height(self._session.bench.forecast, self._measures, self.width())
+        is_day, end = self._is_day and day > 0, self.height()
+        self._tops["day"] = top if is_day else 0
+        self.bar.setVisible(not is_day)
+        if is_day:
+            top += day
+            end -= px(FOOT)
+            self._tops["money"] = end
+        else:
+            self._tops["money"] = top
+            top += px(16) + px(44)
+            self.bar.setGeometry(left, top, width, px(24))
+            top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        settled, step = self._session.bench.forecast, self.next.needed()
-        band, power = unknowns_height(settled), power_height(settled, self._session.bench.measures)
-        room = self.height() - top - step
-        needed = self.checks.needed_height()
+        settled = self._session.bench.forecast
+        needed, step = self.checks.needed_height(), self.next.needed()
+        # Beside the day the next step has room only where no check is out of sight for it.
+        step = 0 if is_day and end - top - step < needed else step
+        band, power = unknowns_height(settled), power_height(settled, self._measures)
+        room = end - top - step
+        has_day = not is_day and day > 0 and room >= needed + day
+        room -= day if has_day else 0
         has_band = band > 0 and room >= needed + band
         has_power = has_band and power > 0 and room >= needed + band + power
-        high = min(needed, room) if has_band else max(room - px(8), 0)
+        high = min(needed, room) if has_band or has_day else max(room - px(8), 0)
         self.checks.setGeometry(0, top, self.width(), high)
         top += high + px(8)
         self.next.setGeometry(0, top, self.width(), step)
         if not self.unknowns.isHidden():
             self.next.hide()
         top += step + px(8)
+        if has_day:
+            self._tops["day"] = top
+            top += day
         self._tops["band"] = top if has_band else 0
         self._tops["power"] = top + band if has_power else 0
 
@@ -202,17 +243,22 @@ class VerdictPanel(Scaled, QWidget):
 
         if is_asked(0, tops["rows"]):
             self._paint_speed(painter, forecast)
-        if is_asked(tops["rows"], tops["money"]):
+        if is_asked(tops["rows"], tops["day"] or tops["money"]):
             left, right = px(MARGIN), self.width() - px(MARGIN)
             paint_rows(painter, self.rows, left, tops["rows"], right)
-        if is_asked(tops["money"], tops["checks"]):
+        measures = self._measures
+        if tops["day"]:
+            paint_day(painter, settled, measures, tops["day"])
+        if self.bar.isHidden():
+            self._paint_folded_money(painter, forecast)
+        elif is_asked(tops["money"], tops["checks"]):
             self._paint_money(painter, forecast)
         if is_asked(tops["checks"], self.checks.y()):
             self._paint_heading(painter, forecast)
         if tops["band"] and is_asked(tops["band"], self.height()):
             paint_unknowns(painter, settled, tops["band"])
             if tops["power"]:
-                paint_power(painter, settled, self._session.bench.measures, tops["power"])
+                paint_power(painter, settled, measures, tops["power"])
 
     def _paint_speed(self, painter: Painter, forecast: Forecast) -> None:
         colours, left, bottom = painter.theme, px(MARGIN), px(SPEED_BOTTOM)
@@ -261,6 +307,20 @@ class VerdictPanel(Scaled, QWidget):
             figure = painter.figure(end, wide, line, amount, "label_strong", colour)
             room = end - (wide if painter.mirrored else figure) - x - px(20)
             painter.text(x + px(16), line, label, "label", colours.ink2, room=room)
+
+    def _paint_folded_money(self, painter: Painter, forecast: Forecast) -> None:
+        """Write the money in one line at the foot."""
+        top, costs = self._tops["money"], forecast.costs
+        rule(painter, top)
+        line = baseline(top + px(4), px(FOOT) - px(8), "body")
+        left, right = px(MARGIN), painter.width - px(MARGIN)
+        width = painter.text(left, line, self.money, "figure", painter.theme.ink)
+        if costs.cap is None:
+            text = f"{costs.counted.currency}, no cap"
+        else:
+            text = f"of {self._measures.money(costs.cap)}"
+        x = left + width + px(6)
+        painter.text(x, line, text, "body", painter.theme.ink2, room=right - x)
 
     def _paint_heading(self, painter: Painter, forecast: Forecast) -> None:
         top = self._tops["checks"]

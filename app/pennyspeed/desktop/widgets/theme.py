@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import weakref
 from functools import cache, lru_cache
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import (
     QByteArray,
@@ -25,6 +26,7 @@ from PySide6.QtGui import (
     QFontDatabase,
     QFontMetricsF,
     QGuiApplication,
+    QPaintEngine,
     QPainter,
     QPixmap,
     QStaticText,
@@ -40,6 +42,9 @@ from pennyspeed.desktop.widgets.colours import palette as palette
 from pennyspeed.domain.checks import SIGN_WORDS as SIGN_WORDS
 from pennyspeed.domain.checks import Level
 from pennyspeed.resources import path as resource_path
+
+if TYPE_CHECKING:
+    from PySide6.QtSvg import QSvgRenderer
 
 FAMILY = "Barlow"
 SYSTEM = "system"
@@ -284,7 +289,10 @@ def sign_colour(level: Level, theme: Theme) -> QColor:
 def paint_sign(painter: QPainter, rect: QRectF, level: Level | str, theme: Theme) -> None:
     """Draw a level's sign, told apart by its shape: octagon, triangle, dashed circle or tick."""
     which = Level(level)
-    device = painter.device()
+    device, engine = painter.device(), painter.paintEngine()
+    if engine is not None and engine.type() == QPaintEngine.Type.SVG:
+        _renderer(SIGN_ICONS[which], sign_colour(which, theme).name()).render(painter, rect)
+        return
     ratio = device.devicePixelRatio() if device is not None else 1.0
     side = round(min(rect.width(), rect.height()))
     drawing = _icon(SIGN_ICONS[which], sign_colour(which, theme).name(), side, ratio)
@@ -305,15 +313,19 @@ def icon(name: str, colour: QColor, size: int, ratio: float | None = None) -> QP
 
 @lru_cache(maxsize=256)
 def _icon(name: str, colour: str, size: int, ratio: float) -> QPixmap:
-    from PySide6.QtSvg import QSvgRenderer
-
-    text = resource_path(f"icons/{name}.svg").read_text(encoding="utf-8")
-    renderer = QSvgRenderer(QByteArray(text.replace("currentColor", colour).encode()))
     drawing = QPixmap(QSize(round(size * ratio), round(size * ratio)))
     drawing.fill(Qt.GlobalColor.transparent)
     painter = QPainter(drawing)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    renderer.render(painter)
+    _renderer(name, colour).render(painter)
     painter.end()
     drawing.setDevicePixelRatio(ratio)
     return drawing
+
+
+def _renderer(name: str, colour: str) -> QSvgRenderer:
+    """Return what draws the icon of that name in one colour."""
+    from PySide6.QtSvg import QSvgRenderer
+
+    text = resource_path(f"icons/{name}.svg").read_text(encoding="utf-8")
+    return QSvgRenderer(QByteArray(text.replace("currentColor", colour).encode()))

@@ -11,12 +11,19 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH, RPM
 from pennyspeed.physics.car import FloatArray
-from pennyspeed.physics.results import Curve, Prediction
+from pennyspeed.physics.results import Curve, LateLift, Prediction
 from pennyspeed.services.charts.no_curve import empty_summary
 from pennyspeed.services.charts.table import Table, along, head
 from pennyspeed.services.charts.views import over_time
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import BRAKING, Stretch, limit_at, said
+from pennyspeed.services.prediction.limits import (
+    BRAKING,
+    OF_THE_DRIVER,
+    Stretch,
+    limit_at,
+    said,
+)
+from pennyspeed.services.prediction.margin import LateRow, late_row
 from pennyspeed.services.reports.report import says_road
 
 
@@ -34,13 +41,60 @@ def speed_curve(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class LateCurve:
+    """Speed over the road of a lift that is late, in the units shown.
+
+    Attributes
+    ----------
+    road, beyond : pair of arrays
+        Distances and speeds up to the road's end, and past it; the latter empty where it stops
+        before.
+    row : LateRow
+        What it does, in words.
+    """
+
+    road: tuple[FloatArray, FloatArray]
+    beyond: tuple[FloatArray, FloatArray]
+    row: LateRow
+
+
+def late_curve(
+    forecast: Forecast, measures: Measures, late: LateLift | None = None
+) -> LateCurve | None:
+    """Return what is drawn of a late lift, as :func:`late_row` chooses it; None of nothing."""
+    row = late_row(forecast, measures, late)
+    if row is None:
+        return None
+    trace, end = row.late.trace, forecast.build.condition("road_m")
+    distance, speed = np.asarray(trace.distance), np.asarray(trace.speed)
+    at_end = max(float(np.interp(end, distance, speed)), 0.0)
+    inside = distance < end
+    factors = measures.road_unit.factor, measures.speed_unit.factor
+
+    def shown(xs: FloatArray, ys: FloatArray) -> tuple[FloatArray, FloatArray]:
+        return xs / factors[0], ys / factors[1]
+
+    if inside.all():
+        return LateCurve(shown(distance, speed), shown(distance[:0], speed[:0]), row)
+    return LateCurve(
+        shown(np.append(distance[inside], end), np.append(speed[inside], at_end)),
+        shown(np.insert(distance[~inside], 0, end), np.insert(speed[~inside], 0, at_end)),
+        row,
+    )
+
+
 def road_summary(
-    forecast: Forecast, measures: Measures, ghost: Forecast | None, ghost_name: str
+    forecast: Forecast,
+    measures: Measures,
+    ghost: Forecast | None,
+    ghost_name: str,
+    late: LateLift | None = None,
 ) -> str:
     """Return the whole chart in sentences."""
     if speed_curve(forecast, measures) is None:
         return empty_summary(forecast)
-    texts = says_road(forecast, measures)
+    texts = says_road(forecast, measures, late)
     if ghost is not None and ghost.prediction is not None:
         tried = KMH.from_si(ghost.prediction.road_speed)
         speed = measures.speed_toward(tried, forecast.build.target_kmh)
@@ -49,9 +103,16 @@ def road_summary(
 
 
 def road_table(
-    forecast: Forecast, measures: Measures, ghost: Forecast | None, ghost_name: str
+    forecast: Forecast,
+    measures: Measures,
+    ghost: Forecast | None,
+    ghost_name: str,
+    late: LateLift | None = None,
 ) -> Table | None:
-    """Return time, speed, its likely range and what is tried at every place; None of no curve."""
+    """Return time, speed, its likely range, a late lift and what is tried at every place.
+
+    None of no curve.
+    """
     now, found = speed_curve(forecast, measures), forecast.prediction
     if now is None or found is None:
         return None
@@ -59,13 +120,20 @@ def road_table(
     heads = [head("distance", road.symbol), "time [s]", head("speed", speed.symbol)]
     tried = speed_curve(ghost, measures)
     places = now[0] if tried is None else np.union1d(now[0], tried[0])
+    later = late_curve(forecast, measures, late)
+    if later is not None:
+        own = np.concatenate((later.road[0], later.beyond[0][1:]))
+        places = np.union1d(places, own)
     columns = [places, along(places, now[0], over_time(found).time), along(places, *now)]
     band = forecast.band
     if band is not None:
-        own = band.distance / road.factor
         for name, speeds in (("likely from", band.low), ("likely to", band.high)):
             heads.append(head(name, speed.symbol))
-            columns.append(along(places, own, speeds / speed.factor))
+            columns.append(along(places, band.distance / road.factor, speeds / speed.factor))
+    if later is not None:
+        heads.append(head(f"speed {later.row.name}", speed.symbol))
+        speeds = np.concatenate((later.road[1], later.beyond[1][1:]))
+        columns.append(along(places, own, speeds))
     if tried is not None:
         heads.append(head(f"speed with {ghost_name or 'what is tried'}", speed.symbol))
         columns.append(along(places, *tried))
@@ -132,8 +200,8 @@ def lines(reading: Reading, build: Build, measures: Measures) -> tuple[str, list
         if reading.current is None
         else ("motor", f"{turns}, {measures.number(reading.current)} A"),
     ]
-    if reading.limit == BRAKING:
-        rows.append(("driver", said(build, BRAKING, measures)[0]))
+    if reading.limit in OF_THE_DRIVER:
+        rows.append(("driver", said(build, reading.limit, measures)[0]))
     elif reading.limit is not None:
         rows.append(("held back by", said(build, reading.limit, measures)[0].removeprefix("by ")))
     return heading, rows

@@ -14,7 +14,7 @@ from decimal import Decimal
 from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
 from pennyspeed.domain.errors import BadInput
-from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.days import iso, read_day, say_day
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Field, parsed_number
@@ -34,6 +34,9 @@ WORDS: dict[str, dict[str, float]] = {
     "state_of_charge": {"full": 1.0, "half": 0.5, "empty": 0.0},
 }
 """Words that may be typed instead of a figure; the first of each shows for its value."""
+
+STEPS = {"road_m": 10.0, "reaction_s": 0.1, "reserve_m": 1.0}
+"""How far one step goes, in the person's own unit, where the decimals do not say it."""
 
 _TAIL = re.compile(r"\s*tail(?:\s*wind)?\s+(.*)|(.*?)\s+tail(?:\s*wind)?\s*", re.IGNORECASE)
 
@@ -177,6 +180,8 @@ class Condition(Item):
 
     def show(self, build: Build, measures: Measures) -> str:
         value = build.condition(self.key)
+        if self._is_unknown(build):
+            return NOT_KNOWN
         word = self._word(value)
         if word:
             return word
@@ -185,6 +190,8 @@ class Condition(Item):
         return condition_text(self.field, value, measures)
 
     def text(self, build: Build, measures: Measures) -> str:
+        if self._is_unknown(build):
+            return ""
         return condition_text(self.field, build.condition(self.key), measures)
 
     def take(self, build: Build, text: str, measures: Measures) -> Build:
@@ -205,13 +212,17 @@ class Condition(Item):
 
     def step(self, build: Build, measures: Measures, steps: int) -> Build | None:
         unit, decimals = self.field.unit, self.field.decimals
-        size = {0: 1.0, 1: 0.5}.get(decimals, 0.05)
-        if self.key == "road_m":
-            size = 10.0
+        if self._is_unknown(build):
+            return build.with_careful_driver()
+        size = STEPS.get(self.key, {0: 1.0, 1: 0.5}.get(decimals, 0.05))
         shown = measures.shown(build.condition(self.key), unit)
         value = measures.stored(round(shown / size + steps) * size, unit)
         value = min(max(value, self.field.low), self.field.high)
         return build.with_condition(self.key, round(value, 6))
+
+    def _is_unknown(self, build: Build) -> bool:
+        """Tell whether it is the driver's reaction, and nobody said how long that is."""
+        return self.key == "reaction_s" and self.key not in build.conditions
 
     def _word(self, value: float) -> str:
         words = WORDS.get(self.key, {})

@@ -12,21 +12,27 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import Prediction
 
-BRAKING = "braking"
+REACTION, BRAKING, RESERVE = "reaction", "braking", "reserve"
+OF_THE_DRIVER = (REACTION, BRAKING, RESERVE)
+"""What the driver does or keeps, where nothing holds the car back."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A piece of road [m] on which one limit holds: one of LIMIT_NAMES, or BRAKING."""
+    """A piece of road [m] on which one limit holds, of LIMIT_NAMES or OF_THE_DRIVER."""
 
     start: float
     end: float
     limit: str
 
 
-def stretches(prediction: Prediction) -> tuple[Stretch, ...]:
-    """Return the pieces of road from rest to rest, in order; none where the car does not move."""
-    curve, lift = prediction.curve, prediction.lift_at
+def stretches(prediction: Prediction, reserve: float = 0.0) -> tuple[Stretch, ...]:
+    """Return the pieces of road, in order; none where the car does not move.
+
+    They lead from rest over the driver's reaction to rest, and to the end of the reserve [m] where
+    one is kept.
+    """
+    curve, lift, marker = prediction.curve, prediction.lift_at, prediction.marker_at
     if curve is None or prediction.road_speed <= 0.0 or not len(curve.limit):
         return ()
     codes = np.asarray(curve.limit)
@@ -35,10 +41,15 @@ def stretches(prediction: Prediction) -> tuple[Stretch, ...]:
     edges = [float(curve.distance[i]) for i in starts[1:]]
     found = []
     for i, start in enumerate([0.0, *edges]):
-        end = min(edges[i] if i < len(edges) else lift, lift)
+        end = min(edges[i] if i < len(edges) else marker, marker)
         if end > start:
             found.append(Stretch(start, end, LIMIT_NAMES[int(codes[starts[i]])]))
-    found.append(Stretch(lift, lift + prediction.stop_distance, BRAKING))
+    stop = lift + prediction.stop_distance
+    if marker < lift:
+        found.append(Stretch(marker, lift, REACTION))
+    found.append(Stretch(lift, stop, BRAKING))
+    if reserve > 0.0:
+        found.append(Stretch(stop, stop + reserve, RESERVE))
     return tuple(found)
 
 
@@ -50,8 +61,10 @@ def limit_at(pieces: tuple[Stretch, ...], distance: float) -> str | None:
 def said(build: Build, limit: str, measures: Measures) -> tuple[str, ...]:
     """Return how a limit is written, from the fullest words to the shortest.
 
-    The fullest follow 'held back', but for braking.
+    The fullest follow 'held back', but for what the driver does.
     """
+    if limit in (REACTION, RESERVE):
+        return (limit,)
     if limit == "driver":
         allowed = measures.figure(BY_KEY["driver_g"], build.condition("driver_g"))
         return (f"by the driver’s {allowed}", f"driver, {allowed}", "driver")

@@ -11,9 +11,17 @@ from pennyspeed.domain.measures import METRIC, Measures, say_chance
 from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
-from pennyspeed.physics.results import Prediction
+from pennyspeed.physics.results import LateLift, Prediction
 from pennyspeed.services.prediction.forecast import Band, Forecast
-from pennyspeed.services.prediction.limits import BRAKING, said, stretches
+from pennyspeed.services.prediction.limits import (
+    BRAKING,
+    OF_THE_DRIVER,
+    REACTION,
+    RESERVE,
+    said,
+    stretches,
+)
+from pennyspeed.services.prediction.margin import Distances, distances, late_row
 from pennyspeed.services.reports.answer import motor_rise, runs_from_pack
 
 WIDTH = 78
@@ -93,7 +101,7 @@ def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
     yield "Cost", says_cost(forecast.costs, measures)
     yield "Gears", says_gears(forecast, measures)
     if found is not None and found.balance_speed > 0.0:
-        yield "Run", says_run(found, measures)
+        yield "Run", says_run(forecast, measures)
         yield "Electrics", _electrics(forecast, found, measures)
     mass = measures.number(forecast.mass_kg, 2)
     yield "Weight", f"{mass} {KG.symbol}; air {measures.number(forecast.air_density, 3)} kg/m³"
@@ -161,31 +169,54 @@ def says_gears(forecast: Forecast, measures: Measures) -> str:
     return f"{text}; roll-out {roll_out} for one turn of the motor"
 
 
-def says_run(found: Prediction, measures: Measures) -> str:
+def says_run(forecast: Forecast, measures: Measures) -> str:
     """Say where to lift, how far the car then goes, and how long it takes to its speed."""
-    text = f"lift at {measures.road(found.lift_at)}, stop in {measures.road(found.stop_distance)}"
+    found, planned = forecast.prediction, distances(forecast, measures)
+    assert found is not None
+    texts = [*_lifts(planned), f"stop in {planned.said(planned.braking)}"]
+    if planned.reserve:
+        texts.append(f"{planned.said(planned.reserve)} in reserve")
+    text = ", ".join(texts)
     if found.time_to_top is not None:
         text += f"; {measures.number(found.time_to_top, 1)} s to 99 % of its speed"
     return text
 
 
-def says_road(forecast: Forecast, measures: Measures) -> list[str]:
-    """Return what a plot of speed over the road shows, phrase by phrase; the car has to move."""
+def _lifts(planned: Distances) -> list[str]:
+    """Say where the driver decides and where the throttle is off; where that is one, say it."""
+    off = planned.said(planned.throttle_off)
+    if not planned.reaction:
+        return [f"lift at {off}"]
+    return [f"lift marker at {planned.said(planned.marker)}", f"throttle off at {off}"]
+
+
+def says_road(forecast: Forecast, measures: Measures, late: LateLift | None = None) -> list[str]:
+    """Return what a plot of speed over the road shows, phrase by phrase; the car has to move.
+
+    `late` is the lift that is drawn in place of the one half a second late.
+    """
     prediction, build = forecast.prediction, forecast.build
     assert prediction is not None
-    road = measures.road(build.condition("road_m"))
+    planned = distances(forecast, measures)
     texts = [
-        f"{says_speed(forecast, measures)} in this road of {road}",
-        f"lift at {measures.road(prediction.lift_at)}",
+        f"{says_speed(forecast, measures)} in this road of {planned.said(planned.road)}",
+        *_lifts(planned),
     ]
     if build.target_kmh is not None:
         texts.append(f"target {measures.target(build.target_kmh)}")
     if forecast.band is not None:
         texts.append(f"likely range, 8 in 10, {says_range(forecast.band, measures)}")
-    for piece in stretches(prediction):
+    ends = {REACTION: planned.throttle_off, BRAKING: planned.stop, RESERVE: planned.road}
+    for piece in stretches(prediction, build.condition("reserve_m")):
         held = said(build, piece.limit, measures)[0]
-        begin = "" if piece.limit == BRAKING else "held back "
-        texts.append(f"{begin}{held} to {measures.road(piece.end)}")
+        begin = "" if piece.limit in OF_THE_DRIVER else "held back "
+        end = measures.road(piece.end)
+        if piece.end >= prediction.marker_at:
+            end = planned.said(ends.get(piece.limit, planned.marker))
+        texts.append(f"{begin}{held} to {end}")
+    shown = late_row(forecast, measures, late)
+    if shown is not None:
+        texts.append(shown.phrase)
     return texts
 
 

@@ -9,7 +9,7 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.services.money.status_circles import sums_by_circle
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import BRAKING, stretches
+from pennyspeed.services.prediction.limits import OF_THE_DRIVER, stretches
 from pennyspeed.services.reports.figure_rows import FigureRow
 from pennyspeed.services.reports.report import held_back_by
 
@@ -29,7 +29,7 @@ def held_by(forecast: Forecast, measures: Measures) -> str:
     prediction = forecast.prediction
     assert prediction is not None
     what = held_back_by(prediction).split(":")[0]
-    pieces = [p for p in stretches(prediction) if p.limit != BRAKING]
+    pieces = [p for p in stretches(prediction) if p.limit not in OF_THE_DRIVER]
     at_top = prediction.at_top
     if not pieces or at_top is None or pieces[-1].start <= 0:
         return what

@@ -22,7 +22,8 @@ class Curve:
     Attributes
     ----------
     style : str
-        "now", "second", "third", "fourth", or "edge" of a band.
+        "now", "second", "third", "fourth", "edge" of a band, "late" of a lift that is, or "off" the
+        road.
     label : str
         Written at its highest point; "" for none.
     """
@@ -52,11 +53,12 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A ring at a place, with words."""
+    """A ring at a place, or a dot, with words."""
 
     x: float
     y: float
     label: str
+    is_full: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,8 @@ class Plot:
         The plot in sentences.
     height : float
         [mm]
+    end : float or None
+        Where the road ends, where the axis goes on.
     """
 
     alternative: str
@@ -89,3 +93,4 @@ class Plot:
     marks: tuple[Mark, ...] = ()
     stretches: tuple[Stretch, ...] = ()
     height: float = 60.0
+    end: float | None = None

@@ -92,6 +92,8 @@ _STYLES: dict[str, tuple[str, float, tuple[float, ...]]] = {
     "third": ("ink", 0.4, (8.0, 3.0, 1.5, 3.0)),
     "fourth": ("ink", 0.45, (1.5, 2.5)),
     "edge": ("band_edge", 0.2, (1.5, 2.5)),
+    "late": ("ink", 0.4, (5.0, 3.0)),
+    "off": ("stop", 0.6, ()),
 }
 
 
@@ -132,6 +134,7 @@ class _Plotter:
         for curve in self.plot.curves:
             colour, wide, dash = _STYLES[curve.style]
             yield Line(self._path(curve.xs, curve.ys), colour, wide, dash)
+        yield from self._end()
         yield from self._stretches()
         yield from self._labels()
         for mark in self.plot.marks:
@@ -170,6 +173,15 @@ class _Plotter:
     def _path(self, xs: Sequence[float], ys: Sequence[float]) -> tuple[tuple[float, float], ...]:
         return tuple((self.x(x), self.y(y)) for x, y in zip(xs, ys, strict=True))
 
+    def _end(self) -> Iterator[Shape]:
+        """The end of the road, where the axis goes on."""
+        if self.plot.end is not None:
+            x, base = self.x(self.plot.end), self.bottom + self.strip
+            yield Line(((x, self.top), (x, base)), "ink", 0.7)
+            room = self.right - x - 1.5 > width_of("road ends", _SMALL_PT)
+            at, align = (x + 1.5, START) if room else (x - 1.5, END)
+            yield Words(at, self.top + 2.6, "road ends", _SMALL_PT, "ink", align, plate=True)
+
     def _stretches(self) -> Iterator[Shape]:
         base = self.bottom + self.strip
         for stretch in self.plot.stretches:
@@ -197,9 +209,11 @@ class _Plotter:
     def _mark(self, mark: Mark) -> Iterator[Shape]:
         x, y = self.x(mark.x), self.y(mark.y)
         yield Line(((x, y), (x, self.bottom)), "ink", 0.2)
-        yield Ring(x, y, 1.1, "accent", 0.5)
-        down = y + 0.35 * (self.bottom - y)
-        room = x - self.left > width_of(mark.label, _LABEL_PT) + 4.0
+        # a ring half as large and as wide as it is large is a dot of the same size
+        yield Ring(x, y, 0.65, "accent", 1.3) if mark.is_full else Ring(x, y, 1.1, "accent", 0.5)
+        # a dot comes behind a ring, whose words stand before it and higher
+        down = y + (0.55 if mark.is_full else 0.35) * (self.bottom - y)
+        room = not mark.is_full and x - self.left > width_of(mark.label, _LABEL_PT) + 4.0
         yield Words(
             x - 1.5 if room else x + 1.5,
             down,
@@ -208,7 +222,7 @@ class _Plotter:
             "ink",
             END if room else START,
             strong=True,
-            plate=True,
+            plate=not mark.is_full,
         )
 
 

@@ -36,6 +36,7 @@ from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import CENTRE, LEFT, RIGHT, metrics, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
+from pennyspeed.physics.results import LateLift
 from pennyspeed.services.charts.beside import Line, beside_summary, beside_table
 from pennyspeed.services.charts.chart import Stroke
 from pennyspeed.services.charts.road_curves import speed_curve
@@ -266,6 +267,7 @@ class BesideChart(Canvas):
         measures: Measures,
         ghost: Forecast | None = None,
         ghost_name: str = "",
+        late: LateLift | None = None,
     ) -> None:
         """Show another car now, beside what is held; what is tried stands in other views."""
         first, *held = self.lines or (Line("A", "the car now", forecast),)

@@ -22,7 +22,7 @@ from pennyspeed.services.charts.road_curves import (
     road_table,
 )
 from pennyspeed.services.charts.table import Table
-from pennyspeed.services.prediction.limits import BRAKING
+from pennyspeed.services.prediction.limits import OF_THE_DRIVER
 
 
 class RoadChart(Canvas):
@@ -52,13 +52,13 @@ class RoadChart(Canvas):
         one = self.shown
         if one is None:
             return ""
-        return road_summary(one.forecast, one.measures, one.ghost, one.ghost_name)
+        return road_summary(one.forecast, one.measures, one.ghost, one.ghost_name, one.late)
 
     def table(self) -> Table | None:
         one = self.shown
         if one is None:
             return None
-        return road_table(one.forecast, one.measures, one.ghost, one.ghost_name)
+        return road_table(one.forecast, one.measures, one.ghost, one.ghost_name, one.late)
 
     def _lay_out(self, shown: ChartInput, size: QSizeF) -> RoadLayout:
         before = self._layout
@@ -78,7 +78,7 @@ class RoadChart(Canvas):
                 box.setRight(round(x1))
             if box.width() >= 1:
                 paint_limit(painter, box, limit, theme)
-            if i and limit != BRAKING:
+            if i and limit not in OF_THE_DRIVER:
                 vertical(painter, x0, bottom, axis, theme.line, px(1))
 
     def crosshair(self) -> Crosshair | None:

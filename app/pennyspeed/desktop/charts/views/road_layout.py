@@ -22,6 +22,7 @@ from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.labels import FrameLabels
 from pennyspeed.desktop.charts.layout import (
     GHOST_RING,
+    NOW_DOT,
     NOW_RING,
     Curve,
     Label,
@@ -38,16 +39,27 @@ from pennyspeed.desktop.charts.over_road import (
     target_of,
 )
 from pennyspeed.desktop.charts.textures import SHADE, Fill
+from pennyspeed.desktop.charts.views.road_margin import (
+    MarginLabels,
+    add_end,
+    add_late,
+    marks,
+    reach,
+)
+from pennyspeed.desktop.charts.views.road_strip import strip_of
 from pennyspeed.desktop.widgets.painter import fitted
 from pennyspeed.desktop.widgets.theme import LEFT, RIGHT, Words, px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
-from pennyspeed.physics.results import Prediction
+from pennyspeed.physics.results import LateLift, Prediction
 from pennyspeed.services.charts.axes import thinned
 from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
-from pennyspeed.services.charts.road_curves import speed_curve
+from pennyspeed.services.charts.road_curves import LateCurve, late_curve, speed_curve
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import BRAKING, Stretch, said, stretches
+from pennyspeed.services.prediction.limits import (
+    Stretch,
+)
+from pennyspeed.services.prediction.margin import distances
 
 NOW_POINTS, GHOST_POINTS, BAND_POINTS = 180, 140, 70
 BAND_EDGE = Stroke(1.0, "band_edge", (1.5, 2.5), is_crisp=True)
@@ -68,6 +80,10 @@ class RoadLayout(Layout):
     now: Curve | None = None
     ghost: Curve | None = None
     ring: QPointF | None = None
+    """Where the throttle is off."""
+    marker: QPointF | None = None
+    """Where the driver decides, where that is before."""
+    late: LateCurve | None = None
     ghost_ring: QPointF | None = None
     band: tuple[Curve, ...] = ()
     """Lower and upper edge of the likely range in pixels."""
@@ -88,6 +104,7 @@ class RoadBase:
 
     forecast: Forecast
     measures: Measures
+    late: LateLift | None
     scale: Scale
     span: Span
     layout: RoadLayout
@@ -96,6 +113,7 @@ class RoadBase:
         """Tell whether it is what that car needs on these axes."""
         return (
             self.forecast is shown.forecast
+            and self.late is shown.late
             and self.measures == shown.measures
             and self.scale == scale
             and self.span == span
@@ -114,13 +132,15 @@ def lay_out(shown: ChartInput, size: QSizeF, before: RoadLayout | None = None) -
     if curves[0] is not None and band is not None:
         peaks.append(float(np.max(band.high)) / measures.speed_unit.factor)
     target, road = target_of(build, measures), road_of(build, measures)
+    late = None if curves[0] is None else late_curve(shown.forecast, measures, shown.late)
+    end = reach(road, late)
     beyond = max((float(curve[0][-1]) for curve in curves if curve is not None), default=0.0)
     frame, span = speed_frame(
         measures,
         size,
         QMarginsF(px(SIDE), px(HEAD), px(SIDE), px(STRIP) + px(FOOT)),
         # A curve that ends with the road does so but for the last digits.
-        beyond if beyond > road * (1 + 1e-6) else road,
+        max(end, beyond if beyond > road * (1 + 1e-6) else road),
         CLOSE_UP_FROM * max(peaks, default=0.0) if shown.close_up else 0.0,
         peaks,
         target,
@@ -128,9 +148,9 @@ def lay_out(shown: ChartInput, size: QSizeF, before: RoadLayout | None = None) -
     )
     base = None if before is None else before.base
     if base is None or not base.is_for(shown, frame.scale, span):
-        whole = RoadLayout([frame], now=curves[0])
-        _Base(whole, shown, span, road)
-        base = RoadBase(shown.forecast, measures, frame.scale, span, whole)
+        whole = RoadLayout([frame], now=curves[0], late=late)
+        _Base(whole, shown, span, road, goes_on=end > road)
+        base = RoadBase(shown.forecast, measures, shown.late, frame.scale, span, whole)
     layout = replace(
         base.layout,
         frames=[base.layout.frames[0].copy()],
@@ -145,32 +165,53 @@ def lay_out(shown: ChartInput, size: QSizeF, before: RoadLayout | None = None) -
 class _Base:
     """Lays out step by step all that is the same whatever is tried."""
 
-    def __init__(self, layout: RoadLayout, shown: ChartInput, span: Span, road: float) -> None:
+    def __init__(
+        self, layout: RoadLayout, shown: ChartInput, span: Span, road: float, goes_on: bool
+    ) -> None:
         self.layout, self.shown, self.measures = layout, shown, shown.measures
         self.frame = layout.frames[0]
         self.box = self.frame.scale.frame
+        self._strip_line = self.box.bottom() + px(19)
         layout.unit = layout.step = shown.measures.road_unit.factor
         layout.labels += upright_axis(self.frame, span.step, self.measures)
         title = words(f"speed, {self.measures.speed_unit.symbol}")
         layout.labels.append(Label(title, px(SIDE), px(18), "ink3"))
         found = None if layout.now is None else shown.forecast.prediction
+        marked: list[tuple[float, str]] = []
         if layout.now is not None and found is not None:
+            planned = distances(shown.forecast, self.measures)
+            marked = marks(found, planned, self.measures)
             self._car(layout.now, found)
-            self._strip(found)
-        lift_at = None if found is None else found.lift_at
-        layout.labels += road_axis(self.frame, road, self.measures, ", road ends", lift_at)
+            layout.pieces, layout.strip, written = strip_of(
+                self.frame.scale, shown.forecast, planned, self._strip_line
+            )
+            layout.labels += written
+        elif found is not None:
+            marked = [(found.lift_at, f"lift at {self.measures.road(found.lift_at)}")]
+        if goes_on:
+            add_end(layout, self.frame, road, self._strip_line)
+        suffix = "" if goes_on else ", road ends"
+        layout.labels += road_axis(self.frame, road, self.measures, suffix, marked, goes_on)
         self.frame.marks.append(round(self.frame.scale.x(road)))
 
     def _car(self, now: Curve, found: Prediction) -> None:
         """The car's own curve and its likely range."""
-        layout, frame = self.layout, self.frame
+        layout, frame, measures = self.layout, self.frame, self.measures
         layout.end, layout.stops = found.lift_at + found.stop_distance, [found.lift_at]
-        ring = layout.ring = add_run(frame, now, found, self.measures, NOW, NOW_RING, NOW_POINTS)
-        top = max(ring.y(), self.box.top())
-        frame.uprights.append((ring.x(), top, max(frame.axis, top), LIFT))
-        frame.placer.take_line(
-            np.array([ring.x(), ring.x()]), np.array([ring.y(), self.box.bottom()])
-        )
+        has_marker = found.marker_at < found.lift_at
+        style = NOW_DOT if has_marker else NOW_RING
+        ring = layout.ring = add_run(frame, now, found, measures, NOW, style, NOW_POINTS)
+        self._upright(ring)
+        if has_marker:
+            layout.stops.insert(0, found.marker_at)
+            layout.marker = frame.scale.point(
+                found.marker_at / measures.road_unit.factor,
+                found.marker_speed / measures.speed_unit.factor,
+            )
+            frame.add_ring(layout.marker, NOW_RING)
+            self._upright(layout.marker)
+        if layout.late is not None:
+            add_late(frame, layout.late)
         band, scale = self.shown.forecast.band, frame.scale
         if band is None or len(band.distance) < 2:
             return
@@ -185,26 +226,13 @@ class _Base:
         frame.placer.take_between(low[0], low[1], np.interp(low[0], *high))
         layout.band = (low, high)
 
-    def _strip(self, found: Prediction) -> None:
-        """What holds the car back, written along the road."""
-        layout, scale = self.layout, self.frame.scale
-        layout.pieces = stretches(found)
-        factor = self.measures.road_unit.factor
-        baseline = self.box.bottom() + px(19)
-        first = True
-        for i, piece in enumerate(layout.pieces):
-            x0, x1 = scale.x(piece.start / factor), scale.x(piece.end / factor)
-            layout.strip.append((x0, x1, piece.limit))
-            texts = said(self.shown.forecast.build, piece.limit, self.measures)
-            if first and piece.limit != BRAKING:
-                texts = (f"held back {texts[0]}", *texts)
-            start = x0 if i == 0 else x0 + px(8)
-            label = next(
-                (w for text in texts if start + (w := words(text)).width <= x1 - px(4)), None
-            )
-            if label is not None:
-                layout.labels.append(Label(label, round(start), baseline))
-                first = False
+    def _upright(self, at: QPointF) -> None:
+        """Drop a line from a point of the curve to the axis of the road."""
+        top = max(at.y(), self.box.top())
+        self.frame.uprights.append((at.x(), top, max(self.frame.axis, top), LIFT))
+        self.frame.placer.take_line(
+            np.array([at.x(), at.x()]), np.array([at.y(), self.box.bottom()])
+        )
 
 
 class _Changing:
@@ -226,9 +254,15 @@ class _Changing:
             frame.read.pop()
         if target is not None:
             name_target(self.labels, target, self.measures, "far above")
+        margin = MarginLabels(self.labels, shown.forecast, self.measures)
+        if layout.ring is not None:
+            margin.name_lift(layout.marker, layout.ring)
+            margin.name_stop(layout.end / layout.unit)
         self._speed_labels()
+        if layout.late is not None:
+            margin.name_late(layout.late)
         if layout.band and layout.ring is not None:
-            self._band_label(layout.ring)
+            self._band_label(layout.marker or layout.ring)
 
     def _speed_labels(self) -> None:
         """The curves' names and speeds, in a corner that is free, with a leader from each ring."""
@@ -257,7 +291,10 @@ class _Changing:
         wide = max(r[1].width for r in rows) + px(20) + max(r[2].width for r in rows)
         tall = pitch * (len(rows) - 1) + rows[0][1].height
         top = (layout.target or box.top()) + px(5)
-        near = QPointF(box.right() - wide, max(top, box.top() + px(4)))
+        if layout.late is not None:
+            top += px(18)
+        right = layout.frames[0].levels_end or box.right()
+        near = QPointF(right - wide, max(top, box.top() + px(4)))
         spot = self.labels.placer.place(wide, tall, near, px(5))
         if spot is None:
             return False

@@ -12,11 +12,12 @@ from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.services.charts.axes import decimals, round_step, thinned, ticks
-from pennyspeed.services.charts.road_curves import speed_curve
+from pennyspeed.services.charts.road_curves import late_curve, speed_curve
 from pennyspeed.services.editing.build_fields import condition_text
 from pennyspeed.services.prediction.comparison import LETTERS
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import said, stretches
+from pennyspeed.services.prediction.limits import REACTION, RESERVE, said, stretches
+from pennyspeed.services.prediction.margin import distances, late_row
 from pennyspeed.services.reports.report import (
     held_back_by,
     says_band,
@@ -51,6 +52,8 @@ _ALWAYS = ("road_m", "air_temperature_c", "head_wind_kmh", "slope_percent")
 _CURVE_POINTS, _BAND_POINTS = 160, 60
 _X_STEPS, _Y_STEPS = 11, 7
 _NEIGHBOURS = 2
+_PAST_END = 1.1
+"""How far the axis goes on past the road's end, over the road, where a late lift does."""
 
 
 def speed(matter: SheetSource, title: str) -> Section:
@@ -71,7 +74,7 @@ def speed(matter: SheetSource, title: str) -> Section:
     top = measures.speed_toward(KMH.from_si(found.top_speed), forecast.build.target_kmh)
     texts = [f"Held back by {held_back_by(found)}. On a road without an end {top}."]
     if found.balance_speed > 0.0:
-        text = says_run(found, measures)
+        text = says_run(forecast, measures)
         texts.append(f"{text[:1].upper()}{text[1:]}.")
     blocks.append(Paragraph(" ".join(texts)))
     if forecast.band is not None and forecast.band.shares:
@@ -96,7 +99,11 @@ def road(matter: SheetSource, title: str) -> Section:
     moving = [(name, one) for name, one in matter.named if speed_curve(one, measures) is not None]
     if not moving:
         return Section("road", title, (Paragraph("There is no curve: the car does not move yet."),))
-    return Section("road", title, (_plot(matter, moving),))
+    blocks: list[Block] = [_plot(matter, moving)]
+    late = late_row(matter.forecast, measures) if len(moving) == 1 else None
+    if late is not None:
+        blocks.append(Paragraph(f"Dashed, {late.phrase}.", NOTE))
+    return Section("road", title, tuple(blocks))
 
 
 def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
@@ -118,18 +125,18 @@ def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
         *(max(curve.xs) for curve in curves),
         *(one.build.condition("road_m") / measures.road_unit.factor for _, one in moving),
     )
-    x_step = round_step(longest, _X_STEPS)
     alternative = "; ".join(
         (f"{name}: " if many else "") + ", ".join(says_road(one, measures)) for name, one in moving
     )
-    found = forecast.prediction
-    assert found is not None
-    marks: tuple[Mark, ...] = ()
-    if alone:
-        lift, speed = measures.road(found.lift_at), says_speed(forecast, measures)
-        stop = measures.road(found.stop_distance)
-        words = f"{speed}, lift at {lift}, stop in {stop}"
-        marks = (Mark(*_point(forecast, measures), words),)
+    late = late_curve(forecast, measures) if alone else None
+    end = None
+    if late is not None and len(late.beyond[0]):
+        end = forecast.build.condition("road_m") / measures.road_unit.factor
+        longest = max(longest, float(late.beyond[0][-1]), _PAST_END * end)
+    if late is not None:
+        lines = (late.road, "late"), (late.beyond, "off")
+        curves += [Curve(_told(xs), _told(ys), style) for (xs, ys), style in lines if len(xs)]
+    x_step = round_step(longest, _X_STEPS)
     return Plot(
         alternative=f"Speed over the road: {alternative}.",
         x=_axis(f"road, {measures.road_unit.symbol}", longest, x_step, measures),
@@ -137,7 +144,8 @@ def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
         curves=tuple(curves),
         band=band,
         levels=levels,
-        marks=marks,
+        marks=_marks(forecast, measures) if alone else (),
+        end=end,
         stretches=_stretches(forecast, measures) if alone else (),
         height=matter.look.sizes.plot_mm,
     )
@@ -158,6 +166,24 @@ def _point(forecast: Forecast, measures: Measures) -> tuple[float, float]:
     assert found is not None
     road, speed = measures.road_unit.factor, measures.speed_unit.factor
     return found.lift_at / road, found.road_speed / speed
+
+
+def _marks(forecast: Forecast, measures: Measures) -> tuple[Mark, ...]:
+    """Return where the driver decides and where the throttle is off; where that is one, that."""
+    found, planned = forecast.prediction, distances(forecast, measures)
+    assert found is not None
+    off, speed = planned.said(planned.throttle_off), says_speed(forecast, measures)
+    stop = planned.said(planned.braking)
+    lift = _point(forecast, measures)
+    if not planned.reaction:
+        return (Mark(*lift, f"{speed}, lift at {off}, stop in {stop}"),)
+    place = found.marker_at / measures.road_unit.factor
+    marker = Mark(
+        place,
+        found.marker_speed / measures.speed_unit.factor,
+        f"{speed}, lift marker at {planned.said(planned.marker)}",
+    )
+    return marker, Mark(*lift, f"throttle off at {off}", is_full=True)
 
 
 def _curve(forecast: Forecast, measures: Measures, style: str, label: str) -> Curve:
@@ -192,16 +218,18 @@ def _levels(target_kmh: float | None, fastest: float, measures: Measures) -> tup
 
 
 def _stretches(forecast: Forecast, measures: Measures) -> tuple[Stretch, ...]:
-    found = forecast.prediction
+    found, planned = forecast.prediction, distances(forecast, measures)
     assert found is not None
     unit = measures.road_unit.factor
+    shortest = {REACTION: measures.number(planned.reaction)}
+    shortest[RESERVE] = measures.number(planned.reserve)
     return tuple(
         Stretch(
             one.start / unit,
             one.end / unit,
-            (*said(forecast.build, one.limit, measures), one.limit),
+            (*said(forecast.build, one.limit, measures), shortest.get(one.limit, one.limit)),
         )
-        for one in stretches(found)
+        for one in stretches(found, forecast.build.condition("reserve_m"))
     )
 
 

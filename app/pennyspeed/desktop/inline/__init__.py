@@ -1,0 +1,1 @@
+"""Inline: values of the build, each edited where it stands."""
