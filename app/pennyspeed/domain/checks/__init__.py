@@ -6,7 +6,7 @@ where its limit is passed, says 'unknown' where a figure that it needs was never
 calls that fine.
 """
 
-from pennyspeed.domain.checks import fit, limits, plan, ratings, road
+from pennyspeed.domain.checks import currents, fit, limits, plan, ratings, road
 from pennyspeed.domain.checks.check import Check
 from pennyspeed.domain.checks.facts import Facts
 from pennyspeed.domain.checks.outcome import SIGN_WORDS, Level, Outcome
@@ -26,9 +26,9 @@ CHECKS: tuple[Check, ...] = (
     ratings.MotorRpm(),
     ratings.TyreSpeed(),
     ratings.FreeSpin(),
-    ratings.CurrentController(),
-    ratings.CurrentMotor(),
-    ratings.CurrentPack(),
+    currents.CurrentController(),
+    currents.CurrentMotor(),
+    currents.CurrentPack(),
     limits.PackVoltage(),
     limits.MotorTemperature(),
     road.FrontLoad(),
@@ -46,8 +46,8 @@ CHECKS: tuple[Check, ...] = (
 
 To add one:
 
-1. write its class in the module of its subject (`fit`, `ratings`, `limits`, `road`, `plan`), or in
-   a new one: a `Limit` where one value is held against one limit, else a `Check`;
+1. write its class in the module of its subject (`fit`, `ratings`, `currents`, `limits`, `road`,
+   `plan`), or in a new one: a `Limit` where one value is held against one limit, else a `Check`;
 2. list it here;
 3. test it fine, failing and not known in ``tests/domain/checks/test_checks.py``.
 """

@@ -224,3 +224,9 @@ def three_figures(value: float) -> float:
     if abs(value) < 1000:
         return float(round(value))
     return round(value, 2 - math.floor(math.log10(abs(value))))
+
+
+def next_rating(value: float) -> float:
+    """Return the next figure up that a rating is likely to have."""
+    step = 5.0 if value < 200 else 10.0
+    return math.ceil(value / step) * step

@@ -75,20 +75,21 @@ class GearModule(Check):
                 (pair for pair in pairs if told(pair[1], pair[3])),
                 key=lambda pair: abs(math.log(pair[1] / pair[3])),
             )
-            modules = [_module(side, facts.measures) for side in (one, other)]
-            text = f"{name} has module {modules[0]}, {other_name} {modules[1]}"
+            sizes = [facts.measures.gear_size(side) for side in (one, other)]
+            text = f"{name} has {sizes[0]}, {other_name} {_bare(sizes[1])}"
             advice = "Pinion, spur and chassis must have one module"
             return self.ends(level, one, other, text, advice)
         if level is Level.UNKNOWN:
             return self.unknown(facts, spur if told(spur) else pinion, chassis)
-        modules = [_module(side, facts.measures) for side in (pinion, spur, chassis)]
-        text = f"Pinion, spur and chassis all have module {modules[0]}"
-        if len(set(modules)) > 1:
-            text = "Modules {}, {} and {} of pinion, spur and chassis mate".format(*modules)
+        sizes = [facts.measures.gear_size(side) for side in (pinion, spur, chassis)]
+        text = f"Pinion, spur and chassis all have {sizes[0]}"
+        if len(set(sizes)) > 1:
+            bare = [_bare(size) for size in sizes[1:]]
+            text = f"Pinion has {sizes[0]}, spur {bare[0]}, chassis {bare[1]}: near enough to mate"
         return self.ends(level, pinion, chassis, text)
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
-        return f"module {_module(value, measures)} to {_module(limit, measures)}"
+        return f"{measures.gear_size(value)} to {_bare(measures.gear_size(limit))}"
 
 
 class PinionBore(Limit):
@@ -284,9 +285,9 @@ def mesh_centre_distance(seen: Seen) -> Floats:
     )
 
 
-def _module(value: float, measures: Measures) -> str:
-    """Return a module, which is millimetres everywhere."""
-    return f"{value:.4g}".replace(".", measures.decimal)
+def _bare(size: str) -> str:
+    """Return the size of a gear's teeth where the word module has been said."""
+    return size.removeprefix("module ")
 
 
 def teeth_that_mesh(facts: Facts) -> tuple[float, float]:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 
+from pennyspeed.domain.assembly import assemble
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks.check import Check, Limit
 from pennyspeed.domain.checks.facts import Facts
 from pennyspeed.domain.checks.outcome import Level, Outcome
 from pennyspeed.domain.checks.seen import Bools, Seen, over, told, under
+from pennyspeed.domain.conditions import BY_KEY as CONDITION
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import CELSIUS, MAH, VOLT
 from pennyspeed.physics.car import Floats
 from pennyspeed.physics.cooling import pause_until
 from pennyspeed.physics.elementwise import choose
+from pennyspeed.physics.predict import predict
 
 LEAST_CELL_VOLTS = 3.2
 """Under load; below it a lithium cell ages fast (common practice, no source) [V]."""
@@ -24,6 +27,11 @@ MOST_MOTOR_CELSIUS = 100.0
 
 MOST_INSULATION_CELSIUS = 180.0
 """Where winding insulation of the best usual class ends (class H, IEC 60085) [°C]."""
+
+_MOST_TRIES = 12
+
+_CLOSE_K = 0.1
+"""How closely the start of the next run is found [K]."""
 
 
 class PackVoltage(Limit):
@@ -77,12 +85,8 @@ class MotorTemperature(Limit):
         if rest is None:
             warms = f"one run warms it by {measures.number(rise)} K"
             return f"No rest between runs is enough, as {warms}; {smaller}"
-        cooled = measures.with_unit(math.floor(limit - rise), CELSIUS)
         most = measures.with_unit(limit, CELSIUS)
-        return (
-            f"After {rest} min of rest it has cooled to {cooled}, from which a run keeps it under "
-            f"{most}; {smaller}"
-        )
+        return f"After {rest} min of rest the next run keeps it under {most}; {smaller}"
 
     def unknown(
         self, facts: Facts, value: float | str | None = None, limit: float | str | None = None
@@ -137,13 +141,27 @@ def _heat_is_known(seen: Seen) -> Bools:
 def rest_minutes(build: Build, rise: float) -> int | None:
     """Return how long the motor rests after this run for the next to end within its limit [min].
 
-    The next run is taken to warm it by as much, `rise` in kelvin. None where no rest is enough,
-    since a motor no warmer than the air would get too hot as well.
+    This run warms it by `rise` [K]; the next, begun warmer, was forecast. None where no rest is
+    enough, since a motor no warmer than the air would get too hot as well.
     """
-    # A whole degree below what is just enough: the sentence shows whole degrees.
-    start = math.floor(MOST_MOTOR_CELSIUS - rise)
-    end = build.condition("motor_temperature_c") + rise
-    if end + rise <= MOST_MOTOR_CELSIUS:
+    air, end = build.condition("air_temperature_c"), build.condition("motor_temperature_c") + rise
+    if end + _rise_from(build, end) <= MOST_MOTOR_CELSIUS:
         return 0
-    pause = pause_until(start, end, build.condition("air_temperature_c"))
-    return math.ceil(pause / 60) if math.isfinite(pause) else None
+    start = max(MOST_MOTOR_CELSIUS - rise, air)
+    for _ in range(_MOST_TRIES):
+        found = MOST_MOTOR_CELSIUS - _rise_from(build, start)
+        if max(found, start) <= air:
+            return None
+        if abs(found - start) < _CLOSE_K:
+            pause = pause_until(min(found, start) - _CLOSE_K, end, air)
+            return math.ceil(pause / 60) if math.isfinite(pause) else None
+        start = max(found, air)
+    return None
+
+
+def _rise_from(build: Build, celsius: float) -> float:
+    """Return by how much a run that starts with so warm a motor warms it [K]; inf if none can."""
+    if celsius > CONDITION["motor_temperature_c"].high:
+        return math.inf
+    car = assemble(build.with_condition("motor_temperature_c", celsius))
+    return math.inf if car is None else predict(car).motor_rise

@@ -177,7 +177,8 @@ class Folded:
         resistance, rolling, ahead = self.resistance(speed)
         tyre, lift = self.grip_bounds(rolling, ahead)
         bound = np.minimum(self.pack_bound(emf), self.current_limit)
-        by_voltage = free = (self.voltage - emf) / self.whole
+        free = (self.voltage - emf) / self.whole
+        by_voltage: FloatArray = free
         if not is_zero(self.reactance):
             by_voltage = cast(FloatArray, full_throttle_current(self.state, emf))
         least = np.minimum(tyre, lift)

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.checks.fit import other_bore, other_module
+from pennyspeed.domain.checks.seen import Bools
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part, is_same
 
 MOST_GEARS = 48
 """Of each kind; of more, those nearest to what is in are shown."""
-SAME_SIZE = 1e-6
 
 
 def teeth(part: Part) -> int:
@@ -33,17 +33,19 @@ def suited(build: Build, kind_key: str, parts: Sequence[Part]) -> list[Part]:
         present = build.part("spur") or build.part("pinion")
         module = None if present is None else present.number("module_mm")
     shaft = None if motor is None else motor.known_number("shaft_mm")
-    wants = [("module_mm", module)] + ([("bore_mm", shaft)] if kind_key == "pinion" else [])
+    wants: list[tuple[str, float | None, Callable[[float, float], Bools]]] = [
+        ("module_mm", module, other_module)
+    ]
+    if kind_key == "pinion":
+        wants.append(("bore_mm", shaft, other_bore))
     own = build.part(kind_key)
 
     def suits(part: Part) -> bool:
         if own is not None and is_same(part, own):
             return True
-        for key, wanted in wants:
+        for key, wanted, is_other in wants:
             figure = part.known_number(key)
-            if wanted is None or figure is None:
-                continue
-            if not math.isclose(figure, wanted, rel_tol=SAME_SIZE):
+            if wanted is not None and figure is not None and is_other(figure, wanted):
                 return False
         return True
 
