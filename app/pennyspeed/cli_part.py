@@ -72,8 +72,12 @@ def read_part(
         known = workshop.catalogue.parts(part.kind_key, archived=True)
         if any(one.name == part.name for one in known):
             raise BadInput("--name", part.name, f"a name that no {part.kind.label} has yet")
-        workshop.catalogue.save_part(part)
-    say(f"Added {part.name} to the {part.kind.plural}")
+        stored = workshop.catalogue.save_part(part)
+    labels = [
+        one.label for one in part.kind.fields if one.key in stored.figures.keys() - part.figures
+    ]
+    worked_out = f"; worked out: {', '.join(labels)}" if labels else ""
+    say(f"Added {part.name} to the {part.kind.plural}{worked_out}")
     return DONE
 
 

@@ -11,6 +11,7 @@ import pytest
 from pennyspeed import cli
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.workshop import Workshop
 
 Captured = pytest.CaptureFixture[str]
@@ -53,11 +54,12 @@ def test_figures_stand_beside_their_words_and_nothing_is_stored(
 
 def test_a_part_is_added_when_that_is_asked(capsys: Captured, data: Path) -> None:
     code, _, err = ran(capsys, data, PINION, "--add", "--name", "Steel 23")
-    assert (code, err) == (0, "Added Steel 23 to the pinions\n")
+    assert (code, err) == (0, "Added Steel 23 to the pinions; worked out: mass\n")
     (part,) = [one for one in pinions(data) if one.name == "Steel 23"]
-    assert dict(part.figures) == pytest.approx(
-        {"teeth": 23, "module_mm": 25.4 / 48, "bore_mm": 3.175}
-    )
+    figures = dict(part.figures)
+    assert part.provenance_of("mass_g") is Provenance.WORKED_OUT
+    assert figures.pop("mass_g") > 0.0
+    assert figures == pytest.approx({"teeth": 23, "module_mm": 25.4 / 48, "bore_mm": 3.175})
     assert part.price is not None
     assert part.price.amount == Money(520, "GBP")
     code, _, err = ran(capsys, data, PINION, "--add", "--name", "Steel 23")

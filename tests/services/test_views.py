@@ -45,7 +45,7 @@ def test_time_runs_as_the_curve_does_up_to_the_lift_point_and_then_as_braking_do
     assert found.curve is not None
     assert run.distance[run.lift] == found.lift_at
     assert run.speed[run.lift] == pytest.approx(found.road_speed)
-    assert run.distance[-1] == pytest.approx(float(car.road_length))
+    assert run.distance[-1] == pytest.approx(float(car.road_length - car.reserve))
     assert (np.diff(run.time) > 0.0).all()
     known = run.speed[1 : run.lift] < found.curve.speed[-1]
     theirs = np.interp(run.speed[1 : run.lift][known], found.curve.speed, found.curve.time)

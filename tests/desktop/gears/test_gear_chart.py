@@ -80,11 +80,10 @@ def test_every_cell_reads_what_taking_the_pair_then_shows(window: Window, gears:
         found = forecast(taken, measures)
         run = found.prediction
         assert run is not None
-        assert run.at_top is not None
         assert found.roll_out_m is not None
         speed = speed_text(found, measures)
         ratio = measures.number(found.gear_ratio or 0.0, 2)
-        turns = measures.number(RPM.from_si(run.at_top.motor_speed))
+        turns = measures.number(RPM.from_si(run.road_motor_speed))
         assert cells.texts("speed", row, column) == (speed, ratio)
         assert cells.texts("ratio", row, column) == (ratio, speed)
         roll_out = measures.number(MM.from_si(found.roll_out_m), 1)
@@ -260,7 +259,16 @@ def test_where_the_target_runs_is_drawn_and_named(window: Window, gears: GearCha
     assert not any(spot.toRect().intersects(box) for box in boxes)
 
 
-def test_a_limit_that_all_pairs_pass_is_said_in_words(gears: GearChart) -> None:
+def test_a_limit_that_all_pairs_pass_is_said_in_words(
+    window: Window, gears: GearChart, qtbot: QtBot
+) -> None:
+    build = window.session.bench.build
+    assert build is not None
+    before = shown(gears)
+    pushed = build.with_condition("road_m", 900.0).with_condition("head_wind_kmh", -40.0)
+    window.session.builds.change(pushed, "a", "b")
+    qtbot.waitUntil(lambda: gears.cells is not before, timeout=10_000)
+    settled(gears, qtbot)
     cells = shown(gears)
     rated = next(path for path in gears.table.paths.paths if path.key == "rated")
     every = bool(cells.chart.over_rated[cells.chart.fits].all())

@@ -203,12 +203,12 @@ def read_listing(text: str, kind_key: str = "", currency: str = "") -> Reading:
 
 
 def _fits(kind_key: str, claim: Claim) -> bool:
-    """Tell whether the kind has the field, and the field takes what is claimed for it."""
+    """Tell whether the kind's field takes what is claimed for it."""
     if claim.key in ("name", "price"):
         return True
-    field = next((one for one in BY_KEY[kind_key].fields if one.key == claim.key), None)
+    field = BY_KEY[kind_key].field(claim.key)
     try:
-        return field is not None and field.checked(claim.value, field.label) is not None
+        return field.checked(claim.value, field.label) is not None
     except BadInput:
         return False
 
