@@ -358,7 +358,7 @@ def test_it_speaks(plot: RoadChart) -> None:
     assert found.band is not None
     said = plot.accessibleDescription()
     assert plot.accessibleName() == "Speed over the road"
-    assert f"{found.prediction.road_speed * 3.6:.0f} km/h in this road of 240 m" in said
+    assert f"{found.prediction.road_speed * 3.6:.0f} km/h on this road of 240 m" in said
     assert f"lift at {found.prediction.lift_at:.0f} m" in said
     assert f"{found.band.p10 * 3.6:.0f} to {found.band.p90 * 3.6:.0f} km/h" in said
     assert "held back by the driver’s 0.45 g" in said
@@ -394,7 +394,7 @@ def test_arrow_keys_read_the_curve(plot: RoadChart) -> None:
     assert "braking at 0.5 g" in plot.accessibleDescription()
     QTest.keyClick(plot, Qt.Key.Key_Escape)
     assert plot.reading is None
-    assert "in this road" in plot.accessibleDescription()
+    assert "on this road" in plot.accessibleDescription()
 
 
 def test_the_pointer_reads_too(plot: RoadChart, qapp) -> None:

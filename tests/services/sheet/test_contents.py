@@ -313,7 +313,7 @@ def test_builds_stand_beside_each_other_up_to_four() -> None:
                               "33 teeth, other figures"]  # fmt: skip
     assert rows["motor"][1:] == ["the same"] * 3
     assert other.prediction is not None
-    assert rows["speed in the road, km/h"][1] == str(round(other.prediction.road_speed * 3.6))
+    assert rows["speed on the road, km/h"][1] == str(round(other.prediction.road_speed * 3.6))
     plot = section(sheet, "road").blocks[0]
     assert isinstance(plot, Plot)
     assert len({curve.style for curve in plot.curves}) == 4
@@ -410,7 +410,7 @@ def test_no_speed_is_rounded_over_to_the_other_side_of_its_target() -> None:
     plot = section(sheet, "road").blocks[0]
     assert isinstance(plot, Plot)
     assert plot.marks[0].label.startswith(f"{short} km/h, lift at")
-    assert f": {short} km/h in this road" in plot.alternative
+    assert f": {short} km/h on this road" in plot.alternative
     assert f"|{short} km/h|at most 130 km/h" in said(section(sheet, "figures"))
     assert table(section(sheet, "runs")).rows[0][1].text.startswith(f"{short} (")
     (now,) = (
@@ -431,7 +431,7 @@ def test_a_target_keeps_the_decimal_that_it_has_in_other_units() -> None:
 
 
 def road_speed(build: Build) -> float:
-    """The speed in the road [km/h]."""
+    """The speed on the road [km/h]."""
     found = forecast(build).prediction
     assert found is not None
     return KMH.from_si(found.road_speed)

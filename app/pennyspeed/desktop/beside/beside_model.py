@@ -86,7 +86,7 @@ class BesideModel(QAbstractTableModel):
                 return text
             if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
                 speed = f"{comparison.speeds[section]} {self.measures.speed_unit.symbol}"
-                return f"{text}: {speed} in this road"
+                return f"{text}: {speed} on this road"
         if not across and section < len(self.rows):
             row = self.rows[section]
             if role == Qt.ItemDataRole.DisplayRole:

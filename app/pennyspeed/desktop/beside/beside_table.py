@@ -74,7 +74,7 @@ class BesideTable(PaintedTable):
         room = painter.width - px(MARGIN)
         painter.text(px(MARGIN), line, "Beside each other", "heading", painter.theme.ink, room=room)
         line = px(36) + baseline(0, px(38), "beside")
-        painter.text(px(MARGIN), line, "in this road", "label", painter.theme.ink2, room=room)
+        painter.text(px(MARGIN), line, "on this road", "label", painter.theme.ink2, room=room)
         painter.fill(px(MARGIN), height - 1, painter.width, 1, painter.theme.line)
 
     def over_rows(self) -> int:

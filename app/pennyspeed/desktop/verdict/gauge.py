@@ -53,13 +53,13 @@ class _Gauge(QWidget):
 
 
 class SpeedGauge(_Gauge):
-    """The speed in this road as a mark, its likely range as a box, the target dashed."""
+    """The speed on this road as a mark, its likely range as a box, the target dashed."""
 
     _size = (256, 46)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Speed in this road")
+        self.setAccessibleName("Speed on this road")
         self.axis = SpeedAxis()
         self._show(self.axis)
 

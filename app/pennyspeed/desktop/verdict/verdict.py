@@ -155,7 +155,7 @@ class VerdictPanel(Scaled, QWidget):
         forecast = self.forecast
         if forecast is None:
             return ""
-        said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} in this road"]
+        said = [f"{self.speed} {session.bench.measures.speed_unit.symbol} on this road"]
         said += [f"{row.label} {row.figure}" for row in self.rows]
         if self._tops["day"]:
             said += [f"{row.label} {row.figure}" for row in day_rows(forecast, self._measures)]
@@ -275,7 +275,7 @@ class VerdictPanel(Scaled, QWidget):
         unit = self._session.bench.measures.speed_unit.symbol
         painter.text(x, bottom - px(26), unit, "unit", colours.ink)
         room = painter.width - x - px(8)
-        painter.text(x, bottom - px(4), "in this road", "label", colours.ink2, room=room)
+        painter.text(x, bottom - px(4), "on this road", "label", colours.ink2, room=room)
 
     def _paint_money(self, painter: Painter, forecast: Forecast) -> None:
         colours, measures, costs = painter.theme, self._session.bench.measures, forecast.costs

@@ -52,8 +52,8 @@ class WhatIfPanel(Scaled, LazyPanel):
         self.heading.say("What if")
         self.remark = Label("label", self, quiet=True)
         self.remark.say(
-            "a tenth more or less of one thing, all else as it is; speed in this road",
-            "a tenth more or less, speed in this road",
+            "a tenth more or less of one thing, all else as it is; speed on this road",
+            "a tenth more or less, speed on this road",
         )
         self.strip = SensitivityBars(self)
         self.sliders = [SliderRow(one, self) for one in CONDITION_RANGES]

@@ -279,8 +279,10 @@ def _reserve_for(facts: Facts) -> str:
         if after is not None and late is not None and late.road_left >= 0.0:
             lost = measures.shown(KMH.from_si(speed - after.road_speed), KMH)
             symbol = measures.speed_unit.symbol
-            cost = f"{measures.number(lost, 1)} {symbol} less" if lost >= 0.05 else "no less speed"
-            return f"A reserve of {measures.with_unit(reserve, M)} covers it, for {cost}"
+            cost = f"a cost of {measures.number(lost, 1)} {symbol}"
+            if lost < 0.05:
+                cost = "no cost in speed"
+            return f"A reserve of {measures.with_unit(reserve, M)} covers it, at {cost}"
     return "A longer road, or a slower car"
 
 

@@ -119,7 +119,7 @@ TERMS: tuple[Term, ...] = (
         "power at the wheels / power at the motor shaft",
     ),
     Term("mass", "All that moves, pack and extras included"),
-    Term("motor in this road", "How fast the motor turns at the speed that this road allows"),
+    Term("motor on this road", "How fast the motor turns at the speed that this road allows"),
     Term(
         "runs from one pack",
         "How many runs up to the lift point a full pack gives with a fifth left in it",
@@ -133,7 +133,7 @@ TERMS: tuple[Term, ...] = (
         ("motor.heat_capacity_j_per_k",),
     ),
     Term(
-        "speed in this road",
+        "speed on this road",
         "The highest speed of a run from which the car still stops before the road ends",
     ),
     Term("likely range", "Eight of ten cars built from such figures end up in here"),

@@ -20,7 +20,7 @@ LEAST_KMH = 0.05
 
 @dataclass(frozen=True, slots=True)
 class SpeedChange:
-    """What working out does to the speed of one build in its road.
+    """What working out does to the speed of one build on its road.
 
     Attributes
     ----------

@@ -22,7 +22,7 @@ NO_HELP = 0.95
 
 @dataclass(frozen=True, slots=True)
 class Narrowing:
-    """One thing that a person could measure, and the range of speeds in the road then.
+    """One thing that a person could measure, and the range of speeds on the road then.
 
     Attributes
     ----------
@@ -80,7 +80,7 @@ def narrowings(build: Build, figures: tuple[Key, ...] = ()) -> tuple[Narrowing, 
 
 
 def widenings(build: Build) -> dict[Key, float]:
-    """Return by how much each figure widens the speed in the road [km/h], by slot and key.
+    """Return by how much each figure widens the speed on the road [km/h], by slot and key.
 
     Half of the range that holds it 8 times in 10, were all other figures exact; {} without a whole
     car.

@@ -98,7 +98,7 @@ class GearCells:
     # Figures --------------------------------------------------------------------------------
 
     def speed(self, row: int, column: int, unit: bool = False) -> str:
-        """Return the speed in this road."""
+        """Return the speed on this road."""
         speed = KMH.from_si(float(self.chart.speed[self._at(row, column)]))
         if math.isnan(speed):
             return NO_FIGURE
@@ -117,7 +117,7 @@ class GearCells:
         return text if unit else text.rsplit(" ", 1)[0]
 
     def turns(self, row: int, column: int) -> str:
-        """Return the motor's rpm at the speed in this road."""
+        """Return the motor's rpm at the speed on this road."""
         return self._number(float(self.chart.motor_rpm[self._at(row, column)]))
 
     def celsius(self, row: int, column: int) -> str:
@@ -165,7 +165,7 @@ class GearCells:
             SPEED: f"{speed}, final drive ratio below",
             RATIO: f"final drive ratio, {speed} below",
             ROLL_OUT: f"roll-out in {length}, ratio below",
-            TURNS: "rpm in this road, °C below",
+            TURNS: "rpm on this road, °C below",
         }[show]
 
     def price(self, part: Part) -> str:
@@ -262,7 +262,7 @@ class GearCells:
         """Return the figures of a pair that :meth:`say` leaves out."""
         said = [f"roll-out {self.roll_out(row, column, unit=True)}"]
         if self.turns(row, column) != NO_FIGURE:
-            said.append(f"motor {self.turns(row, column)} rpm in this road")
+            said.append(f"motor {self.turns(row, column)} rpm on this road")
         if self.celsius(row, column) != NO_FIGURE:
             said.append(f"{self.celsius(row, column)} at the lift")
         if self.bought(row, column):

@@ -50,7 +50,7 @@ class TeethLeft:
     left : int or None
         Beyond the pinion that is in; below 0 where that one does not mesh.
     gain : float or None
-        In speed in this road with a pinion of `most` teeth, against the pinion that is in [m/s];
+        In speed on this road with a pinion of `most` teeth, against the pinion that is in [m/s];
         None where there is no whole car.
     """
 
@@ -68,7 +68,7 @@ class GearChart:
     pinions, spurs : tuple of Part
         Rows and columns, by teeth.
     speed : array
-        In this road [m/s].
+        On this road [m/s].
     ratio : array
         Final drive ratio.
     roll_out : array
@@ -106,13 +106,13 @@ class GearChart:
 
     @cached_property
     def reached(self) -> NDArray[np.bool_]:
-        """Whether the target is reached in this road."""
+        """Whether the target is reached on this road."""
         goal = self.candidates.trials.original.target_kmh
         return self.speed >= (math.nan if goal is None else KMH.to_si(goal))
 
     @cached_property
     def over_rated(self) -> NDArray[np.bool_]:
-        """Whether the motor turns faster than rated in this road."""
+        """Whether the motor turns faster than rated on this road."""
         rated = self.candidates.trials.figure("motor", "max_rpm")
         return np.asarray(over(self.motor_rpm, rated))
 

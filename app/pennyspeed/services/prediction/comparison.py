@@ -89,7 +89,7 @@ class Comparison:
     Attributes
     ----------
     speeds : tuple of str
-        In this road, in the person's unit, without it.
+        On this road, in the person's unit, without it.
     """
 
     names: tuple[str, ...]
@@ -269,9 +269,9 @@ _FIGURES: tuple[tuple[str, str, _Text, str], ...] = (
     ),
     (
         "rpm",
-        "motor in this road",
+        "motor on this road",
         _of_run(lambda run, m: f"{m.number(RPM.from_si(run.road_motor_speed))} rpm"),
-        "How fast the motor turns at the speed in this road.",
+        "How fast the motor turns at the speed on this road.",
     ),
     (
         "peak",

@@ -59,7 +59,7 @@ class Share:
 
 @dataclass(frozen=True)
 class Band:
-    """How sure the speed in this road is; speeds in m/s.
+    """How sure the speed on this road is; speeds in m/s.
 
     Attributes
     ----------
@@ -211,7 +211,7 @@ def band(build: Build) -> Band:
 
 
 def percentiles(speeds: FloatArray, target_kmh: float | None) -> FloatArray:
-    """Return what draws of the speed in the road say.
+    """Return what draws of the speed on the road say.
 
     Parameters
     ----------

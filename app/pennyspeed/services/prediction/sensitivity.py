@@ -43,7 +43,7 @@ class Sensitivity:
     Attributes
     ----------
     up, down : float
-        Change of the speed in this road with a tenth more, and with a tenth less, of it [m/s].
+        Change of the speed on this road with a tenth more, and with a tenth less, of it [m/s].
     """
 
     label: str

@@ -22,7 +22,7 @@ class SpeedAxis:
     Attributes
     ----------
     now, ghost : float or None
-        The speed in this road, and with the part that is tried.
+        The speed on this road, and with the part that is tried.
     band : tuple of float or None
         The likely range.
     target_kmh : float or None

@@ -43,7 +43,7 @@ def car_rows(forecast: Forecast | None, measures: Measures) -> list[FigureRow]:
         return rows
     if prediction.balance_speed > 0.0:
         turns = number(round(RPM.from_si(prediction.road_motor_speed), -2))
-        rows.append(_explained("motor in this road", f"{turns} rpm"))
+        rows.append(_explained("motor on this road", f"{turns} rpm"))
     body = build.part("body")
     if body is not None:
         area, drag = body.number("frontal_area_cm2"), body.number("drag_coefficient")

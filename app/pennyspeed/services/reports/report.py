@@ -108,7 +108,7 @@ def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
 
 
 def says_speed(forecast: Forecast, measures: Measures, unit: bool = True) -> str:
-    """Say the speed in the road, on its own side of the target; there has to be a prediction."""
+    """Say the speed on the road, on its own side of the target; there has to be a prediction."""
     found = forecast.prediction
     assert found is not None
     return measures.speed_toward(KMH.from_si(found.road_speed), forecast.build.target_kmh, unit)
@@ -199,7 +199,7 @@ def says_road(forecast: Forecast, measures: Measures, late: LateLift | None = No
     assert prediction is not None
     planned = distances(forecast, measures)
     texts = [
-        f"{says_speed(forecast, measures)} in this road of {planned.said(planned.road)}",
+        f"{says_speed(forecast, measures)} on this road of {planned.said(planned.road)}",
         *_lifts(planned),
     ]
     if build.target_kmh is not None:

@@ -17,7 +17,7 @@ NO_FIGURE = "–"
 
 
 def speed_text(forecast: Forecast | None, measures: Measures) -> str:
-    """Return the speed in this road, without its unit."""
+    """Return the speed on this road, without its unit."""
     if forecast is None or forecast.prediction is None:
         return NO_FIGURE
     speed = KMH.from_si(forecast.prediction.road_speed)

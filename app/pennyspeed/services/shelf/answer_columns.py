@@ -17,7 +17,7 @@ def answer_columns(unit: str, currency: str, aimed: bool, capped: bool) -> list[
     """
     columns = [
         Column(BAND, "likely range", "Eight of ten such cars end up between the end ticks."),
-        Column(SPEED, unit, f"What the car would reach in this road, in {unit}."),
+        Column(SPEED, unit, f"What the car would reach on this road, in {unit}."),
         Column(GAIN, "change", f"How much faster or slower than now, in {unit}."),
     ]
     if aimed:

@@ -37,7 +37,7 @@ CHUNK = 80
 
 @dataclass(frozen=True)
 class Bands:
-    """How sure the speeds in this road are; NaN where there is no whole car.
+    """How sure the speeds on this road are; NaN where there is no whole car.
 
     Attributes
     ----------

@@ -38,7 +38,7 @@ class Shown:
     Attributes
     ----------
     speed : float or None
-        In this road [m/s]; None where there is no whole car.
+        On this road [m/s]; None where there is no whole car.
     change : float or None
         Against the build as it is [m/s].
     check : Outcome
@@ -60,7 +60,7 @@ class Candidates:
     trials : Trials
         Which parts each row takes, and the build that it makes.
     speed : array
-        In this road [m/s]; NaN where there is no whole car.
+        On this road [m/s]; NaN where there is no whole car.
     change : array
         Against the build as it is [m/s]; NaN where that is not whole.
     cost, cost_change : array of int
@@ -142,7 +142,7 @@ def pair_candidates(build: Build, ones: Sequence[Part], others: Sequence[Part]) 
 
 
 def speed_now(build: Build) -> float:
-    """Return the speed of a build in its road [m/s]; NaN where it is not whole."""
+    """Return the speed of a build on its road [m/s]; NaN where it is not whole."""
     car = assemble(build)
     return math.nan if car is None else predict(car).road_speed
 

@@ -59,7 +59,7 @@ class Change:
     beside_cap : Money
         What goes in and does not count toward the cap.
     speed : float
-        In this road [m/s].
+        On this road [m/s].
     gain : float
         Against now [m/s].
     chance : float or None

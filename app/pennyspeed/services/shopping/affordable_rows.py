@@ -26,8 +26,8 @@ def heads(build: Build | None, measures: Measures) -> tuple[ColumnHead, ...]:
     return (
         ColumnHead("slot", "Where it goes in."),
         ColumnHead("part", "The part that brings most there.", grows=True),
-        ColumnHead(f"more {speed}", "Against the car as it is, in this road.", True),
-        ColumnHead(speed, "In this road, with it.", True),
+        ColumnHead(f"more {speed}", "Against the car as it is, on this road.", True),
+        ColumnHead(speed, "On this road, with it.", True),
         ColumnHead(f"more {currency}", beside, True),
         ColumnHead("then left", "Of the cap, with it.", True),
         ColumnHead("chance", "Of the target, with it.", True),

@@ -158,7 +158,7 @@ def _chart(matter: SheetSource, chart: GearChart) -> list[Block]:
         rows.append(tuple(row))
     unit = measures.speed_unit.symbol
     table = Table(
-        f"Speed in this road in {unit} by teeth of the pinion, down, and of the spur, across",
+        f"Speed on this road in {unit} by teeth of the pinion, down, and of the spur, across",
         (
             Column("pinion \\ spur", END),
             *(Column(head, CENTRE, share=1.0) for head in heads),

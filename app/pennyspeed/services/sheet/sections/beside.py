@@ -25,7 +25,7 @@ def beside(matter: SheetSource, title: str) -> Section:
         for letter, name in zip(LETTERS, found.names, strict=False)
     ]
     unit = measures.speed_unit.symbol
-    road = f"speed in the road, {unit}"
+    road = f"speed on the road, {unit}"
     first, *others = found.speeds
     marked = [Cell(one, "" if one == first else DIFFERS) for one in others]
     rows = [(Cell(road), Cell(first), *marked)]

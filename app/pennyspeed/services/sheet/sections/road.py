@@ -76,6 +76,10 @@ def speed(matter: SheetSource, title: str) -> Section:
     if found.balance_speed > 0.0:
         text = says_run(forecast, measures)
         texts.append(f"{text[:1].upper()}{text[1:]}.")
+    late = late_row(forecast, measures)
+    if late is not None:
+        dashed = " (dashed)" if len(matter.named) == 1 else ""
+        texts.append(f"{late.phrase[:1].upper()}{late.phrase[1:]}{dashed}.")
     blocks.append(Paragraph(" ".join(texts)))
     if forecast.band is not None and forecast.band.shares:
         blocks.append(Paragraph(f"Made wide by {says_width(forecast.band)}.", NOTE))
@@ -99,11 +103,7 @@ def road(matter: SheetSource, title: str) -> Section:
     moving = [(name, one) for name, one in matter.named if speed_curve(one, measures) is not None]
     if not moving:
         return Section("road", title, (Paragraph("There is no curve: the car does not move yet."),))
-    blocks: list[Block] = [_plot(matter, moving)]
-    late = late_row(matter.forecast, measures) if len(moving) == 1 else None
-    if late is not None:
-        blocks.append(Paragraph(f"Dashed, {late.phrase}.", NOTE))
-    return Section("road", title, tuple(blocks))
+    return Section("road", title, (_plot(matter, moving),))
 
 
 def _plot(matter: SheetSource, moving: Sequence[tuple[str, Forecast]]) -> Plot:
