@@ -76,6 +76,16 @@ def test_speed_band_and_chance_are_the_forecasts() -> None:
     assert f"stop in {found.prediction.stop_distance:.0f} m" in text
 
 
+def test_a_late_lift_is_told_where_it_leaves_the_road() -> None:
+    found = forecast(stored()).prediction
+    assert found is not None
+    assert found.late is not None
+    past = f"stops {-found.late.road_left:.0f} m past it (dashed)."
+    assert past in said(section(a_sheet(), "speed"))
+    careful = a_sheet(stored(a_build(conditions__reserve_m=80.0)))
+    assert "dashed" not in said(section(careful, "speed"))
+
+
 def test_the_curve_is_the_runs_with_its_ring_at_the_lift_point() -> None:
     found = forecast(stored()).prediction
     assert found is not None
