@@ -139,6 +139,12 @@ def test_no_road_to_drive_is_said() -> None:
     assert "reserve" in check.text
 
 
+def test_a_car_that_leaves_the_road_leaves_it_by_more_than_nothing() -> None:
+    check = outcome("margin", conditions__reserve_m=13.1)
+    assert -0.5 < float(check.value or 0) < 0.0
+    assert check.text == "A lift half a second late leaves the road by 1 m"
+
+
 @pytest.mark.parametrize("road", [60, 120, 240])
 @pytest.mark.parametrize("measures", [METRIC, Measures(MPH, IN)])
 def test_the_reserve_that_is_advised_covers_half_a_second(road: float, measures: Measures) -> None:

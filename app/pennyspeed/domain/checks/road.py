@@ -242,14 +242,19 @@ class Margin(Check):
             text = "No road is left to drive: the reserve takes all of it"
             return self.ends(level, None, 0.0, text, "A longer road, or less reserve")
         value = run.late.road_left
-        left = facts.measures.with_unit(abs(value), M)
         if level is Level.OK:
+            left = facts.measures.with_unit(value, M)
             return self.ends(level, value, 0.0, f"A lift {_LATE} still leaves {left} of road")
-        text = f"A lift {_LATE} leaves the road by {left}"
+        text = f"A lift {_LATE} leaves the road by {_past(value, facts.measures)}"
         return self.ends(level, value, 0.0, text, _reserve_for(facts))
 
     def by_how_much(self, value: float, limit: float, measures: Measures) -> str:
-        return f"{measures.with_unit(-value, M)} off, lifting late"
+        return f"{_past(value, measures)} off, lifting late"
+
+
+def _past(left: float, measures: Measures) -> str:
+    """Return how far past the road's end the car stops, which is never 0."""
+    return measures.with_unit(max(-left, measures.stored(1.0, M)), M)
 
 
 def _lifted(share: Floats) -> Bools:
