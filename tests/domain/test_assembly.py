@@ -10,16 +10,15 @@ from scipy.stats import norm
 
 from builds import a_build
 from pennyspeed.domain.assembly import (
-    DRAWS,
     assemble,
     draw,
     drawn_figures,
     gear_ratio,
     heat_capacity_of,
     mass_kg,
-    standard_draws,
     standstill_current,
 )
+from pennyspeed.domain.hypercube import DRAWS, standard_draws
 from pennyspeed.domain.parts.columns import Columns
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.physics.car import NO_LIMIT, REAR

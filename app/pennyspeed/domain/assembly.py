@@ -9,16 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
-from statistics import NormalDist
 from typing import TypeAlias
-from zlib import crc32
 
 import numpy as np
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import BY_KEY as CONDITION
-from pennyspeed.domain.conditions import SPREAD
+from pennyspeed.domain.conditions import CONDITIONS_SLOT, SPREAD, VARYING, WIND
+from pennyspeed.domain.hypercube import DRAWS, standard_draws
 from pennyspeed.domain.kinds import BODY, EXTRAS
 from pennyspeed.domain.kinds.motor import HEAT_CAPACITY_PER_GRAM
 from pennyspeed.domain.kinds.tyres import WHEEL_INERTIA_FACTOR
@@ -34,7 +32,6 @@ from pennyspeed.physics.car import (
     NO_LIMIT,
     REAR,
     Car,
-    FloatArray,
     Floats,
     IntArray,
 )
@@ -50,13 +47,6 @@ Figures: TypeAlias = Mapping[Key, Floats]
 A choice stands as its place among the field's choices, −1 where nothing is chosen."""
 
 DRIVEN_CODES = {"rear": REAR, "front": FRONT, "all": ALL}
-CONDITIONS_SLOT = "conditions"
-"""Stands for the slot in the keys of conditions."""
-
-_WIND = "head_wind_kmh"
-_VARYING = ("driver_g", "brake_g", _WIND)
-
-DRAWS = 256
 _INSIDE = 1e-9
 
 
@@ -231,7 +221,7 @@ def assemble(build: Build, figures: Figures | None = None) -> Car | None:
         downforce_front=get(body, "downforce_front"),
         downforce_rear=get(body, "downforce_rear"),
         air_density=density(build) if rho is None else rho,
-        head_wind=condition(_WIND) * KMH.factor,
+        head_wind=condition(WIND) * KMH.factor,
         slope=np.arctan(slope * 0.01) if isinstance(slope, np.ndarray) else math.atan(slope * 0.01),
         state_of_charge=condition("state_of_charge"),
         motor_temperature=condition("motor_temperature_c"),
@@ -261,31 +251,13 @@ def drawn_figures(build: Build) -> list[Drawn]:
             if nominal:
                 label = f"{field.label}, {part.kind.label}"
                 found.append(Drawn((slot, field.key), nominal, spread, label))
-    for key in _VARYING:
+    for key in VARYING:
         spread, nominal = build.condition(f"{SPREAD}.{key}"), build.condition(key)
-        is_additive = key == _WIND
+        is_additive = key == WIND
         if spread and (nominal or is_additive):
             label = CONDITION[key].label
             found.append(Drawn((CONDITIONS_SLOT, key), nominal, spread, label, is_additive))
     return found
-
-
-@cache
-def _quantiles(draws: int) -> FloatArray:
-    """Return standard normal quantiles at the middle of `draws` equal strata."""
-    normal = NormalDist()
-    return np.array([normal.inv_cdf((i + 0.5) / draws) for i in range(draws)])
-
-
-@cache
-def standard_draws(key: Key, draws: int = DRAWS) -> FloatArray:
-    """Return standard normal draws for one figure: each stratum once, in an order of its own.
-
-    One axis of a Latin hypercube (McKay, Beckman and Conover, Technometrics 21, 1979). The order
-    hangs on the figure's name alone, so a swapped part leaves the draws of the others as they were.
-    """
-    order = np.random.default_rng(crc32("/".join(key).encode())).permutation(draws)
-    return _quantiles(draws)[order]
 
 
 def draw(drawn: list[Drawn], draws: int = DRAWS) -> dict[Key, Floats]:

@@ -192,6 +192,13 @@ BY_KEY: dict[str, Field] = {field.key: field for field in CONDITIONS}
 SPREAD = "spread"
 """Object of the conditions that vary from run to run: one standard deviation of each."""
 
+WIND = "head_wind_kmh"
+VARYING = ("driver_g", "brake_g", WIND)
+"""What varies from run to run, the wind alone by so many km/h instead of by a share."""
+
+CONDITIONS_SLOT = "conditions"
+"""Stands for the slot in the keys of conditions."""
+
 OF_A_NEW_BUILD: Mapping[str, float] = {
     "reaction_s": 0.7,
     "reserve_m": 10.0,

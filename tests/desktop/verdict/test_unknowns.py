@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from desktop.conftest import wait_until
+from pennyspeed.desktop.verdict.reasons import unknowns_height
 from pennyspeed.desktop.verdict.unknowns import UnknownsPanel
 from pennyspeed.desktop.window import Window
 from pennyspeed.domain.checks import Level
-from pennyspeed.services.estimates.unknown_rows import OTHERS, unknown_rows
+from pennyspeed.services.prediction.unknowns import TOGETHER, unknowns
 
 Key = Qt.Key
 Role = Qt.ItemDataRole
@@ -47,11 +50,39 @@ def test_what_stops_the_car_is_never_folded_away(window: Window) -> None:
 
 
 def test_the_shares_add_up_to_100_with_all_others_last(window: Window) -> None:
-    rows = unknown_rows(window.session.bench.forecast.band)
+    bench = window.session.bench
+    wait_until(lambda: bench.forecast.unknowns is not None)
+    rows = bench.forecast.unknowns.rows()
     assert sum(row.percent for row in rows) == 100
-    assert rows[-1].label == OTHERS
+    assert rows[-1].label == TOGETHER
     assert rows[0].percent == max(row.percent for row in rows)
-    assert unknown_rows(None) == []
+
+
+def test_the_band_is_there_before_the_unknowns_and_nothing_jumps_when_they_come(
+    window: Window,
+) -> None:
+    bench, verdict = window.session.bench, window.verdict
+    wait_until(lambda: bench.forecast.unknowns is not None)
+    other = next(one for one in window.session.catalogue.parts("tyres") if one != bench.slot_part)
+    window.session.builds.put_in(other)
+    assert bench.forecast.band is not None
+    assert bench.forecast.unknowns is None
+    before = verdict.checks.geometry()
+    with_names = unknowns_height(bench.forecast)
+    wait_until(lambda: bench.forecast.unknowns is not None)
+    assert len(bench.forecast.unknowns.rows()) == 4
+    assert verdict.checks.geometry() == before
+    assert unknowns_height(bench.forecast) == with_names
+    labels = [row.label for row in bench.forecast.unknowns.rows()]
+    assert labels == [row.label for row in unknowns(bench.build).rows()]
+
+
+def test_a_change_of_money_alone_keeps_the_unknowns(window: Window) -> None:
+    bench = window.session.bench
+    wait_until(lambda: bench.forecast.unknowns is not None)
+    before = bench.forecast.unknowns
+    window.session.builds.change(replace(bench.build, cap=None), "a", "b")
+    assert bench.forecast.unknowns is before
 
 
 def test_each_measurement_says_minutes_range_then_how_and_what_to_mind(window: Window) -> None:

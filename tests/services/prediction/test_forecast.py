@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from builds import a_build
-from pennyspeed.domain.assembly import DRAWS, assemble, draw, drawn_figures
+from pennyspeed.domain.assembly import assemble, draw, drawn_figures
 from pennyspeed.domain.checks import CHECKS, Level
+from pennyspeed.domain.hypercube import DRAWS
 from pennyspeed.domain.money.lines import Line
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import KMH
@@ -115,39 +116,6 @@ def test_the_band_along_the_road_starts_and_ends_at_rest() -> None:
     along = slice(10, 90)
     assert np.all(band.low[along] < middle[along])
     assert np.all(band.high[along] > middle[along])
-
-
-def test_what_widens_the_band_is_named_largest_first() -> None:
-    vague = {"kv_rpm_per_v": "guessed"}
-    found = forecast(a_build(parts__motor__provenance=vague)).band
-    assert found is not None
-    first, second, third = found.shares
-    assert (first.slot, first.provenance) == ("motor", "guessed")
-    assert "Kv" in first.label
-    assert first.share > 0.8
-    assert first.share >= second.share >= third.share
-    assert first.share + second.share + third.share <= 1.0
-
-
-def test_shares_agree_with_moving_one_figure_at_a_time() -> None:
-    """First-order shares from one-sided and other-sided steps of one standard deviation."""
-    build = a_build()
-    drawn = drawn_figures(build)
-    squares = {}
-    for one in drawn:
-        ends = []
-        for sign in (-1.0, 1.0):
-            car = assemble(build, {one.key: one.nominal * float(np.exp(sign * one.spread))})
-            assert car is not None
-            ends.append(predict(car, speeds=128).road_speed)
-        squares[one.label] = (ends[1] - ends[0]) ** 2
-    total = sum(squares.values())
-    band = forecast(build).band
-    assert band is not None
-    expected = sorted(squares, key=lambda label: squares[label], reverse=True)[:2]
-    assert [share.label for share in band.shares[:2]] == expected
-    for share in band.shares:
-        assert share.share == pytest.approx(squares[share.label] / total, abs=0.05)
 
 
 def test_what_a_missing_part_leaves_is_still_said() -> None:

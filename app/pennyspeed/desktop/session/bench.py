@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from pennyspeed.desktop.session.file import OpenFile
+from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS, KINDS
 from pennyspeed.domain.measures import Measures
@@ -19,20 +20,26 @@ from pennyspeed.services.prediction.forecast import (
     is_same_car,
     with_band,
     with_money_of,
+    with_unknowns,
     without_band,
 )
 
 if TYPE_CHECKING:
     from pennyspeed.domain.money.calendar import Leads
+    from pennyspeed.services.prediction.unknowns import Unknowns
 
 REST_MS = 50
 """How long the hand rests on what is tried before its band is drawn: a held key never waits."""
+
+UNKNOWNS_MS = 150
+"""How long the build stays as it is before its biggest unknowns are looked for."""
 
 
 class Bench(QObject):
     """The build shown and what is tried; whoever listens repaints once.
 
-    What is known when: `forecast` is whole at every moment. `trial` has curve, costs and checks at
+    What is known when: `forecast` is whole at every moment but for its unknowns, which are worked
+    out beside the window once the hand rests. `trial` has curve, costs and checks at
     once; its band comes when the hand rests, or at the first call that needs it (`forecast_of`,
     putting the parts in), and never later than what it belongs to.
 
@@ -53,6 +60,8 @@ class Bench(QObject):
         Another slot was chosen.
     measures_changed()
         Units or marks are others.
+    unknowns_found()
+        `forecast` has its unknowns now.
     """
 
     build_changed = Signal()
@@ -60,6 +69,7 @@ class Bench(QObject):
     trial_settled = Signal()
     slot_changed = Signal(str)
     measures_changed = Signal()
+    unknowns_found = Signal()
 
     def __init__(
         self, file: OpenFile, measures: Measures | None = None, parent: QObject | None = None
@@ -77,7 +87,11 @@ class Bench(QObject):
         self._ahead: Forecast | None = None
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._settle)
-        file.closed.connect(self._rest.stop)
+        self._jobs = JobQueue(self, newest_only=True)
+        self._wait = QTimer(self, singleShot=True, interval=UNKNOWNS_MS)
+        self._wait.timeout.connect(self._find_unknowns)
+        self.build_changed.connect(self._wait.start)
+        file.closed.connect(self._stop)
 
     def choose_slot(self, slot: str) -> None:
         """Choose the slot whose parts the shelf shows."""
@@ -150,7 +164,9 @@ class Bench(QObject):
         self.measures = measures
         self._ahead = None
         if self.build is not None:
-            self.forecast = forecast(self.build, measures, self.lead_times)
+            unknowns = None if self.forecast is None else self.forecast.unknowns
+            found = forecast(self.build, measures, self.lead_times)
+            self.forecast = replace(found, unknowns=unknowns)
             tried_parts, self.tried_parts = self.tried_parts, ()
             self.try_parts(tried_parts, self.tried_name)
         self.measures_changed.emit()
@@ -196,6 +212,28 @@ class Bench(QObject):
         """Show nothing of a file that is no longer the open one, and tell of nothing but trials."""
         self.try_part(None)
         self._ahead = self.build = self.forecast = None
+
+    @property
+    def is_at_rest(self) -> bool:
+        """Whether nothing about the build shown is still to be worked out."""
+        return not self._wait.isActive() and not self._jobs.is_busy
+
+    def _find_unknowns(self) -> None:
+        found = self.forecast
+        if found is None or found.prediction is None or found.unknowns is not None:
+            return
+
+        def then(unknowns: Unknowns | None) -> None:
+            if self.forecast is not None and is_same_car(self.forecast.build, found.build):
+                self.forecast = replace(self.forecast, unknowns=unknowns)
+                self.unknowns_found.emit()
+
+        self._jobs.submit(lambda: with_unknowns(found).unknowns, then)
+
+    def _stop(self) -> None:
+        self._rest.stop()
+        self._wait.stop()
+        self._jobs.wait()
 
     def _predicted(self, build: Build) -> Forecast:
         """Return the build's forecast; what was tried or only costs otherwise is predicted."""

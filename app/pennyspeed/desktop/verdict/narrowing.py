@@ -16,7 +16,7 @@ from pennyspeed.desktop.widgets.tables.painted_list import PaintedList, RowDeleg
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.estimates.unknown_rows import NarrowingRow, narrowing_row
+from pennyspeed.services.estimates.narrowing_rows import NarrowingRow, narrowing_row
 from pennyspeed.services.prediction.forecast import Band
 
 MARGIN, BAR, PAD, LINE, HOW, STRIP = 24, 4, 6, 22, 18, 26

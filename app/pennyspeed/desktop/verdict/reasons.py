@@ -9,17 +9,23 @@ from pennyspeed.desktop.widgets.painter import RIGHT, Painter, baseline
 from pennyspeed.desktop.widgets.theme import px, words
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.units import KMH
-from pennyspeed.services.estimates.unknown_rows import unknown_rows
 from pennyspeed.services.prediction.forecast import Forecast
+from pennyspeed.services.prediction.unknowns import SHOWN
 from pennyspeed.services.reports.figure_rows import power_rows
 
 MARGIN, UNKNOWN_ROW = 24, 26
+LOOKING = "working it out …"
 
 
 def unknowns_height(forecast: Forecast | None) -> int:
-    """Return how high :func:`paint_unknowns` paints, 0 where it has nothing to say."""
-    rows = unknown_rows(forecast.band) if forecast is not None else []
-    return px(16) + px(32) + px(UNKNOWN_ROW) * len(rows) + px(8) if rows else 0
+    """Return how high :func:`paint_unknowns` paints, 0 where it has nothing to say.
+
+    What is still being worked out keeps its room, or all below would jump.
+    """
+    if forecast is None or forecast.band is None:
+        return 0
+    rows = SHOWN + 1 if forecast.unknowns is None else len(forecast.unknowns.rows())
+    return px(16) + px(32) + px(UNKNOWN_ROW) * rows + px(8) if rows else 0
 
 
 def power_height(forecast: Forecast | None, measures: Measures) -> int:
@@ -44,7 +50,11 @@ def paint_unknowns(painter: Painter, forecast: Forecast, top: float) -> None:
     painter.text(left, line, "Biggest unknowns", "heading", colours.ink)
     painter.text(right, line, "of the range", "label", colours.ink2, RIGHT)
     top += px(16) + px(28)
-    rows = unknown_rows(forecast.band)
+    if forecast.unknowns is None:
+        line = baseline(top, px(UNKNOWN_ROW), "label")
+        painter.text(left, line, LOOKING, "label", colours.ink2)
+        return
+    rows = forecast.unknowns.rows()
     start, wide = right - px(96), px(56)
     largest = max(row.percent for row in rows)
     for i, row in enumerate(rows):

@@ -7,7 +7,13 @@ from PySide6.QtWidgets import QWidget
 
 from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.verdict.narrowing import Narrowings, NarrowingView
-from pennyspeed.desktop.verdict.reasons import MARGIN, paint_unknowns, rule, unknowns_height
+from pennyspeed.desktop.verdict.reasons import (
+    LOOKING,
+    MARGIN,
+    paint_unknowns,
+    rule,
+    unknowns_height,
+)
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px, words
@@ -16,7 +22,6 @@ from pennyspeed.domain.units import KMH
 from pennyspeed.services.reports.check_rows import gathered, summary
 
 HEAD, FOOT, LINE = 44, 36, 20
-LOOKING = "working it out …"
 
 
 class UnknownsPanel(Scaled, QWidget):
@@ -31,6 +36,7 @@ class UnknownsPanel(Scaled, QWidget):
         self.narrowings.answered.connect(self.refresh)
         session.bench.build_changed.connect(self._changed)
         session.bench.measures_changed.connect(self._changed)
+        session.bench.unknowns_found.connect(self._changed)
         self.hide()
 
     @property

@@ -74,6 +74,8 @@ class VerdictPanel(Scaled, QWidget):
         session.bench.tried_changed.connect(self._refresh_trial)
         session.bench.trial_settled.connect(self._refresh_rows)
         session.bench.measures_changed.connect(self.refresh)
+        session.bench.unknowns_found.connect(self._lay_out)
+        session.bench.unknowns_found.connect(self.update)
         self.setAccessibleName("verdict")
         self.rescale()
 

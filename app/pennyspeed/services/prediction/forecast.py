@@ -8,15 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pennyspeed.domain.assembly import (
-    Drawn,
     assemble,
     density,
     draw,
     drawn_figures,
     gear_ratio,
     mass_kg,
-    slots_of,
-    standard_draws,
     standstill_current,
 )
 from pennyspeed.domain.builds import Build
@@ -24,37 +21,18 @@ from pennyspeed.domain.checks import Facts, Outcome, checked
 from pennyspeed.domain.measures import METRIC, Measures
 from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.costs import Costs, costs
-from pennyspeed.domain.parts.provenance import WORDS, Provenance
 from pennyspeed.domain.units import KMH, MM
 from pennyspeed.physics.batch.runs import predict_many_with_traces
 from pennyspeed.physics.car import FloatArray
 from pennyspeed.physics.gears import roll_out
 from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
+from pennyspeed.services.prediction.unknowns import Unknowns, unknowns
 
 BAND_POINTS = 127
-SHARES_SHOWN = 3
-FROM_RUN_TO_RUN = "from run to run"
 
 # speed goes as the root of the distance from either end of the road, hence crowded there
 _ALONG = 0.5 - 0.5 * np.cos(np.linspace(0.0, math.pi, BAND_POINTS))
-
-
-@dataclass(frozen=True)
-class Share:
-    """A figure's part in how wide the band is."""
-
-    slot: str
-    label: str
-    provenance: str
-    """"" for a condition that varies from run to run."""
-    share: float
-    """First-order share of the variance, 0 to 1."""
-
-    @property
-    def source(self) -> str:
-        """Where the figure comes from, in words."""
-        return WORDS[Provenance(self.provenance)] if self.provenance else FROM_RUN_TO_RUN
 
 
 @dataclass(frozen=True)
@@ -68,8 +46,6 @@ class Band:
         Of reaching the target; None without one.
     distance, low, high : ndarray, shape (m,)
         The tenth and ninetieth percentile of speed along the road.
-    shares : tuple of Share
-        The three figures that matter most, largest first.
     """
 
     p10: float
@@ -79,7 +55,6 @@ class Band:
     distance: FloatArray
     low: FloatArray
     high: FloatArray
-    shares: tuple[Share, ...]
 
 
 @dataclass(frozen=True)
@@ -99,6 +74,8 @@ class Forecast:
         [A]
     checks : tuple of Outcome
         In the order of the codes.
+    unknowns : Unknowns or None
+        None as long as :func:`with_unknowns` has not been asked.
     """
 
     build: Build
@@ -111,12 +88,14 @@ class Forecast:
     standstill_current: float | None
     costs: Costs
     checks: tuple[Outcome, ...]
+    unknowns: Unknowns | None = None
 
 
 def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = None) -> Forecast:
     """Return what can be said about a build; what a missing part leaves open is None.
 
-    `measures` write the figures of the checks' sentences. `leads` say how long suppliers take; else
+    Its unknowns wait for :func:`with_unknowns`. `measures` write the figures of the checks'
+    sentences. `leads` say how long suppliers take; else
     only what came in this build is known.
     """
     return with_band(without_band(build, measures, leads))
@@ -179,6 +158,7 @@ def followed(before: Forecast, build: Build) -> Forecast:
         prediction=None if car is None else predict(car),
         band=None,
         air_density=density(build),
+        unknowns=None,
     )
 
 
@@ -187,6 +167,13 @@ def with_band(found: Forecast) -> Forecast:
     if found.prediction is None or found.band is not None:
         return found
     return replace(found, band=band(found.build))
+
+
+def with_unknowns(found: Forecast) -> Forecast:
+    """Return a forecast with what makes its band wide, which takes longer than the band."""
+    if found.prediction is None or found.unknowns is not None:
+        return found
+    return replace(found, unknowns=unknowns(found.build))
 
 
 def band(build: Build) -> Band:
@@ -206,7 +193,6 @@ def band(build: Build) -> Band:
         distance=distance,
         low=_percentile(traces, 0.1),
         high=_percentile(traces, 0.9),
-        shares=_shares(build, drawn, many.road_speed),
     )
 
 
@@ -236,27 +222,3 @@ def _percentile(ordered: FloatArray, share: float) -> FloatArray:
     place = share * (len(ordered) - 1)
     low, high = math.floor(place), math.ceil(place)
     return np.asarray(ordered[low] + (place - low) * (ordered[high] - ordered[low]))
-
-
-def _shares(build: Build, drawn: list[Drawn], speeds: FloatArray) -> tuple[Share, ...]:
-    """Return the figures that widen the band most.
-
-    The speeds of the draws are fitted by a plane in the standardised figures (least squares); the
-    squares of its slopes are first-order shares of the variance (Saltelli et al., *Global
-    Sensitivity Analysis*, 2008, ch. 1: standardised regression coefficients).
-    """
-    if not drawn or len(speeds) <= len(drawn):
-        return ()
-    standard = np.stack([standard_draws(one.key, len(speeds)) for one in drawn])
-    slopes = np.linalg.solve(standard @ standard.T, standard @ (speeds - speeds.mean()))
-    squares = slopes * slopes
-    total = float(squares.sum())
-    if total <= 1e-12:
-        return ()
-    parts = slots_of(build)
-    found = []
-    for i in np.argsort(squares)[::-1][:SHARES_SHOWN]:
-        slot, key = drawn[i].key
-        source = parts[slot].provenance_of(key).value if slot in parts else ""
-        found.append(Share(slot, drawn[i].label, source, float(squares[i]) / total))
-    return tuple(found)

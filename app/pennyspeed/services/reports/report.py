@@ -12,7 +12,7 @@ from pennyspeed.domain.money.costs import Costs
 from pennyspeed.domain.units import AMPERE, CELSIUS, KG, KMH, MAH, MM, WATT
 from pennyspeed.physics.car import LIMIT_NAMES
 from pennyspeed.physics.results import LateLift, Prediction
-from pennyspeed.services.prediction.forecast import Band, Forecast
+from pennyspeed.services.prediction.forecast import Band, Forecast, with_unknowns
 from pennyspeed.services.prediction.limits import (
     BRAKING,
     OF_THE_DRIVER,
@@ -93,8 +93,9 @@ def _facts(forecast: Forecast, measures: Measures) -> Iterator[tuple[str, str]]:
         yield "Speed", f"{says_speed(forecast, measures)} in {road} of road"
         if band is not None:
             yield "", says_band(forecast, measures)
-            if band.shares:
-                yield "Wide by", says_width(band)
+            width = says_width(forecast)
+            if width:
+                yield "Wide by", width
         yield "Held back", f"by {held_back_by(found)}"
         top = measures.speed_toward(KMH.from_si(found.top_speed), build.target_kmh)
         yield "", f"{top} on a road without an end"
@@ -114,10 +115,14 @@ def says_speed(forecast: Forecast, measures: Measures, unit: bool = True) -> str
     return measures.speed_toward(KMH.from_si(found.road_speed), forecast.build.target_kmh, unit)
 
 
-def says_width(band: Band) -> str:
-    """Say which figures make the band wide, and by how much of it."""
+def says_width(forecast: Forecast) -> str:
+    """Say which figures make the band wide, and by how much of it; "" where none does."""
+    found = with_unknowns(forecast).unknowns
     return ", ".join(
-        f"{share.label} ({share.source}) {100 * share.share:.0f} %" for share in band.shares
+        f"{row.label} ({row.source}) {row.percent} %"
+        if row.source
+        else f"{row.label} {row.percent} %"
+        for row in (found.rows() if found is not None else ())
     )
 
 

@@ -13,14 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pennyspeed.domain.assembly import (
-    DRAWS,
     Key,
     assemble,
     draw,
     drawn_figures,
     heat_capacity_of,
-    standard_draws,
 )
+from pennyspeed.domain.hypercube import DRAWS, standard_draws
 from pennyspeed.domain.parts.columns import Columns
 from pennyspeed.physics.batch.runs import predict_many
 from pennyspeed.physics.car import FloatArray, Floats, IntArray

@@ -81,8 +81,9 @@ def speed(matter: SheetSource, title: str) -> Section:
         dashed = " (dashed)" if len(matter.named) == 1 else ""
         texts.append(f"{late.phrase[:1].upper()}{late.phrase[1:]}{dashed}.")
     blocks.append(Paragraph(" ".join(texts)))
-    if forecast.band is not None and forecast.band.shares:
-        blocks.append(Paragraph(f"Made wide by {says_width(forecast.band)}.", NOTE))
+    width = says_width(forecast)
+    if width:
+        blocks.append(Paragraph(f"Made wide by {width}.", NOTE))
     blocks.append(Paragraph(f"Worked out for {_conditions(matter)}.", NOTE))
     return Section("speed", title, tuple(blocks))
 
