@@ -144,7 +144,7 @@ EDITS = {
             'frontal_area=get(body, "frontal_area_cm2") * CM2.factor',
             'frontal_area=(get(body, "frontal_area_cm2") + get(body, "spoiler_cm2")) * CM2.factor',
         ),
-        ("DRAWS = 256\n", 'BEARING_CODES = {"balls": 0, "bushes": 1}\nDRAWS = 256\n'),
+        ("_INSIDE = 1e-9\n", 'BEARING_CODES = {"balls": 0, "bushes": 1}\n_INSIDE = 1e-9\n'),
     ],
 }
 """By file of the package what is replaced in it."""

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from as_given import as_given
 from pennyspeed import resources
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY, KINDS
@@ -28,7 +29,7 @@ def test_every_part_of_the_tables_is_in_the_catalogue(workshop: Workshop) -> Non
         assert len(stored) == len(parts(kind.key)), kind.plural
         for part in parts(kind.key):
             found = stored[part.name]
-            assert found.same_article(part), part.name
+            assert as_given(found).same_article(part), part.name
             assert found.price is not None or part.price is None
             if part.price is not None and found.price is not None:
                 assert found.price.amount == part.price.amount, part.name

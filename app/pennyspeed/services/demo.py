@@ -30,8 +30,7 @@ def fill(work: Work) -> Build | None:
     The caller commits: a start that is cut short leaves no half a demo.
     """
     for table in sorted(path("demo/parts").glob("*.csv")):
-        # its gaps are its own: the demo answers as its builds' files do
-        take(work, preview(table, stock_of(work), fills_in=False))
+        take(work, preview(table, stock_of(work)))
     saved = {
         (part.kind_key, part.name): part for kind in KINDS for part in work.parts.of_kind(kind.key)
     }

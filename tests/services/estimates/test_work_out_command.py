@@ -75,6 +75,10 @@ def test_without_a_name_it_is_every_part_and_the_builds_are_listed(capsys: Captu
         stored = workshop.catalogue.part(motor.id or 0)
         stored = stored.with_figure("no_load_current_a", 0.0)
         workshop.catalogue.change_part(stored)
+        with workshop.begin() as work:
+            (dunlin,) = (one for one in work.parts.of_kind("motor") if one.name == "Dunlin 2900")
+            work.parts.save(dunlin.with_figure("inductance_uh", None))
+            work.commit()
     code, out, _ = ran(capsys, data, "work-out")
     assert code == 0
     assert "Dunlin 2900" in out
