@@ -115,10 +115,11 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         window.parts.edit_recipe()
 
     def estimate() -> None:
-        window.parts.edit_part(session.catalogue.parts("motor")[0])
+        motors = {part.name: part for part in session.catalogue.parts("motor")}
+        window.parts.edit_part(motors["Dunlin 3400"])
         form = window.parts.form
-        wait_until(lambda: form.body.row("inductance_uh").is_worked_out)
-        form.body.row("inductance_uh").focus()
+        wait_until(lambda: form.body.row("rotor_inertia_gcm2").is_worked_out)
+        form.body.row("rotor_inertia_gcm2").focus()
 
     def listing() -> None:
         window.parts.new_part("motor")

@@ -265,7 +265,7 @@ def test_a_limit_that_all_pairs_pass_is_said_in_words(
     build = window.session.bench.build
     assert build is not None
     before = shown(gears)
-    pushed = build.with_condition("road_m", 900.0).with_condition("head_wind_kmh", -40.0)
+    pushed = build.with_condition("road_m", 900.0).with_condition("head_wind_kmh", -90.0)
     window.session.builds.change(pushed, "a", "b")
     qtbot.waitUntil(lambda: gears.cells is not before, timeout=10_000)
     settled(gears, qtbot)

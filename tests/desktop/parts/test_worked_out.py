@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -16,6 +17,7 @@ from pennyspeed.desktop.window import Window
 from pennyspeed.domain.estimates.work_out import work_out
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.parts.provenance import Provenance
+from pennyspeed.services.workshop import Workshop
 
 Key = Qt.Key
 Press = Callable[..., None]
@@ -179,9 +181,22 @@ def test_the_button_works_all_of_them_out_again(form: PartForm, window: Window) 
     assert not any(offers)
 
 
+@pytest.fixture
+def old_window(file: Path, open_window: Callable[..., Window]) -> Window:
+    """Shows a build whose motor is from before motors had an inductance."""
+    with Workshop.open(file) as workshop:
+        shown = workshop.builds.shown()
+        assert shown is not None
+        with workshop.begin() as work:
+            work.parts.save(shown.parts["motor"].with_figure("inductance_uh", None))
+            work.commit()
+    return open_window()
+
+
 def test_an_old_part_keeps_what_counts_as_0_until_it_is_worked_out(
-    window: Window, press: Press
+    old_window: Window, press: Press
 ) -> None:
+    window = old_window
     motor = window.session.bench.build.part("motor")
     assert "inductance_uh" not in motor.figures
     window.parts.edit_part(motor)

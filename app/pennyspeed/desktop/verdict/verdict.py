@@ -74,8 +74,7 @@ class VerdictPanel(Scaled, QWidget):
         session.bench.tried_changed.connect(self._refresh_trial)
         session.bench.trial_settled.connect(self._refresh_rows)
         session.bench.measures_changed.connect(self.refresh)
-        session.bench.unknowns_found.connect(self._lay_out)
-        session.bench.unknowns_found.connect(self.update)
+        session.bench.unknowns_found.connect(self._show_unknowns)
         self.setAccessibleName("verdict")
         self.rescale()
 
@@ -144,6 +143,12 @@ class VerdictPanel(Scaled, QWidget):
             self.gauge.show_nothing()
             self.bar.show_nothing()
         self._refresh_rows()
+
+    def _show_unknowns(self) -> None:
+        """Write the unknowns where they have room, which was kept for them."""
+        self._lay_out()
+        if self._tops["band"]:
+            self.update()
 
     def _refresh_rows(self) -> None:
         session = self._session

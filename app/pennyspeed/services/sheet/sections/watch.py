@@ -75,7 +75,7 @@ def _figures(matter: SheetSource) -> Table | None:
     turns = measures.with_unit(three_figures(RPM.from_si(found.road_motor_speed)), RPM)
     rows = [
         ("motor at the lift", warm, hot),
-        ("motor in this road", turns, rating("motor", "max_rpm")),
+        ("motor on this road", turns, rating("motor", "max_rpm")),
     ]
     if found.peak_current is not None:
         current = measures.with_unit(found.peak_current, AMPERE)
