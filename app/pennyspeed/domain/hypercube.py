@@ -25,6 +25,7 @@ _STEPS = 3
 """After which correlations hardly fall any more."""
 
 _SEED = 58
+"""Of sixty, that whose P10 and P90 of 64 draws lie nearest to those of 20,000 independent ones."""
 
 _AXES = [
     *((kind.key, field.key) for kind in KINDS if not kind.many for field in kind.fields

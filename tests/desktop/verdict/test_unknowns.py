@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -11,8 +13,10 @@ from desktop.conftest import wait_until
 from pennyspeed.desktop.verdict.reasons import unknowns_height
 from pennyspeed.desktop.verdict.unknowns import UnknownsPanel
 from pennyspeed.desktop.window import Window
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import Level
-from pennyspeed.services.prediction.unknowns import TOGETHER, unknowns
+from pennyspeed.services.prediction import forecast
+from pennyspeed.services.prediction.unknowns import TOGETHER, Unknowns, unknowns
 
 Key = Qt.Key
 Role = Qt.ItemDataRole
@@ -75,6 +79,24 @@ def test_the_band_is_there_before_the_unknowns_and_nothing_jumps_when_they_come(
     assert unknowns_height(bench.forecast) == with_names
     labels = [row.label for row in bench.forecast.unknowns.rows()]
     assert labels == [row.label for row in unknowns(bench.build).rows()]
+
+
+def test_the_window_does_not_wait_for_the_unknowns(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench, threads = window.session.bench, []
+    wait_until(lambda: bench.forecast.unknowns is not None)
+
+    def noted(build: Build) -> Unknowns:
+        threads.append(threading.get_ident())
+        return unknowns(build)
+
+    monkeypatch.setattr(forecast, "unknowns", noted)
+    other = next(one for one in window.session.catalogue.parts("tyres") if one != bench.slot_part)
+    window.session.builds.put_in(other)
+    wait_until(lambda: bench.forecast.unknowns is not None)
+    assert threads
+    assert threading.get_ident() not in threads
 
 
 def test_a_change_of_money_alone_keeps_the_unknowns(window: Window) -> None:

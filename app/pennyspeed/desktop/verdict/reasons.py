@@ -61,9 +61,9 @@ def paint_unknowns(painter: Painter, forecast: Forecast, top: float) -> None:
         line = baseline(top, px(UNKNOWN_ROW), "body")
         first = i == 0
         role = "name_chosen" if first else "body"
-        if words(row.label, role).width > start - left - px(8):
+        if words(row.short, role).width > start - left - px(8):
             role = "small_strong" if first else "small"
-        painter.text(left, line, row.label, role, colours.ink, room=start - left - px(8))
+        painter.text(left, line, row.short, role, colours.ink, room=start - left - px(8))
         colour = colours.accent if first else colours.ink2
         length = max(round(wide * row.percent / max(largest, 1)), 1)
         painter.fill(start, top + px(8), length, px(10), colour)

@@ -8,6 +8,7 @@ import numpy as np
 
 from pennyspeed.domain.assembly import Drawn, assemble, draw, drawn_figures, slots_of
 from pennyspeed.domain.builds import Build
+from pennyspeed.domain.conditions import BY_KEY as CONDITION
 from pennyspeed.domain.hypercube import standard_draws
 from pennyspeed.domain.money.apportion import apportion
 from pennyspeed.domain.parts.provenance import WORDS, Provenance
@@ -19,8 +20,8 @@ DRAWS = 4096
 BINS = 64
 """Of equal chance, into which the draws of a figure are parted."""
 
-LEAST_VARIANCE = 1e-12
-"""Of the speed [m²/s²]; what varies less does not vary."""
+LEAST_WIDTH = 1e-6
+"""From P10 to P90 [m/s]; a narrower band is none, whatever a rare draw does."""
 
 FROM_RUN_TO_RUN = "from run to run"
 TOGETHER = "together with others"
@@ -34,6 +35,7 @@ class Share:
 
     slot: str
     label: str
+    short: str
     provenance: str
     """"" for a condition that varies from run to run."""
     share: float
@@ -51,11 +53,14 @@ class UnknownRow:
 
     Attributes
     ----------
+    label, short : str
+        The same of a part's figure; of a condition `short` also says where it comes from.
     source : str
         Where the figure comes from, in words; "" for all others.
     """
 
     label: str
+    short: str
     source: str
     percent: int
 
@@ -73,7 +78,8 @@ class Unknowns:
         rest = max(1.0 - sum(one.share for one in self.shares), 0.0)
         parts = [*(one.share for one in self.shares), rest]
         percents = apportion(100, [round(_PARTS * part) for part in parts])
-        named = [*((one.label, one.source) for one in self.shares), (TOGETHER, "")]
+        named = [(one.label, one.short, one.source) for one in self.shares]
+        named.append((TOGETHER, TOGETHER, ""))
         rows = [UnknownRow(*name, part) for name, part in zip(named, percents, strict=True)]
         return [row for row in rows if row.percent]
 
@@ -83,8 +89,11 @@ def unknowns(build: Build) -> Unknowns:
     parts, found = slots_of(build), []
     for one, share in first_order_shares(build)[:SHOWN]:
         slot, key = one.key
-        source = parts[slot].provenance_of(key).value if slot in parts else ""
-        found.append(Share(slot, one.label, source, share))
+        if slot in parts:
+            source, short = parts[slot].provenance_of(key).value, one.label
+        else:
+            source, short = "", f"{CONDITION[key].short}, {FROM_RUN_TO_RUN}"
+        found.append(Share(slot, one.label, short, source, share))
     return Unknowns(tuple(found))
 
 
@@ -100,9 +109,9 @@ def first_order_shares(build: Build) -> list[tuple[Drawn, float]]:
     if car is None:
         return []
     speeds = np.broadcast_to(predict_many(car).road_speed, (DRAWS,))
-    whole = float(speeds.var())
-    if whole <= LEAST_VARIANCE:
+    if np.ptp(np.percentile(speeds, (10, 90))) <= LEAST_WIDTH:
         return []
+    whole = float(speeds.var())
     found = [(one, _between(speeds, standard_draws(one.key, DRAWS)) / whole) for one in drawn]
     return sorted(found, key=lambda pair: -pair[1])
 

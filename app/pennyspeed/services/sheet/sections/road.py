@@ -82,9 +82,8 @@ def speed(matter: SheetSource, title: str) -> Section:
         texts.append(f"{late.phrase[:1].upper()}{late.phrase[1:]}{dashed}.")
     blocks.append(Paragraph(" ".join(texts)))
     width = says_width(forecast)
-    if width:
-        blocks.append(Paragraph(f"Made wide by {width}.", NOTE))
-    blocks.append(Paragraph(f"Worked out for {_conditions(matter)}.", NOTE))
+    wide = f"Made wide by {width}. " if width else ""
+    blocks.append(Paragraph(f"{wide}Worked out for {_conditions(matter)}.", NOTE))
     return Section("speed", title, tuple(blocks))
 
 
