@@ -13,6 +13,14 @@ from scipy.integrate import OdeSolution, solve_ivp
 from pennyspeed.physics.car import Car
 from physics.reference import RTOL, CarInState
 
+SCALARS = (
+    "standstill_current", "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance",
+    "time_to_top", "peak_current", "charge_used", "first_pass_charge", "motor_rise",
+    "asked_motor_current", "asked_pack_current", "lowest_cell_voltage", "least_deceleration",
+    "held_motor_temperature",
+)  # fmt: skip
+"""Every figure of an answer that is one number."""
+
 
 @dataclass
 class Run:

@@ -16,16 +16,9 @@ from pennyspeed.physics.predict import late_lifts, predict
 from pennyspeed.physics.results import Prediction
 from physics.late_reference import late, marker
 from physics.reactance_cars import CARS
-from physics.reference_runs import Answer, Run, answer
+from physics.reference_runs import SCALARS, Answer, Run, answer
 
 CLOSE = 1e-3
-
-SCALARS = (
-    "standstill_current", "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance",
-    "time_to_top", "peak_current", "charge_used", "first_pass_charge", "motor_rise",
-    "asked_motor_current", "asked_pack_current", "lowest_cell_voltage", "least_deceleration",
-    "held_motor_temperature",
-)  # fmt: skip
 
 
 @cache

@@ -16,18 +16,11 @@ from pennyspeed.physics.predict import predict
 from pennyspeed.physics.results import Prediction
 from physics.cars import CARS, make_car, stacked
 from physics.reference import CarInState
-from physics.reference_runs import Answer, answer, run_over_road
+from physics.reference_runs import SCALARS, Answer, answer, run_over_road
 
 CLOSE = 1e-3
 MOVING = [name for name in CARS if not name.startswith("cannot move")]
 RUNNING = [name for name in MOVING if name not in ("moves once, not twice", "no road")]
-
-SCALARS = (
-    "standstill_current", "top_speed", "balance_speed", "road_speed", "lift_at", "stop_distance",
-    "time_to_top", "peak_current", "charge_used", "first_pass_charge", "motor_rise",
-    "asked_motor_current", "asked_pack_current", "lowest_cell_voltage", "least_deceleration",
-    "held_motor_temperature",
-)  # fmt: skip
 
 
 @cache
