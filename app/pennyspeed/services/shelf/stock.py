@@ -78,12 +78,10 @@ def ranks(texts: tuple[str, ...]) -> Keys:
 def title_of(field: Field, measures: Measures) -> str:
     """Return a field's header with the unit in which its figures are shown.
 
-        >>> from pennyspeed.domain.kinds import BY_KEY
-        >>> from pennyspeed.domain.parts.provenance import Provenance
-    from pennyspeed.domain.units import IN
-    from pennyspeed.services.estimates.peers import Estimators
-        >>> title_of(BY_KEY["motor"].field("can_mm"), Measures(length_unit=IN))
-        'can in'
+    >>> from pennyspeed.domain.kinds import BY_KEY
+    >>> from pennyspeed.domain.units import IN
+    >>> title_of(BY_KEY["motor"].field("can_mm"), Measures(length_unit=IN))
+    'can in'
     """
     unit, shown = field.unit, measures.unit_for(field.unit)
     if shown.is_reciprocal:
