@@ -122,7 +122,7 @@ class Window(Scaled, QMainWindow):
         self.parts = PartEditing(session, shelf, navigator, home.show_shelf, self)
         self.money_pages = MoneyPages(session, navigator, self)
         self.columns = ColumnChoices(shelf, self.preferences)
-        self.help = HelpPages(session, navigator, home, main, self.area)
+        self.help = HelpPages(session, navigator, home, self.top.go_to, main, self.area)
         targets = Targets(
             window=self,
             session=session,

@@ -1,6 +1,7 @@
 """Actions: everything that can be done, each one row with its words, its keys and what it does.
 
-To add one: a row in :data:`MENUS`, where its menu is to have it. It then stands in the menu, on the
+To add one: a row in :data:`MENUS`, where its menu is to have it, and its key in :data:`SHOWING` where
+it changes nothing. It then stands in the menu, on the
 sheet of keys and in the find line; where a place's hints are to say it, name it there with
 :func:`pennyspeed.desktop.widgets.keys.command`.
 """
@@ -231,6 +232,13 @@ MENUS: dict[str, tuple[Entry, ...]] = {
     ),
 }  # fmt: skip
 """By the title of the menu that has them."""
+
+SHOWING = {
+    *("builds", "narrow", "new_part", "edit_part", "edit_figure", "recipe", "find", "keys"),
+    *("days", "offers", "basket", "left", "sheet", "what_if", "margin", "cautions", "columns"),
+    *(f"view_{view.key}" for view in VIEWS),
+}
+"""Commands that only show something; every other one is a deed, which Find lists last."""
 
 
 COMMANDS: dict[str, Command | Toggle] = {
