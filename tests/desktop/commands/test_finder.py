@@ -143,7 +143,6 @@ def test_deeds_stand_last_however_well_they_match(
 def test_the_first_hit_changes_nothing_whatever_is_typed(
     window: Window, press: Press, shortcut: Callable[[str], None]
 ) -> None:
-    """Each word of each deed is typed and taken with one Enter."""
     motors = window.session.catalogue.parts("motor")
     window.session.builds.put_in(motors[0])
     window.session.builds.put_in(motors[-1])

@@ -1,8 +1,8 @@
 """Actions: everything that can be done, each one row with its words, its keys and what it does.
 
-To add one: a row in :data:`MENUS`, where its menu is to have it, and its key in :data:`SHOWING` where
-it changes nothing. It then stands in the menu, on the
-sheet of keys and in the find line; where a place's hints are to say it, name it there with
+To add one: a row in :data:`MENUS`, where its menu is to have it, and its key in :data:`SHOWING`
+where it changes nothing. It then stands in the menu, on the sheet of keys and in the find line;
+where a place's hints are to say it, name it there with
 :func:`pennyspeed.desktop.widgets.keys.command`.
 """
 
