@@ -140,6 +140,10 @@ class ShelfTable(OwnKeys, PlainTable):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        self._paint_rows(event)
+        self.frame_focus()
+
+    def _paint_rows(self, event: QPaintEvent) -> None:
         with painting(self.viewport()) as painter:
             region, asked = event.region(), event.rect()
             painter.qt_painter.fillRect(asked, painter.theme.ground)

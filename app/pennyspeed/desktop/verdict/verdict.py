@@ -110,10 +110,12 @@ class VerdictPanel(Scaled, QWidget):
         checks = () if forecast is None else forecast.checks
         if self._is_day:
             checks = tuple(sorted(checks, key=lambda check: check.code != MARGIN_CHECK))
+        before = {check.code for check in self.model.shown if check.level is Level.STOP}
         self.model.show(checks, usual)
         self.checks.lay_out()
         self._refresh_trial()
         self._lay_out()
+        self.checks.show_stop(before)
         self.setAccessibleDescription(self._said())
         self.update()
 
