@@ -165,7 +165,6 @@ class Window(Scaled, QMainWindow):
         self.top.held_wanted.connect(lambda letter: navigator.choose_view("beside", letter))
         self.row.view_chosen.connect(navigator.choose_view)
         home.wanted.connect(navigator.go_home)
-        home.followed.connect(self.verdict.follow)
         home.margin_turned.connect(self.verdict.tell_day)
         self.verdict.checks.margin_wanted.connect(self._show_margin)
         navigator.view_shown.connect(self._view_shown)

@@ -60,7 +60,7 @@ def make_bare(view: QAbstractItemView, ground: Ground = "ground") -> None:
 
 def frame_focus(view: QAbstractItemView, top: int, height: int) -> None:
     """Frame a view that has the keyboard, unless the row where it stands is in sight."""
-    if view.hasFocus() and not (height > 0 and 0 < top + height and top < view.viewport().height()):
+    if view.hasFocus() and not (height > 0 and top + height > 0 and top < view.viewport().height()):
         with painting(view.viewport()) as painter:
             focus_ring(painter, view.viewport())
 
