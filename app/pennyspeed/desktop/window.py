@@ -163,7 +163,7 @@ class Window(Scaled, QMainWindow):
         self.top.builds_wanted.connect(self.menus.open_builds)
         self.top.menu_wanted.connect(self.menus.open_main)
         self.top.held_wanted.connect(lambda letter: navigator.choose_view("beside", letter))
-        self.row.view_chosen.connect(navigator.choose_view)
+        self.row.view_chosen.connect(navigator.turn_to_view)
         home.wanted.connect(navigator.go_home)
         home.margin_turned.connect(self.verdict.tell_day)
         self.verdict.checks.margin_wanted.connect(self._show_margin)

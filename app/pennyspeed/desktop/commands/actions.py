@@ -83,7 +83,7 @@ def _units(key: str, units: Sequence[Unit]) -> Choice:
 def _view(place: int, key: str, title: str, help: str) -> Command:
     words = f"{title}: {help[0].lower()}{help[1:]}"
     digit = (str(place),) if place < 10 else ()
-    return Command(f"view_{key}", words, digit, lambda to: to.navigator.choose_view(key))
+    return Command(f"view_{key}", words, digit, lambda to: to.navigator.turn_to_view(key))
 
 
 def _write(what: str) -> Command:
