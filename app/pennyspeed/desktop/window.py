@@ -49,7 +49,9 @@ from pennyspeed.desktop.window_body import WindowBody
 
 LEFT, RIGHT, WIDE_LEFT, WIDE_RIGHT = 240, 304, 296, 352
 WIDE_FROM = 1720
-LEAST = QSize(1024, 640)
+LEAST, FIRST = QSize(1024, 640), QSize(1366, 768)
+FRAME = QSize(16, 48)
+"""What the frame and its title bar may take: they are not known before the window shows."""
 
 
 class Window(Scaled, QMainWindow):
@@ -84,7 +86,7 @@ class Window(Scaled, QMainWindow):
         self._connect()
         self._order_tab()
         self.setMinimumSize(LEAST)
-        self.resize(1366, 768)
+        self._fit_screen()
         self.shelf.show_archived(settings.show_archived)
         if settings.geometry:
             self.restoreGeometry(QByteArray.fromBase64(settings.geometry.encode()))
@@ -187,6 +189,13 @@ class Window(Scaled, QMainWindow):
         ]
         order_tab(*stops)
         self.stops = stops
+
+    def _fit_screen(self) -> None:
+        """Take the size and place of a first window: with its frame it fits the screen."""
+        room = self.screen().availableGeometry()
+        self.resize(FIRST.boundedTo(room.size() - FRAME))
+        spare = room.size() - FRAME - self.size()
+        self.move(room.x() + max(spare.width(), 0) // 2, room.y() + max(spare.height(), 0) // 2)
 
     def rescale(self) -> None:
         self._share_width()
