@@ -232,7 +232,7 @@ def test_swap_is_one_repaint(window: Window, capsys: pytest.CaptureFixture[str])
     slides = []
     for _ in range(SWAPS):
         slides.append(clocked(slide))
-        assert window.home.stack.road.shown.forecast.build.condition("road_m") == 5 * slider.value()
+        assert window.home.stack.road.shown.ghost.build.condition("road_m") == 5 * slider.value()
     slider.setSliderDown(False)
 
     plot = statistics.median(

@@ -111,6 +111,9 @@ def open_window(qapp: QApplication, file: Path) -> Iterator[Callable[..., Window
         window = Window(session, chosen, settings_path)
         session.setParent(window)
         session.file.open()
+        if not chosen.geometry:
+            # The platform without a screen has one of 800 × 800, into which a window is fitted.
+            window.resize(1366, 768)
         window.show()
         QTest.qWaitForWindowActive(window)
         qapp.processEvents()

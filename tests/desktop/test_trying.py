@@ -218,30 +218,27 @@ def test_an_arrow_paints_what_changed_and_nothing_else(shelf: Window, qtbot) -> 
 # A slider -------------------------------------------------------------------------------------
 
 
-def test_the_verdict_follows_a_slider_and_is_whole_when_it_rests(window: Window, qtbot) -> None:
+def test_the_verdict_tells_of_a_slider_as_a_trial(window: Window, qtbot) -> None:
     window.home.ask_what_if()
     QApplication.processEvents()
     session, verdict = window.session, window.verdict
     row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
-    before, rows = verdict.speed, [one.label for one in verdict.rows]
-    row.slider.setSliderDown(True)
+    build, before, rows = session.bench.build, verdict.speed, verdict.rows
     row.slider.setValue(12)
-    qtbot.waitUntil(lambda: verdict.speed != before)
-    metres = 12 * row.condition.step
-    expected = forecast(
-        session.bench.build.with_condition("road_m", metres), session.bench.measures
-    )
-    assert verdict.speed == f"{3.6 * expected.prediction.road_speed:.0f}"
-    assert f"{verdict.speed} km/h" in verdict.gauge.accessibleDescription()
-    # the lines keep their places; what takes longer waits
-    assert [one.label for one in verdict.rows] == rows
-    assert [one.figure for one in verdict.rows[:2]] == [NO_FIGURE, NO_FIGURE]
-    assert verdict.speed in verdict.accessibleDescription()
-    row.slider.setSliderDown(False)
-    QApplication.processEvents()
-    assert session.bench.build.condition("road_m") == metres
-    assert verdict.rows[1].figure == say_chance(expected.band.chance)
-    assert NO_FIGURE not in [one.figure for one in verdict.rows]
+    qtbot.waitUntil(lambda: len(verdict.rows) > len(rows))
+    expected = forecast(build.with_condition("road_m", 60.0), session.bench.measures)
+    assert verdict.speed == before
+    assert verdict.rows[:-1] == rows
+    assert verdict.rows[-1].label == "with road 60 m"
+    speed = f"{3.6 * expected.prediction.road_speed:.0f}"
+    assert verdict.rows[-1].figure.startswith(speed)
+    # The chance comes with the band, once the hand rests.
+    chance = say_chance(expected.band.chance)
+    qtbot.waitUntil(lambda: verdict.rows[-1].figure == f"{speed}, {chance}")
+    window.home.what_if.keep()
+    assert session.bench.build.condition("road_m") == 60.0
+    assert verdict.speed == speed
+    assert verdict.rows[1].figure == chance
 
 
 def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbot) -> None:
@@ -260,7 +257,7 @@ def test_a_slider_dragged_back_leaves_the_verdict_as_it_was(window: Window, qtbo
     assert window.session.undo_stack.count() == 0
 
 
-def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monkeypatch) -> None:
+def test_a_value_that_cannot_be_stored_stays_a_trial(window: Window, monkeypatch) -> None:
     def refuse(_: object) -> None:
         raise UserError("the file is full")
 
@@ -270,11 +267,12 @@ def test_a_value_that_cannot_be_stored_is_not_left_standing(window: Window, monk
     row = next(one for one in window.home.what_if.sliders if one.condition.key == "road_m")
     said, start = verdict.accessibleDescription(), row.slider.value()
     monkeypatch.setattr(window.session.file.workshop.builds, "save", refuse)
-    row.slider.setSliderDown(True)
     row.slider.setValue(start + 8)
     window.home.what_if.follow()
     assert verdict.accessibleDescription() != said
-    row.slider.setSliderDown(False)
+    window.home.what_if.keep()
     assert window.hints.trouble == "the file is full"
+    assert row.slider.value() == start + 8
+    window.home.what_if.drop()
     assert verdict.accessibleDescription() == said
     assert row.slider.value() == start

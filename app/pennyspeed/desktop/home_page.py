@@ -16,7 +16,6 @@ from pennyspeed.desktop.window_body import Splitter
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.physics.results import LateLift
-from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.forecast import forecast as forecast_of
 
 if TYPE_CHECKING:
@@ -33,14 +32,11 @@ class HomePage(QObject):
     -------
     wanted()
         Something in it is to be shown.
-    followed(Forecast)
-        What a slider stands at, before it is kept.
     margin_turned(bool)
         The margin on this road shows, or no more.
     """
 
     wanted = Signal()
-    followed = Signal(object)
     margin_turned = Signal(bool)
 
     def __init__(
@@ -135,7 +131,6 @@ class HomePage(QObject):
 
         if self.what_if is None:
             self.what_if = WhatIfPanel(self._session)
-            self.what_if.followed.connect(self._follow)
             self.what_if.left_behind.connect(self.ask_what_if)
             self.below.addWidget(self.what_if)
         elif self.what_if.isVisible():
@@ -180,7 +175,3 @@ class HomePage(QObject):
         if self.margin is None or not self.margin.isVisible():
             return None
         return self.margin.late_of(self._session.bench.forecast)
-
-    def _follow(self, forecast: Forecast) -> None:
-        self.stack.show_forecast(forecast, self._session.bench.measures)
-        self.followed.emit(forecast)

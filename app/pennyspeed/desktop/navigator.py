@@ -121,12 +121,19 @@ class Navigator(QObject):
 
     # Views ----------------------------------------------------------------------------------
 
-    def choose_view(self, key: str, place: object = None) -> None:
-        """Show a view, at one of its rows where that is named."""
+    def turn_to_view(self, key: str) -> None:
+        """Show a view, and leave the keyboard where it is unless that goes out of sight."""
+        self.choose_view(key, keeps_focus=True)
+
+    def choose_view(self, key: str, place: object = None, *, keeps_focus: bool = False) -> None:
+        """Show a view, at one of its rows where that is named, and put the keyboard there."""
+        focus = self._stack.window().focusWidget()
+        is_outside = focus is not None and not self._stack.isAncestorOf(focus)
         if key in self._views:
             page = self._page(self._views[key], self.view_left.emit)
             self._stack.setCurrentWidget(page.widget)
-            page.take_focus()
+            if not (keeps_focus and is_outside):
+                page.take_focus()
             if place is not None:
                 page.stand_on(place)
         else:

@@ -49,7 +49,9 @@ from pennyspeed.desktop.window_body import WindowBody
 
 LEFT, RIGHT, WIDE_LEFT, WIDE_RIGHT = 240, 304, 296, 352
 WIDE_FROM = 1720
-LEAST = QSize(1024, 640)
+LEAST, FIRST = QSize(1024, 640), QSize(1366, 768)
+FRAME = QSize(16, 48)
+"""What the frame and its title bar may take: they are not known before the window shows."""
 
 
 class Window(Scaled, QMainWindow):
@@ -84,7 +86,7 @@ class Window(Scaled, QMainWindow):
         self._connect()
         self._order_tab()
         self.setMinimumSize(LEAST)
-        self.resize(1366, 768)
+        self._fit_screen()
         self.shelf.show_archived(settings.show_archived)
         if settings.geometry:
             self.restoreGeometry(QByteArray.fromBase64(settings.geometry.encode()))
@@ -122,7 +124,7 @@ class Window(Scaled, QMainWindow):
         self.parts = PartEditing(session, shelf, navigator, home.show_shelf, self)
         self.money_pages = MoneyPages(session, navigator, self)
         self.columns = ColumnChoices(shelf, self.preferences)
-        self.help = HelpPages(session, navigator, home, main, self.area)
+        self.help = HelpPages(session, navigator, home, self.top.go_to, main, self.area)
         targets = Targets(
             window=self,
             session=session,
@@ -163,9 +165,8 @@ class Window(Scaled, QMainWindow):
         self.top.builds_wanted.connect(self.menus.open_builds)
         self.top.menu_wanted.connect(self.menus.open_main)
         self.top.held_wanted.connect(lambda letter: navigator.choose_view("beside", letter))
-        self.row.view_chosen.connect(navigator.choose_view)
+        self.row.view_chosen.connect(navigator.turn_to_view)
         home.wanted.connect(navigator.go_home)
-        home.followed.connect(self.verdict.follow)
         home.margin_turned.connect(self.verdict.tell_day)
         self.verdict.checks.margin_wanted.connect(self._show_margin)
         navigator.view_shown.connect(self._view_shown)
@@ -188,6 +189,13 @@ class Window(Scaled, QMainWindow):
         ]
         order_tab(*stops)
         self.stops = stops
+
+    def _fit_screen(self) -> None:
+        """Take the size and place of a first window: with its frame it fits the screen."""
+        room = self.screen().availableGeometry()
+        self.resize(FIRST.boundedTo(room.size() - FRAME))
+        spare = room.size() - FRAME - self.size()
+        self.move(room.x() + max(spare.width(), 0) // 2, room.y() + max(spare.height(), 0) // 2)
 
     def rescale(self) -> None:
         self._share_width()

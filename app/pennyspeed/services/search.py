@@ -52,6 +52,8 @@ class SearchEntry:
         Smaller comes first among equals.
     more : str
         Further words by which it is found.
+    is_deed : bool
+        Whether going there changes something.
     """
 
     group: str
@@ -61,6 +63,7 @@ class SearchEntry:
     icon: str = ""
     rank: int = 0
     more: str = ""
+    is_deed: bool = False
     _name: str = field(init=False, default="", compare=False)
     _rest: str = field(init=False, default="", compare=False)
 
@@ -89,7 +92,7 @@ class SearchEntry:
 
 
 def find(things: Iterable[SearchEntry], typed: str) -> list[SearchEntry]:
-    """Return the things in which every typed word is found, the best answers first.
+    """Return the things in which every typed word is found, the best answers first, deeds last.
 
     Words that begin with what was typed come before those that merely hold it; a shorter name
     comes before a longer one. With nothing typed, everything, by rank.
@@ -102,8 +105,11 @@ def find(things: Iterable[SearchEntry], typed: str) -> list[SearchEntry]:
     # what a camera reads from a printed sheet may be typed or pasted as it is
     words = plain(id_in(typed)).split()
     if not words:
-        return nsmallest(MOST, things, key=lambda one: one.rank)
-    found = [(one.score(words), one) for one in things]
-    good = (pair for pair in found if pair[0])
-    best = nsmallest(MOST, good, key=lambda pair: (-pair[0], pair[1].rank, len(pair[1].name)))
-    return [one for _, one in best]
+        return nsmallest(MOST, things, key=lambda one: (one.is_deed, one.rank))
+    scores = [(one.score(words), one) for one in things]
+    found: list[SearchEntry] = []
+    for deeds in (False, True):
+        good = (pair for pair in scores if pair[0] and pair[1].is_deed is deeds)
+        best = nsmallest(MOST, good, key=lambda pair: (-pair[0], pair[1].rank, len(pair[1].name)))
+        found += [one for _, one in best]
+    return found

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QGuiApplication, QImage, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -29,6 +29,7 @@ from pennyspeed.desktop.charts.views.forces import HOLDING, LIMITS
 from pennyspeed.desktop.charts.views.power import TEXTURE_OF, WORDS
 from pennyspeed.desktop.session import settings as settings_file
 from pennyspeed.desktop.session.settings import Settings
+from pennyspeed.desktop.view_list import VIEWS
 from pennyspeed.desktop.views import ViewsRow, ViewStack
 from pennyspeed.desktop.widgets import theme as themes
 from pennyspeed.desktop.window import Window
@@ -629,12 +630,51 @@ def test_digits_are_typed_in_a_field(window: Window, press) -> None:
     assert window.shelf.field.text() == "3"
 
 
-def test_a_figure_on_the_top_line_may_begin_with_a_digit(window: Window, press) -> None:
-    field = window.top.fields[0]
-    field.setFocus()
-    press("3")
-    assert window.home.stack.key == "road"
-    assert QApplication.focusWidget() is not field
+KEYPAD = Qt.KeyboardModifier.KeypadModifier
+
+
+@pytest.mark.parametrize("held", [Qt.KeyboardModifier.NoModifier, KEYPAD])
+def test_digits_choose_views_from_anywhere_and_leave_the_keyboard_there(
+    window: Window, held: Qt.KeyboardModifier
+) -> None:
+    """Digit by digit, from everything that has the keyboard but is not typed in."""
+    outside = [
+        *(window.top.name, window.top.fields[0], window.top.more, window.top.menu),
+        *(window.slots.view, window.row, window.verdict.checks, window.verdict.next),
+    ]
+    inside = [window.shelf.table, window.home.stack.view]
+    for start in (*outside, *inside):
+        for place, view in enumerate(VIEWS[:9]):
+            start.setFocus()
+            assert start.hasFocus()
+            QTest.keyClick(start, Qt.Key(Qt.Key.Key_1 + place), held)
+            QApplication.processEvents()
+            assert window.row.chosen == view.key
+            if start in outside:
+                assert start.hasFocus(), (start, view.key)
+            else:
+                assert QApplication.focusWidget().isVisible()
+            assert window.shelf.field.text() == ""
+            window.navigator.turn_to_view("road")
+
+
+def test_the_way_back_from_a_larger_view_leads_to_the_row_that_was_left(
+    window: Window, press
+) -> None:
+    window.shelf.focus_table()
+    press("7")
+    assert not window.shelf.table.isVisible()
+    press("1")
+    assert window.shelf.table.hasFocus()
+
+
+def test_a_digit_that_is_no_shortcut_is_not_typed_into_the_filter(window: Window) -> None:
+    window.shelf.focus_table()
+    for key in "123456789":
+        event = QKeyEvent(QEvent.Type.KeyPress, Qt.Key(ord(key)), KEYPAD.NoModifier, key)
+        window.shelf.table.keyPressEvent(event)
+    assert window.shelf.field.text() == ""
+    assert window.shelf.table.hasFocus()
 
 
 def test_the_view_is_kept(open_window: Callable[..., Window], tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from pennyspeed.desktop.commands.find_line import FindLine
 from pennyspeed.desktop.commands.search_index import listed
+from pennyspeed.desktop.inline.inline_field import InlineField
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.window import Window
 from pennyspeed.services.search import SearchEntry, find, plain
@@ -108,12 +109,97 @@ def test_enter_shows_another_build(window: Window, line: FindLine, press: Press)
     assert window.session.bench.build.id == build_id
 
 
-def test_enter_does_an_action(window: Window, line: FindLine, press: Press) -> None:
+def test_a_deed_is_chosen_first_and_done_by_another_enter(
+    window: Window, line: FindLine, press: Press
+) -> None:
     press("units mph")
     assert line.found[0].name == "Units: mph"
+    assert line.view.currentIndex().row() == -1
+    assert line.view.accessibleDescription() == "Down chooses what to do"
+    press(Key.Key_Return)
+    assert line.isVisible()
+    assert window.preferences.settings.speed_unit == "km/h"
     press(Key.Key_Return)
     assert window.preferences.settings.speed_unit == "mph"
     assert not line.isVisible()
+
+
+def test_deeds_stand_last_however_well_they_match(
+    window: Window, press: Press, shortcut: Callable[[str], None]
+) -> None:
+    motors = window.session.catalogue.parts("motor")
+    part = motors[-1] if window.session.bench.build.part("motor") != motors[-1] else motors[0]
+    window.session.builds.put_in(part)
+    shortcut("Ctrl+K")
+    found = window.help.find_line
+    for typed in ("", "un", part.name, "motor", "o"):
+        found.field.setText(typed)
+        deeds = [one.is_deed for one in found.found]
+        assert deeds == sorted(deeds), typed
+    found.field.setText("undo")
+    assert [one.name[:5] for one in found.found if one.is_deed] == ["Undo:"]
+
+
+def test_the_first_hit_changes_nothing_whatever_is_typed(
+    window: Window, press: Press, shortcut: Callable[[str], None]
+) -> None:
+    motors = window.session.catalogue.parts("motor")
+    window.session.builds.put_in(motors[0])
+    window.session.builds.put_in(motors[-1])
+    before = window.session.bench.build
+    steps, chosen = window.session.undo_stack.index(), window.preferences.settings
+    builds, closed = window.session.builds.entries(), window.session.file.is_open
+    for typed in (
+        "undo",
+        "copy",
+        "delete",
+        "new build",
+        "take out",
+        "dark",
+        "close",
+        "quit",
+        "150",
+    ):
+        shortcut("Ctrl+K")
+        press(typed, Key.Key_Return)
+        window.help.find_line.leave()
+        assert window.session.bench.build == before, typed
+        assert window.session.undo_stack.index() == steps, typed
+        assert window.session.builds.entries() == builds, typed
+        assert window.session.file.is_open == closed, typed
+    assert window.preferences.settings.theme == chosen.theme
+    assert window.preferences.settings.text_percent == chosen.text_percent
+
+
+def test_a_field_of_the_build_is_found_and_gone_to(
+    window: Window, press: Press, shortcut: Callable[[str], None]
+) -> None:
+    for typed, key in (("target", "target"), ("air pressure", "air_pressure_hpa")):
+        shortcut("Ctrl+K")
+        press(typed)
+        assert line_of(window).found[0].group == "field"
+        press(Key.Key_Return)
+        focus = QApplication.focusWidget()
+        assert isinstance(focus, InlineField)
+        assert focus.item.key == key
+        assert focus.editor is None
+
+
+def line_of(window: Window) -> FindLine:
+    return window.help.find_line
+
+
+def test_a_rule_sets_the_deeds_apart(line: FindLine, press: Press) -> None:
+    press("build")
+    first = next(row for row, one in enumerate(line.found) if one.is_deed)
+    line.view.setCurrentIndex(line.model.index(first))
+    line.view.scrollTo(line.model.index(first))
+    QApplication.processEvents()
+    box = line.view.visualRect(line.model.index(first))
+    picture = line.view.viewport().grab().toImage()
+    rule = theme.current().line
+    assert picture.pixelColor(box.center().x(), box.top()) == rule
+    assert picture.pixelColor(box.center().x(), box.top() - box.height()) != rule
 
 
 def test_the_key_of_an_action_stands_beside_it(line: FindLine, press: Press) -> None:

@@ -110,6 +110,10 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
 
         return both
 
+    def sliders() -> None:
+        window.home.go_to_shelf()
+        window.home.ask_what_if()
+
     def recipe() -> None:
         session.bench.choose_slot("body")
         window.parts.edit_recipe()
@@ -148,7 +152,7 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         "In a figure on the shelf": then(window.home.go_to_shelf, Qt.Key.Key_F3),
         "In a plot": lambda: window.home.stack.view.setFocus(),
         "In the row of views": lambda: window.row.setFocus(),
-        "At the sliders": window.home.ask_what_if,
+        "At the sliders": sliders,
         "At the margin": window.home.show_margin,
         "Gears": gears,
         "Beside": beside,

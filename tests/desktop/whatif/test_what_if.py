@@ -21,7 +21,6 @@ from pennyspeed.domain.units import IN, MPH
 from pennyspeed.physics.air import standard_altitude, standard_pressure
 from pennyspeed.physics.predict import predict
 from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES
-from pennyspeed.services.prediction.forecast import Forecast
 from pennyspeed.services.prediction.sensitivity import (
     Sensitivity,
     sensitivity,
@@ -151,71 +150,125 @@ def test_a_slider_changes_what_it_says(
     handle: object, panel: WhatIfPanel, session: Session, qapp
 ) -> None:
     row = row_of(panel, handle.key)
-    seen: list[Forecast] = []
-    panel.followed.connect(seen.append)
     before = session.bench.build
     ticks = round(0.5 * (handle.low + handle.high) / handle.step) + 7
     wanted = ticks * handle.step
     row.slider.setValue(ticks)
     qapp.processEvents()
     assert session.bench.build is before
-    drawn = seen[-1]
+    assert session.bench.trial is not None
     expected = predict(assemble(handle.put(before, wanted)))
-    assert drawn.prediction.road_speed == pytest.approx(expected.road_speed)
+    assert session.bench.trial.prediction.road_speed == pytest.approx(expected.road_speed)
     panel.keep()
     assert handle.value(session.bench.build) == pytest.approx(wanted, abs=0.06 * handle.step + 0.05)
     assert session.bench.forecast.prediction.road_speed == pytest.approx(expected.road_speed)
     assert row.slider.accessibleDescription() == handle.said(wanted, session.bench.measures)
 
 
-def test_one_drag_is_one_step_back(panel: WhatIfPanel, session: Session, qapp) -> None:
-    before, steps = session.bench.build, session.undo_stack.count()
-    row = row_of(panel, "road_m")
-    for metres in (300, 320, 340):
-        row.slider.setValue(metres // 5)
-        qapp.processEvents()
-        panel.keep()
-    assert session.bench.build.condition("road_m") == 340
-    assert session.undo_stack.count() == steps + 1
-    session.undo_stack.undo()
-    assert session.bench.build.conditions == before.conditions
-    assert row.slider.value() == round(before.condition("road_m") / 5)
-
-
-def test_a_pause_keeps_and_a_held_slider_does_not(
+def test_dragging_saves_nothing_however_long_it_rests(
     panel: WhatIfPanel, session: Session, qtbot
 ) -> None:
+    before, steps = session.bench.build, session.undo_stack.count()
     row = row_of(panel, "slope_percent")
     row.slider.setSliderDown(True)
     row.slider.setValue(12)
-    qtbot.wait(600)
-    assert session.bench.build.condition("slope_percent") != 1.2
     row.slider.setSliderDown(False)
-    assert session.bench.build.condition("slope_percent") == pytest.approx(1.2)
-    row.slider.setFocus()
-    QTest.keyClick(row.slider, Qt.Key.Key_Right)
-    qtbot.waitUntil(lambda: abs(session.bench.build.condition("slope_percent") - 1.3) < 1e-9)
+    qtbot.wait(600)
+    assert session.bench.build is before
+    assert session.file.workshop.builds.get(before.id) == before
+    assert session.undo_stack.count() == steps
+    assert session.bench.tried_name == "slope 1.2 %"
+    assert panel.remark.text == "trying slope 1.2 %: not saved yet"
 
 
-def test_going_back_to_where_it_was_changes_nothing(
-    panel: WhatIfPanel, session: Session, qapp
+def test_keep_saves_all_sliders_as_one_step(panel: WhatIfPanel, session: Session, qtbot) -> None:
+    before, steps = session.bench.build, session.undo_stack.count()
+    row_of(panel, "road_m").slider.setValue(340 // 5)
+    row_of(panel, "air_temperature_c").slider.setValue(31)
+    assert panel.keep_button.isVisible()
+    qtbot.mouseClick(panel.keep_button, Qt.MouseButton.LeftButton)
+    assert session.bench.build.condition("road_m") == 340
+    assert session.bench.build.condition("air_temperature_c") == 31
+    assert session.undo_stack.count() == steps + 1
+    assert session.undo_stack.undid.startswith("road back to ")
+    assert not panel.keep_button.isVisible()
+    assert session.bench.trial is None
+    session.undo_stack.undo()
+    assert session.bench.build.conditions == before.conditions
+    assert row_of(panel, "road_m").slider.value() == round(before.condition("road_m") / 5)
+
+
+def test_drop_goes_back(panel: WhatIfPanel, session: Session, qtbot) -> None:
+    before, row = session.bench.build, row_of(panel, "road_m")
+    here = row.slider.value()
+    row.slider.setValue(here + 9)
+    qtbot.waitUntil(lambda: session.bench.trial is not None)
+    qtbot.mouseClick(panel.drop_button, Qt.MouseButton.LeftButton)
+    assert row.slider.value() == here
+    assert session.bench.trial is None
+    assert session.bench.build is before
+    assert not panel.drop_button.isVisible()
+
+
+def test_enter_keeps_and_escape_drops_before_it_leaves(
+    panel: WhatIfPanel, session: Session, qtbot
 ) -> None:
-    row = row_of(panel, "road_m")
-    steps, here = session.undo_stack.count(), row.slider.value()
-    seen: list[Forecast] = []
-    panel.followed.connect(seen.append)
+    slider = row_of(panel, "road_m").slider
+    here, left = slider.value(), []
+    panel.left_behind.connect(lambda: left.append(True))
+    slider.setFocus()
+    QTest.keyClick(slider, Qt.Key.Key_PageUp)
+    QTest.keyClick(slider, Qt.Key.Key_Escape)
+    assert slider.value() == here
+    assert not left
+    QTest.keyClick(slider, Qt.Key.Key_Right)
+    QTest.keyClick(slider, Qt.Key.Key_Return)
+    assert session.bench.build.condition("road_m") == 5 * (here + 1)
+    QTest.keyClick(slider, Qt.Key.Key_Escape)
+    assert left
+
+
+@pytest.mark.parametrize("key", ["road_m", "altitude"])
+def test_going_back_to_where_it_was_tries_nothing(
+    key: str, panel: WhatIfPanel, session: Session, qapp
+) -> None:
+    row = row_of(panel, key)
+    here = row.slider.value()
     row.slider.setValue(here + 5)
     qapp.processEvents()
+    assert session.bench.trial is not None
     row.slider.setValue(here)
-    panel.keep()
-    assert session.undo_stack.count() == steps
-    assert seen[-1] is session.bench.forecast
+    qapp.processEvents()
+    assert session.bench.trial is None
+    assert not panel.keep_button.isVisible()
 
 
-def test_hiding_loses_nothing(panel: WhatIfPanel, session: Session) -> None:
+def test_hiding_drops_what_was_tried(panel: WhatIfPanel, session: Session, qapp) -> None:
+    before = session.bench.build
     row_of(panel, "road_m").slider.setValue(60)
+    qapp.processEvents()
     panel.hide()
-    assert session.bench.build.condition("road_m") == 300
+    assert session.bench.build is before
+    assert session.bench.trial is None
+
+
+def test_another_trial_takes_the_sliders_back(panel: WhatIfPanel, session: Session, qapp) -> None:
+    row = row_of(panel, "road_m")
+    here = row.slider.value()
+    row.slider.setValue(here + 5)
+    qapp.processEvents()
+    session.bench.try_part(session.catalogue.parts("motor")[0])
+    assert row.slider.value() == here
+    assert session.bench.tried_parts
+
+
+def test_what_the_sliders_try_is_held_beside(panel: WhatIfPanel, session: Session, qapp) -> None:
+    row_of(panel, "road_m").slider.setValue(60)
+    qapp.processEvents()
+    session.comparison.hold_tried()
+    held = session.comparison.entries[-1]
+    assert held.build.condition("road_m") == 300
+    assert held.name == "road 300 m"
 
 
 def test_the_altitude_is_that_of_the_standard_atmosphere(
@@ -279,7 +332,8 @@ def test_the_curve_follows_in_the_window(window: Window, shortcut, press, qapp) 
     assert shown is not None
     moved = row.slider.value() * 5.0
     assert moved > before.condition("road_m")
-    assert shown.forecast.build.condition("road_m") == moved
+    assert shown.ghost.build.condition("road_m") == moved
+    assert shown.forecast.build is before
     assert window.session.bench.build is before
     window.home.what_if.keep()
     assert window.session.bench.build.condition("road_m") == moved

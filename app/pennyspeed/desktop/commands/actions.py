@@ -1,7 +1,8 @@
 """Actions: everything that can be done, each one row with its words, its keys and what it does.
 
-To add one: a row in :data:`MENUS`, where its menu is to have it. It then stands in the menu, on the
-sheet of keys and in the find line; where a place's hints are to say it, name it there with
+To add one: a row in :data:`MENUS`, where its menu is to have it, and its key in :data:`SHOWING`
+where it changes nothing. It then stands in the menu, on the sheet of keys and in the find line;
+where a place's hints are to say it, name it there with
 :func:`pennyspeed.desktop.widgets.keys.command`.
 """
 
@@ -82,7 +83,7 @@ def _units(key: str, units: Sequence[Unit]) -> Choice:
 def _view(place: int, key: str, title: str, help: str) -> Command:
     words = f"{title}: {help[0].lower()}{help[1:]}"
     digit = (str(place),) if place < 10 else ()
-    return Command(f"view_{key}", words, digit, lambda to: to.navigator.choose_view(key))
+    return Command(f"view_{key}", words, digit, lambda to: to.navigator.turn_to_view(key))
 
 
 def _write(what: str) -> Command:
@@ -231,6 +232,13 @@ MENUS: dict[str, tuple[Entry, ...]] = {
     ),
 }  # fmt: skip
 """By the title of the menu that has them."""
+
+SHOWING = {
+    *("builds", "narrow", "new_part", "edit_part", "edit_figure", "recipe", "find", "keys"),
+    *("days", "offers", "basket", "left", "sheet", "what_if", "margin", "cautions", "columns"),
+    *(f"view_{view.key}" for view in VIEWS),
+}
+"""Commands that only show something; every other one is a deed, which Find lists last."""
 
 
 COMMANDS: dict[str, Command | Toggle] = {

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.checks import Level
@@ -37,6 +38,8 @@ class Cautions(QWidget):
             end = painter.lines(px(MARGIN), y, px(LINE), lines, "body", painter.theme.ink)
             line = baseline(end + px(16), px(LINE), "label")
             painter.text(px(MARGIN), line, "Escape goes back.", "label", painter.theme.ink2)
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -76,6 +76,8 @@ class FoundDelegate(RowDelegate):
             painter.fill(0, 0, painter.width, height, colours.tint)
             painter.fill(0, 0, px(4), height, colours.accent)
         left, right, side = px(PAD), painter.width - px(PAD), px(18)
+        if entry.is_deed and not (row and self._model.found[row - 1].is_deed):
+            painter.fill(px(PAD), 0, painter.width - 2 * px(PAD), px(2), colours.line)
         if entry.icon:
             colour = colours.accent if is_current else colours.ink2
             painter.icon(left, (height - side) / 2, side, entry.icon, colour)
@@ -108,6 +110,9 @@ class FoundView(PaintedList):
 class FindLine(Scaled, QWidget):
     """A line to type in over the top of the window, and below it what was found.
 
+    Enter goes to the first hit, unless that is a deed: it is only chosen then, and Enter again
+    does it.
+
     Parameters
     ----------
     gather : callable
@@ -125,7 +130,8 @@ class FindLine(Scaled, QWidget):
         self.field = LineEdit("find anything: a part, a build, or what to do", self)
         self.field.setAccessibleName("find anything")
         self.field.setAccessibleDescription(
-            "Type a few letters; up and down choose, Enter goes there, Escape goes back."
+            "Type a few letters; up and down choose, Enter goes there, Escape goes back. "
+            "What changes something stands last, and is not chosen by itself."
         )
         self.model = FoundModel(self)
         self.view = FoundView(self.model, self)
@@ -191,7 +197,7 @@ class FindLine(Scaled, QWidget):
 
     def _narrow(self, text: str) -> None:
         self.model.show(find(self._entries, text))
-        if self.model.rowCount():
+        if self.found and not self.found[0].is_deed:
             self.view.setCurrentIndex(self.model.index(0))
         self.rescale()
         self.view.setVisible(bool(self.model.rowCount()))
@@ -201,7 +207,10 @@ class FindLine(Scaled, QWidget):
     def _announce(self) -> None:
         """Say the row that Enter would take, since the keyboard does not move to it."""
         row = self.view.currentIndex().row()
-        words = said(self.found[row]) if 0 <= row < len(self.found) else self._nothing()
+        if self.found:
+            words = said(self.found[row]) if row >= 0 else "Down chooses what to do"
+        else:
+            words = self._nothing()
         self.view.setAccessibleDescription(words)
         if self.isVisible() and QAccessible.isActive():
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self.field, words))
@@ -256,7 +265,11 @@ class FindLine(Scaled, QWidget):
         if key in steps:
             self._step(steps[Qt.Key(key)])
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._go(self.view.currentIndex().row())
+            row = self.view.currentIndex().row()
+            if row < 0:
+                self._step(1)
+            else:
+                self._go(row)
         elif key == Qt.Key.Key_Escape:
             self.leave()
         elif key in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):

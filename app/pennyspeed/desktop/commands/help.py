@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,8 @@ class HelpPages(QObject):
 
     Parameters
     ----------
+    go_to_field : callable
+        Goes to what is typed about the build, by its key.
     main : QMenu
         The menu with everything.
     over : QWidget
@@ -28,11 +31,17 @@ class HelpPages(QObject):
     """
 
     def __init__(
-        self, session: Session, navigator: Navigator, home: HomePage, main: QMenu, over: QWidget
+        self,
+        session: Session,
+        navigator: Navigator,
+        home: HomePage,
+        go_to_field: Callable[[str], object],
+        main: QMenu,
+        over: QWidget,
     ) -> None:
         super().__init__(over)
         self._session, self._navigator, self._home = session, navigator, home
-        self._main, self._over = main, over
+        self._go_to_field, self._main, self._over = go_to_field, main, over
 
     @cached_property
     def find_line(self) -> FindLine:
@@ -40,7 +49,7 @@ class HelpPages(QObject):
         from pennyspeed.desktop.commands.find_line import FindLine
         from pennyspeed.desktop.commands.search_index import SearchIndex
 
-        index = SearchIndex(self._session, self._home, self._main, self)
+        index = SearchIndex(self._session, self._home, self._go_to_field, self._main, self)
         made = FindLine(index.gather, self._over)
         index.fetched.connect(made.renew)
         return made

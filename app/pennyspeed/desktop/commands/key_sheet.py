@@ -13,6 +13,7 @@ from pennyspeed.desktop.commands.actions import is_plain
 from pennyspeed.desktop.commands.key_hints import Hint, hints_of, keys_width, paint_keys, spoken
 from pennyspeed.desktop.commands.places import PLACES
 from pennyspeed.desktop.commands.search_index import NATIVE, listed, words_of
+from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import baseline, painting, wrapped
 from pennyspeed.desktop.widgets.panel import ClosablePanel
 from pennyspeed.desktop.widgets.scaled import Scaled
@@ -127,7 +128,7 @@ class KeysPage(Scaled, ClosablePanel):
         )
 
     def rescale(self) -> None:
-        self._column.setContentsMargins(0, px(HEAD), 0, 0)
+        self._column.setContentsMargins(1, px(HEAD), 1, 1)
         self.lines.lay_out()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -140,6 +141,8 @@ class KeysPage(Scaled, ClosablePanel):
             painter.fill(
                 px(MARGIN), px(HEAD) - px(9), painter.width - 2 * px(MARGIN), 1, painter.theme.rule
             )
+            if self.hasFocus():
+                focus_ring(painter, self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         bar = self._area.verticalScrollBar()

@@ -71,6 +71,7 @@ class Menus(QObject):
     def _action(self, row: Command | Toggle) -> QAction:
         action = QAction(row.text, self._targets.window)
         action.setShortcuts(sequences(row.shortcuts))
+        action.setData(row.key)
         if isinstance(row, Command):
             act, targets = row.act, self._targets
             action.triggered.connect(lambda _=False: act(targets))

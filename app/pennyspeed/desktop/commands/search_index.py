@@ -1,23 +1,25 @@
-"""Search index: everything that the find line finds – builds, slots, actions and parts."""
+"""Search index: everything that the find line finds – builds, fields, slots, actions and parts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
 
+from pennyspeed.desktop.commands.actions import SHOWING
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.session import Session
 from pennyspeed.domain.kinds import KINDS
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.parts import Part
+from pennyspeed.services.editing.build_fields import items
 from pennyspeed.services.search import SearchEntry
 
-BUILD, SLOT, DO, PART = range(4)
-"""Among equals builds come first, then slots, then actions, then parts."""
+BUILD, FIELD, SLOT, DO, PART = range(5)
+"""Among equals builds come first, then what is typed about them, slots, actions and parts."""
 
 NATIVE = QKeySequence.SequenceFormat.NativeText
 
@@ -52,6 +54,8 @@ class SearchIndex(QObject):
     ----------
     home : HomePage
         Where slots and parts are shown.
+    go_to_field : callable
+        Goes to what is typed about the build, by its key.
     main : QMenu
         The menu with everything that can be done.
 
@@ -63,14 +67,22 @@ class SearchIndex(QObject):
 
     fetched = Signal()
 
-    def __init__(self, session: Session, home: HomePage, main: QMenu, parent: QObject) -> None:
+    def __init__(
+        self,
+        session: Session,
+        home: HomePage,
+        go_to_field: Callable[[str], object],
+        main: QMenu,
+        parent: QObject,
+    ) -> None:
         super().__init__(parent)
+        self._go_to_field = go_to_field
         self._session, self._home, self._main = session, home, main
         self._parts: dict[str, Kept] = {}
 
     def gather(self) -> list[SearchEntry]:
         """Return everything that can be found at once, and send for the parts that are missing."""
-        found = [*self._builds(), *self._slots(), *self._actions()]
+        found = [*self._builds(), *self._fields(), *self._slots(), *self._actions()]
         missing = False
         session = self._session
         at_hand, measures = session.catalogue.loaded_parts(), session.bench.measures
@@ -128,6 +140,17 @@ class SearchIndex(QObject):
             for build_id, name in session.builds.entries()
         ]
 
+    def _fields(self) -> list[SearchEntry]:
+        build, measures = self._session.bench.build, self._session.bench.measures
+        if build is None:
+            return []
+        found = []
+        for item in items():
+            go = partial(self._go_to_field, item.key)
+            shown = item.show(build, measures)
+            found.append(SearchEntry("field", item.label, shown, go, rank=FIELD))
+        return found
+
     def _slots(self) -> list[SearchEntry]:
         build = self._session.bench.build
         found = []
@@ -148,7 +171,8 @@ class SearchIndex(QObject):
             holds = "chosen" if action.isCheckable() and action.isChecked() else ""
             note = ", ".join(filter(None, (holds, keys)))
             name, group = words_of(title, action), title.casefold()
-            found.append(SearchEntry(group, name, note, action.trigger, rank=DO, more="do"))
+            is_deed = action.data() not in SHOWING
+            found.append(SearchEntry(group, name, note, action.trigger, "", DO, "do", is_deed))
         return found
 
     def _part_entry(self, part: Part, label: str, measures: Measures) -> SearchEntry:

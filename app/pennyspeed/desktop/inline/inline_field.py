@@ -129,8 +129,7 @@ class InlineField(OwnKeys, QAbstractButton):
     # Hands ----------------------------------------------------------------------------------
 
     def is_own(self, event: QKeyEvent) -> bool:
-        # A figure that is typed anew may begin with a digit, which is a view's key elsewhere.
-        return event.key() == Qt.Key.Key_F2 or event.text().isdigit()
+        return event.key() == Qt.Key.Key_F2
 
     def focusNextPrevChild(self, onward: bool) -> bool:
         if self.is_spread:

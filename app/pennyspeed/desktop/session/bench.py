@@ -53,7 +53,8 @@ class Bench(QObject):
     build_changed()
         Another build, or the same one changed: `build` and `forecast` are new.
     tried_changed()
-        Other parts are tried, or none: `tried_parts`, `tried_name` and `trial` are new.
+        Something else is tried, or nothing: `tried_build`, the parts of it that are others
+        (`tried_parts`), `tried_name` and `trial` are new.
     trial_settled()
         What is tried has its band now: `trial` is whole.
     slot_changed(str)
@@ -81,6 +82,7 @@ class Bench(QObject):
         self.slot = KINDS[1].key
         self.build: Build | None = None
         self.forecast: Forecast | None = None
+        self.tried_build: Build | None = None
         self.tried_parts: tuple[Part, ...] = ()
         self.tried_name = ""
         self.trial: Forecast | None = None
@@ -128,12 +130,27 @@ class Bench(QObject):
         )
         if is_the_same and tried_name == self.tried_name:
             return
-        self.tried_parts, self.tried_name = tried_parts, tried_name
-        self.trial = None
-        self._rest.stop()
+        tried = None
         if tried_parts and self.build is not None:
             tried = self.build.with_parts(tried_parts)
-            self._ahead = without_band(tried, self.measures, self.lead_times)
+        self._try(tried, tried_parts, tried_name)
+
+    def try_build(self, build: Build | None, name: str = "") -> None:
+        """Predict the build in other conditions beside the build as it is; None tries nothing.
+
+        Parameters
+        ----------
+        name : str
+            What is other about it, such as "road 340 m".
+        """
+        self._try(build, (), name if build is not None else "")
+
+    def _try(self, build: Build | None, parts: tuple[Part, ...], name: str) -> None:
+        self.tried_build, self.tried_parts, self.tried_name = build, parts, name
+        self.trial = None
+        self._rest.stop()
+        if build is not None:
+            self._ahead = without_band(build, self.measures, self.lead_times)
             if self._ahead.prediction is not None:
                 self.trial = self._ahead
         self.tried_changed.emit()
@@ -167,8 +184,8 @@ class Bench(QObject):
             unknowns = None if self.forecast is None else self.forecast.unknowns
             found = forecast(self.build, measures, self.lead_times)
             self.forecast = replace(found, unknowns=unknowns)
-            tried_parts, self.tried_parts = self.tried_parts, ()
-            self.try_parts(tried_parts, self.tried_name)
+            if self.tried_build is not None:
+                self._try(self.tried_build, self.tried_parts, self.tried_name)
         self.measures_changed.emit()
 
     def set_lead_times(self, lead_times: Leads) -> None:
@@ -179,14 +196,14 @@ class Bench(QObject):
         found = with_money_of(self.forecast, self.build, self.measures, lead_times)
         if found.checks != self.forecast.checks:
             self.forecast = found
-            if not self.tried_parts:  # what is tried keeps the build as it stands beside it
+            if self.tried_build is None:  # what is tried keeps the build as it stands beside it
                 self.build_changed.emit()
 
     def show(self, build: Build | None) -> None:
         """Show a build as it is stored; what was tried is tried no more."""
         is_other = build is not None and (self.build is None or self.build.id != build.id)
         self.build = build
-        self.tried_parts, self.tried_name = (), ""
+        self.tried_build, self.tried_parts, self.tried_name = None, (), ""
         self.trial = None
         self._rest.stop()
         self.forecast = None if build is None else self._predicted(build)

@@ -119,11 +119,9 @@ class ComparedBuilds(QObject):
         return "" if build is None else self.hold(build)
 
     def hold_tried(self) -> str:
-        """Hold the build with the parts that are tried; the one on the bench where none are."""
-        build = self._bench.build
-        if build is None or not self._bench.tried_parts:
-            return self.hold_present()
-        return self.hold(build.with_parts(self._bench.tried_parts), self._bench.tried_name)
+        """Hold the build that is tried; the one on the bench where none is."""
+        tried = self._bench.tried_build
+        return self.hold_present() if tried is None else self.hold(tried, self._bench.tried_name)
 
     def hold_saved(self, build_id: int) -> str:
         """Hold another build of the file."""

@@ -22,6 +22,8 @@ from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.services.shelf.answer_columns import BAND, BEST_FIRST
 from pennyspeed.services.shelf.band_scale import Scale, scale_of
 
+VIEW_KEYS = tuple("123456789")
+"""Never typed into the filter."""
 UP, DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
 
 
@@ -140,6 +142,10 @@ class ShelfTable(OwnKeys, PlainTable):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        self._paint_rows(event)
+        self.frame_focus()
+
+    def _paint_rows(self, event: QPaintEvent) -> None:
         with painting(self.viewport()) as painter:
             region, asked = event.region(), event.rect()
             painter.qt_painter.fillRect(asked, painter.theme.ground)
@@ -249,6 +255,8 @@ class ShelfTable(OwnKeys, PlainTable):
             self.sort_beside(-1 if key == Qt.Key.Key_Left else 1)
         elif plain and key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             event.accept()
+        elif event.text() in VIEW_KEYS:
+            event.ignore()
         elif event.text() and event.text().isprintable() and not control:
             self.typed.emit("" if event.text() == "/" else event.text().strip())
         else:

@@ -219,6 +219,16 @@ class TopLine(Scaled, QWidget):
         """Put the keyboard on the name."""
         self.name.setFocus(Qt.FocusReason.TabFocusReason)
 
+    def go_to(self, key: str) -> None:
+        """Put the keyboard on an item: in the line, or in the sheet where it has no room there."""
+        found = self.field(key)
+        if found.isHidden():
+            self.close_more()
+            self.open_more()
+            assert self.sheet is not None
+            found = self.sheet.fields[self.fields.index(found)]
+        found.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def open_more(self) -> None:
         """Open the sheet with everything, or close it."""
         if self.sheet is not None:

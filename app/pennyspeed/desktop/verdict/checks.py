@@ -139,6 +139,13 @@ class ChecksView(PaintedList):
         self.verticalScrollBar().setSingleStep(px(LINE))
         self.doItemsLayout()
 
+    def show_stop(self, before: set[str]) -> None:
+        """Bring the first stop into sight that was not among those `before`, by their codes."""
+        for row, check in enumerate(self._model.shown):
+            if check.level is Level.STOP and check.code not in before:
+                self.scrollTo(self._model.index(row), self.ScrollHint.PositionAtTop)
+                return
+
     def sizeHint(self) -> QSize:
         return QSize(px(304), self.needed_height())
 

@@ -62,7 +62,6 @@ class VerdictPanel(Scaled, QWidget):
         self.checks = ChecksView(self.model, self)
         self.next = NextStepLine(session, self)
         self.unknowns = UnknownsPanel(session, self)
-        self._followed: Forecast | None = None
         self._is_day = False
         self.rows: list[FigureRow] = []
         """The lines below the speed."""
@@ -86,8 +85,8 @@ class VerdictPanel(Scaled, QWidget):
 
     @property
     def forecast(self) -> Forecast | None:
-        """What it speaks of: the session's forecast, or what a slider stands at."""
-        return self._followed or self._session.bench.forecast
+        """What it speaks of."""
+        return self._session.bench.forecast
 
     @property
     def speed(self) -> str:
@@ -104,16 +103,17 @@ class VerdictPanel(Scaled, QWidget):
 
     def refresh(self) -> None:
         """Take the forecast from the session."""
-        self._followed = None
         forecast = self.forecast
         usual = "" if forecast is None else usual_values(forecast.build, self._measures)
         checks = () if forecast is None else forecast.checks
         if self._is_day:
             checks = tuple(sorted(checks, key=lambda check: check.code != MARGIN_CHECK))
+        before = {check.code for check in self.model.shown if check.level is Level.STOP}
         self.model.show(checks, usual)
         self.checks.lay_out()
         self._refresh_trial()
         self._lay_out()
+        self.checks.show_stop(before)
         self.setAccessibleDescription(self._said())
         self.update()
 
@@ -126,12 +126,6 @@ class VerdictPanel(Scaled, QWidget):
     @property
     def _measures(self) -> Measures:
         return self._session.bench.measures
-
-    def follow(self, forecast: Forecast) -> None:
-        """Speak of what a slider stands at, until the build changes."""
-        self._followed = None if forecast is self._session.bench.forecast else forecast
-        self._refresh_trial()
-        self.update(0, 0, self.width(), self._tops["rows"])
 
     def _refresh_trial(self) -> None:
         session, forecast = self._session, self.forecast
@@ -193,7 +187,7 @@ class VerdictPanel(Scaled, QWidget):
         # The line of what is tried keeps its place, or the rest would jump at every step.
         top += px(FIGURE_ROW) * MOST_ROWS + px(8)
         self.unknowns.setGeometry(0, top, self.width(), max(self.height() - top, 0))
-        day = day_height(self._session.bench.forecast, self._measures, self.width())
+        day = day_height(self.forecast, self._measures, self.width())
         is_day, end = self._is_day and day > 0, self.height()
         self._tops["day"] = top if is_day else 0
         self.bar.setVisible(not is_day)
@@ -208,11 +202,10 @@ class VerdictPanel(Scaled, QWidget):
             top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
-        settled = self._session.bench.forecast
         needed, step = self.checks.needed_height(), self.next.needed()
         # Beside the day the next step has room only where no check is out of sight for it.
         step = 0 if is_day and end - top - step < needed else step
-        band, power = unknowns_height(settled), power_height(settled, self._measures)
+        band, power = unknowns_height(self.forecast), power_height(self.forecast, self._measures)
         room = end - top - step
         has_day = not is_day and day > 0 and room >= needed + day
         room -= day if has_day else 0
@@ -234,15 +227,13 @@ class VerdictPanel(Scaled, QWidget):
     # Painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        forecast, settled = self.forecast, self._session.bench.forecast
+        forecast = self.forecast
         with painting(self, "side") as painter:
-            if forecast is not None and settled is not None:
-                self._paint_parts(painter, event.region(), forecast, settled)
+            if forecast is not None:
+                self._paint_parts(painter, event.region(), forecast)
 
-    def _paint_parts(
-        self, painter: Painter, asked: QRegion, forecast: Forecast, settled: Forecast
-    ) -> None:
-        """Paint what stands in the region asked for; the reasons are those of the settled car."""
+    def _paint_parts(self, painter: Painter, asked: QRegion, forecast: Forecast) -> None:
+        """Paint what stands in the region asked for."""
         tops = self._tops
 
         def is_asked(top: int, bottom: int) -> bool:
@@ -255,7 +246,7 @@ class VerdictPanel(Scaled, QWidget):
             paint_rows(painter, self.rows, left, tops["rows"], right)
         measures = self._measures
         if tops["day"]:
-            paint_day(painter, settled, measures, tops["day"])
+            paint_day(painter, forecast, measures, tops["day"])
         if self.bar.isHidden():
             self._paint_folded_money(painter, forecast)
         elif is_asked(tops["money"], tops["checks"]):
@@ -263,9 +254,9 @@ class VerdictPanel(Scaled, QWidget):
         if is_asked(tops["checks"], self.checks.y()):
             self._paint_heading(painter, forecast)
         if tops["band"] and is_asked(tops["band"], self.height()):
-            paint_unknowns(painter, settled, tops["band"])
+            paint_unknowns(painter, forecast, tops["band"])
             if tops["power"]:
-                paint_power(painter, settled, measures, tops["power"])
+                paint_power(painter, forecast, measures, tops["power"])
 
     def _paint_speed(self, painter: Painter, forecast: Forecast) -> None:
         colours, left, bottom = painter.theme, px(MARGIN), px(SPEED_BOTTOM)

@@ -6,5 +6,6 @@ WHAT_IF = KeyMap(
     "At the sliders",
     KeyRow((UP, DOWN), "thing"),
     KeyRow((LEFT, RIGHT), "slide"),
-    KeyRow(("Esc",), "to the shelf"),
+    KeyRow(("Enter",), "keep", "keep"),
+    KeyRow(("Esc",), "drop, then to the shelf", "drop"),
 )

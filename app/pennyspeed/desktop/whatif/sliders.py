@@ -77,12 +77,11 @@ class SliderRow(Scaled, QWidget):
 
     Signals
     -------
-    moved(float), released()
-        A person moved the slider to a value, or let it go.
+    moved(float)
+        A person moved the slider to a value.
     """
 
     moved = Signal(float)
-    released = Signal()
 
     def __init__(self, condition: ConditionRange, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -96,7 +95,6 @@ class SliderRow(Scaled, QWidget):
         self.slider.setAccessibleName(condition.label)
         self.slider.setToolTip(condition.help)
         self.slider.valueChanged.connect(self._slid)
-        self.slider.sliderReleased.connect(self.released)
         self.rescale()
 
     def rescale(self) -> None:
@@ -104,8 +102,13 @@ class SliderRow(Scaled, QWidget):
         self.setFixedHeight(px(SLIDER_ROW))
         self._place()
 
-    def show_value(self, value: float, measures: Measures) -> None:
-        """Stand at a build's own value."""
+    @property
+    def is_kept(self) -> bool:
+        """Whether the slider stands at the build's own value."""
+        return self.slider.value() == self.slider.kept
+
+    def show_value(self, value: float, measures: Measures, tried: float | None = None) -> None:
+        """Mark a build's own value, and stand there or at the one that is tried."""
         condition, slider = self.condition, self.slider
         self._measures = measures
         ticks = round(value / condition.step)
@@ -115,11 +118,11 @@ class SliderRow(Scaled, QWidget):
             max(round(condition.high / condition.step), ticks),
         )
         slider.setPageStep(max(round(0.1 * (condition.high - condition.low) / condition.step), 1))
-        slider.setValue(ticks)
+        slider.setValue(ticks if tried is None else round(tried / condition.step))
         slider.kept = ticks
         slider.blockSignals(False)
         slider.update()
-        self._say(value)
+        self._say(value if tried is None else tried)
 
     def _slid(self, ticks: int) -> None:
         value = round(ticks * self.condition.step, 6)

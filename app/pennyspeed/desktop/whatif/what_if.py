@@ -10,68 +10,63 @@ from pennyspeed.desktop.session import Session
 from pennyspeed.desktop.whatif import WHAT_IF
 from pennyspeed.desktop.whatif.sensitivity_bars import ROW, SensitivityBars
 from pennyspeed.desktop.whatif.sliders import SliderRow
+from pennyspeed.desktop.widgets.button import Button
+from pennyspeed.desktop.widgets.keys import KeyHandler
 from pennyspeed.desktop.widgets.label import Label
 from pennyspeed.desktop.widgets.layouts import fill
 from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
-from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES, ConditionRange
-from pennyspeed.services.prediction.forecast import followed
+from pennyspeed.services.prediction.condition_ranges import CONDITION_RANGES
 from pennyspeed.services.prediction.sensitivity import sensitivity, sorted_by_size
 
 MARGIN = 24
-SETTLED_MS = 400
-"""How long a slider rests before its value is kept."""
 
 
 class WhatIfPanel(Scaled, LazyPanel):
     """The strip beside the sliders.
 
-    While a slider moves, the curve follows; when it rests, the build is changed, one undo step for
-    however many stops on the way.
+    What the sliders stand at is tried, and nothing of it is saved until the person keeps it: one
+    undo step for all of them.
 
     Signals
     -------
-    followed(object)
-        A forecast to draw until the value is kept.
     left_behind()
         Escape.
     """
 
     keys = WHAT_IF
-    followed = Signal(object)
     left_behind = Signal()
 
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
-        self._draft: tuple[ConditionRange, float, Build] | None = None
+        self._values: dict[str, float] = {}
         self.setAccessibleName("what if")
         self.heading = Label("heading", self)
         self.heading.say("What if")
         self.remark = Label("label", self, quiet=True)
-        self.remark.say(
-            "a tenth more or less of one thing, all else as it is; speed on this road",
-            "a tenth more or less, speed on this road",
-        )
+        self.keep_button = Button("keep", self)
+        self.drop_button = Button("drop", self)
         self.strip = SensitivityBars(self)
         self.sliders = [SliderRow(one, self) for one in CONDITION_RANGES]
         for row in self.sliders:
-            row.moved.connect(lambda value, row=row: self._moved(row.condition, value))
-            row.released.connect(self.keep)
+            row.moved.connect(lambda value, row=row: self._moved(row, value))
         self._frame = QTimer(self, singleShot=True, interval=0)
         self._frame.timeout.connect(self.follow)
-        self._rest = QTimer(self, singleShot=True, interval=SETTLED_MS)
-        self._rest.timeout.connect(self._rested)
+        self.keep_button.clicked.connect(self.keep)
+        self.drop_button.clicked.connect(self.drop)
+        self._keys = KeyHandler(WHAT_IF, keep=self.keep, drop=self._drop_or_leave)
         self._build_layout()
-        session.bench.build_changed.connect(self._changed)
+        session.bench.build_changed.connect(self._build_changed)
+        session.bench.tried_changed.connect(self._tried_changed)
         session.bench.measures_changed.connect(self._changed)
-        session.file.closed.connect(self.keep)
+        self._show_trial()
 
     def _build_layout(self) -> None:
         self._head = QHBoxLayout()
-        fill(self._head, self.heading, (self.remark, 1))
+        fill(self._head, self.heading, (self.remark, 1), self.keep_button, self.drop_button)
         self._right = QVBoxLayout()
         for row in self.sliders:
             self._right.addWidget(row)
@@ -101,78 +96,107 @@ class WhatIfPanel(Scaled, LazyPanel):
         build, measures = self._session.bench.build, self._session.bench.measures
         rows = () if build is None else sensitivity(build)
         self.strip.show_rows(sorted_by_size(rows), measures)
+        self._show_values()
+        if self._values:
+            self.follow()
+
+    def _show_values(self) -> None:
+        build, measures = self._session.bench.build, self._session.bench.measures
         for row in self.sliders:
             row.setEnabled(build is not None)
             if build is not None:
-                row.show_value(row.condition.value(build), measures)
+                condition = row.condition
+                tried = self._values.get(condition.key)
+                row.show_value(condition.value(build), measures, tried)
+        self._show_trial()
 
-    def _changed(self) -> None:
-        self._drop()
-        super()._changed()
+    def _show_trial(self) -> None:
+        """Say what is tried, with the verbs for it, or what the bars are."""
+        for verb in (self.keep_button, self.drop_button):
+            if verb.hasFocus() and not self._values:
+                self.sliders[0].slider.setFocus(Qt.FocusReason.OtherFocusReason)
+            verb.setVisible(bool(self._values))
+        if self._values:
+            self.remark.say(f"trying {self._said(self.draft)}: not saved yet")
+        else:
+            self.remark.say(
+                "a tenth more or less of one thing, all else as it is; speed on this road",
+                "a tenth more or less, speed on this road",
+            )
+
+    def _said(self, build: Build | None, joint: str = " ") -> str:
+        """Return what a build has where sliders were moved."""
+        if build is None:
+            return ""
+        measures = self._session.bench.measures
+        moved = [one for one in CONDITION_RANGES if one.key in self._values]
+        return ", ".join(
+            f"{one.label}{joint}{one.said(one.value(build), measures)}" for one in moved
+        )
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        self.keep()
+        if not event.spontaneous():
+            self.drop()
 
-    # Changing ---------------------------------------------------------------------------------
+    # Trying -----------------------------------------------------------------------------------
 
-    def _moved(self, condition: ConditionRange, value: float) -> None:
+    @property
+    def draft(self) -> Build | None:
+        """The build with what the sliders stand at; None without a build."""
         build = self._session.bench.build
-        if build is None:
-            return
-        if self._draft is not None and self._draft[0] is not condition:
-            self.keep()
-            build = self._session.bench.build
-            assert build is not None
-        self._draft = (condition, value, condition.put(build, value))
+        for one in CONDITION_RANGES:
+            if build is not None and one.key in self._values:
+                build = one.put(build, self._values[one.key])
+        return build
+
+    def _moved(self, row: SliderRow, value: float) -> None:
+        if row.is_kept:
+            self._values.pop(row.condition.key, None)
+        else:
+            self._values[row.condition.key] = value
+        self._show_trial()
         self._frame.start()
-        self._rest.start()
 
     def follow(self) -> None:
-        """Draw what the slider stands at now."""
+        """Try what the sliders stand at now."""
         self._frame.stop()
-        forecast = self._session.bench.forecast
-        if self._draft is not None and forecast is not None:
-            self.followed.emit(followed(forecast, self._draft[2]))
-
-    def _rested(self) -> None:
-        """Keep a value that was moved by keys; a slider that is held is not at rest."""
-        if any(row.slider.isSliderDown() for row in self.sliders):
-            self._rest.start()
-        else:
-            self.keep()
+        draft = self.draft if self._values else None
+        self._session.bench.try_build(draft, self._said(draft))
 
     def keep(self) -> None:
-        """Change the build to the value that the slider stands at."""
-        draft, build = self._draft, self._session.bench.build
-        self._drop()
-        if draft is None or build is None:
-            return
-        condition, value, after = draft
-        if after == build:
-            # Dragged away and back: nothing to keep, but the plot still shows the way.
-            self.followed.emit(self._session.bench.forecast)
-            return
-        measures = self._session.bench.measures
-        now = condition.said(value, measures)
-        before = condition.said(condition.value(build), measures)
-        kept = self._session.builds.change(
-            after,
-            f"{condition.label} {now}",
-            f"{condition.label} back to {before}",
-            f"slide {condition.key}",
-        )
-        if not kept:
-            self.followed.emit(self._session.bench.forecast)
-            self.refresh()
+        """Change the build to what the sliders stand at."""
+        draft, build = self.draft, self._session.bench.build
+        if self._values and draft is not None:
+            undid = self._said(build, " back to ")
+            self._session.builds.change(draft, self._said(draft), undid)
 
-    def _drop(self) -> None:
-        self._draft = None
+    def drop(self) -> None:
+        """Go back to what the build has."""
+        if self._values:
+            self._forget()
+            self._session.bench.try_build(None)
+
+    def _build_changed(self) -> None:
+        self._forget()
+        self._changed()
+
+    def _forget(self) -> None:
+        self._values.clear()
         self._frame.stop()
-        self._rest.stop()
+        self._show_values()
+
+    def _tried_changed(self) -> None:
+        """Go back to what the build has where something else is tried."""
+        if self._values and self._session.bench.tried_build != self.draft:
+            self._forget()
+
+    def _drop_or_leave(self) -> None:
+        if self._values:
+            self.drop()
+        else:
+            self.left_behind.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.left_behind.emit()
-        else:
+        if not self._keys.act(event):
             super().keyPressEvent(event)

@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QScrollArea, QScrollBar, QWidget
 
+from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import Ground, painting
 from pennyspeed.desktop.widgets.theme import px
 
@@ -55,6 +56,13 @@ def make_bare(view: QAbstractItemView, ground: Ground = "ground") -> None:
     view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     view.setTabKeyNavigation(False)
+
+
+def frame_focus(view: QAbstractItemView, top: int, height: int) -> None:
+    """Frame a view that has the keyboard, unless the row where it stands is in sight."""
+    if view.hasFocus() and not (height > 0 and top + height > 0 and top < view.viewport().height()):
+        with painting(view.viewport()) as painter:
+            focus_ring(painter, view.viewport())
 
 
 class ScrollArea(QScrollArea):

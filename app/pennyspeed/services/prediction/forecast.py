@@ -145,23 +145,6 @@ def with_money_of(
     return replace(found, build=build, costs=money, checks=checked(facts))
 
 
-def followed(before: Forecast, build: Build) -> Forecast:
-    """Return a forecast with a new curve; its band waits until the figure stands still.
-
-    Costs, masses and checks are those of `before`: only a build whose conditions alone differ
-    from that one's may be followed.
-    """
-    car = assemble(build)
-    return replace(
-        before,
-        build=build,
-        prediction=None if car is None else predict(car),
-        band=None,
-        air_density=density(build),
-        unknowns=None,
-    )
-
-
 def with_band(found: Forecast) -> Forecast:
     """Return a forecast with its band, which is None where there is no car."""
     if found.prediction is None or found.band is not None:

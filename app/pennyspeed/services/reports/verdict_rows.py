@@ -47,7 +47,6 @@ def verdict_rows(
         return []
     rows = []
     band, target = forecast.band, forecast.build.target_kmh
-    # Without a band the figures are in motion: the lines keep their places and say nothing yet.
     likely = NO_FIGURE
     if band is not None:
         low = measures.number(measures.shown(KMH.from_si(band.p10), KMH))
@@ -64,9 +63,7 @@ def verdict_rows(
         figure = speed_text(trial, measures)
         if trial.band is not None and trial.band.chance is not None:
             figure += f", {say_chance(trial.band.chance)}"
-        rows.append(
-            FigureRow(f"with {tried}", figure, "The part that the shelf stands on.", ring=True)
-        )
+        rows.append(FigureRow(f"with {tried}", figure, "What is tried, not kept yet.", ring=True))
     return rows
 
 

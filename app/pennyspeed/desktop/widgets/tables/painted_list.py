@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from pennyspeed.desktop.widgets.painter import Ground, Painter, painting
-from pennyspeed.desktop.widgets.scrolling import make_bare
+from pennyspeed.desktop.widgets.scrolling import frame_focus, make_bare
 from pennyspeed.desktop.widgets.tables.model_index import Index
 
 STEPS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End)
@@ -87,6 +87,13 @@ class PaintedList(QListView):
         with painting(self.viewport(), self._ground):
             pass
         super().paintEvent(event)
+        row = self.visualRect(self.currentIndex())
+        frame_focus(self, row.top(), row.height())
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        # What Qt moves on the screen may be old, where rows changed since.
+        self.viewport().update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in STEPS and self.model().rowCount():

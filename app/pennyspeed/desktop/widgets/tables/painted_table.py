@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.desktop.widgets.painter import Painter, painting
 from pennyspeed.desktop.widgets.scaled import Scaled, place
-from pennyspeed.desktop.widgets.scrolling import ScrollBar, make_bare
+from pennyspeed.desktop.widgets.scrolling import ScrollBar, frame_focus, make_bare
 from pennyspeed.desktop.widgets.tables.model_index import Index
 
 
@@ -80,6 +80,20 @@ class PlainTable(Scaled, QTableView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        self.frame_focus()
+
+    def frame_focus(self) -> None:
+        """Frame the table where it has the keyboard and its row is out of sight."""
+        row = self.currentIndex().row()
+        frame_focus(self, self.rowViewportPosition(row), self.rowHeight(row))
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        if self.hasFocus():
+            self.viewport().update()
 
     def keyboardSearch(self, search: str) -> None:
         """Letters are the panel's."""
