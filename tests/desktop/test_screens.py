@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from pennyspeed.services.prediction.forecast import forecast
 
 FIRST_WINDOW = """
 import sys
+from itertools import pairwise
 from pathlib import Path
 from PySide6.QtWidgets import QApplication
 from pennyspeed.desktop.app import launch
@@ -75,7 +77,7 @@ def test_the_curve_is_as_thick_as_designed(
     plot.show_forecast(forecast(a_build(road_m=400.0)), Measures())
     polygon = max(plot.layout_shown.frames[0].lines, key=lambda line: line[1].width)[0]
     points = [polygon.at(i) for i in range(polygon.size())]
-    pairs = [pair for pair in zip(points, points[1:], strict=False) if pair[1].x() > pair[0].x()]
+    pairs = [pair for pair in pairwise(points) if pair[1].x() > pair[0].x()]
     one, other = min(pairs, key=lambda pair: abs(pair[1].y() - pair[0].y()))
     at = QPoint(round(scale * (one.x() + other.x()) / 2), round(scale * one.y()))
     picture = QImage(plot.size() * scale, QImage.Format.Format_RGB32)

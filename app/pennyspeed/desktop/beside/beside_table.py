@@ -126,6 +126,7 @@ class BesideTable(PaintedTable):
                     self._paint_cell(painter.qt_painter, row, 0, top)
             if self.frozen.covers:
                 painter.qt_painter.fillRect(self.frozen.edge(view.height()), painter.theme.line)
+        self.frame_focus()
 
     def _paint_cell(self, qt_painter: QPainter, row: int, column: int, top: int) -> None:
         model, colours = self.beside, theme.current()

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QImage, QKeyEvent, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QImage, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
-from pennyspeed.desktop.widgets.button import focus_ring
 from pennyspeed.desktop.widgets.painter import painting
 from pennyspeed.desktop.widgets.scrolling import ScrollBar
 from pennyspeed.desktop.widgets.theme import px
@@ -24,6 +23,8 @@ class _Stack(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.images: tuple[QImage, ...] = ()
+        self.is_framed = False
+        """Whether a frame around what is in sight says that the keyboard is here."""
 
     def show_images(self, images: Sequence[QImage]) -> None:
         self.images = tuple(images)
@@ -45,6 +46,8 @@ class _Stack(QWidget):
                     box = QRect(QPoint(x, y), size.toSize()).adjusted(-1, -1, 1, 1)
                     painter.frame(box, painter.theme.line)
                 y += round(size.height()) + px(GAP)
+            if self.is_framed:
+                painter.frame(self.visibleRegion().boundingRect(), painter.theme.accent)
 
 
 class SheetPages(QScrollArea):
@@ -97,8 +100,18 @@ class SheetPages(QScrollArea):
         else:
             super().keyPressEvent(event)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if self.hasFocus():
-            with painting(self.viewport()) as painter:
-                focus_ring(painter, self.viewport())
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        self.stack.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._frame(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._frame(False)
+
+    def _frame(self, is_framed: bool) -> None:
+        self.stack.is_framed = is_framed
+        self.stack.update()

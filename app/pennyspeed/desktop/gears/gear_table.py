@@ -117,6 +117,7 @@ class GearTable(PaintedTable):
             else:
                 painter.qt_painter.drawPixmap(0, 0, self._picture.whole())
                 self._picture.paint_here(painter.qt_painter)
+        self.frame_focus()
 
     # Hands ----------------------------------------------------------------------------------
 

@@ -86,7 +86,8 @@ class CellEditor(Scaled, QWidget):
     @property
     def has_keyboard(self) -> bool:
         """Whether the keyboard is here."""
-        return self.isAncestorOf(self.window().focusWidget() or self)
+        focus = self.window().focusWidget()
+        return focus is not None and self.isAncestorOf(focus)
 
     # For a host to say ----------------------------------------------------------------------
 

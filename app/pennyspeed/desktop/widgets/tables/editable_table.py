@@ -169,6 +169,7 @@ class EditableTable(OwnKeys, TitledTable):
                 if top > view.height():
                     break
                 self._paint_row(painter.qt_painter, painter, row, top)
+        self.frame_focus()
 
     def _paint_row(self, qt_painter: QPainter, painter: Painter, row: int, top: int) -> None:
         colours, current = painter.theme, self.currentIndex()
