@@ -256,10 +256,11 @@ def _report_shown_build(data: Path | None) -> int:
         if build is None:
             entries = workshop.builds.entries()
             build = workshop.builds.get(entries[0].id) if entries else None
+        leads = workshop.suppliers.leads()
     if build is None:
         say("There is no build in it yet.")
     else:
-        click.echo(report(forecast(build)), nl=False)
+        click.echo(report(forecast(build, leads=leads)), nl=False)
     return DONE
 
 

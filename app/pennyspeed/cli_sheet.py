@@ -10,6 +10,7 @@ from pathlib import Path
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.services.sheet.choices import BESIDE, KINDS, MOST_BESIDE, PAPERS, Choices, from_text
@@ -42,6 +43,7 @@ class _Kept:
     pinions: Sequence[Part] = ()
     spurs: Sequence[Part] = ()
     suppliers: Sequence[Supplier] = ()
+    leads: Leads | None = None
     folder: Path | None = None
 
 
@@ -84,6 +86,7 @@ def write_sheet(
         pinions=kept.pinions,
         spurs=kept.spurs,
         suppliers=kept.suppliers,
+        leads=kept.leads,
         look=look_beside(kept.folder),
         folder=kept.folder,
     )
@@ -109,6 +112,7 @@ def _kept(build: Build, data: Path | None) -> _Kept:
             workshop.catalogue.parts("pinion"),
             workshop.catalogue.parts("spur"),
             workshop.suppliers.all(),
+            workshop.suppliers.leads(),
             workshop.path.parent,
         )
 

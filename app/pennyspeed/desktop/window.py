@@ -28,6 +28,7 @@ from pennyspeed.desktop.commands.menus import Menus
 from pennyspeed.desktop.commands.targets import Targets
 from pennyspeed.desktop.home_page import HomePage
 from pennyspeed.desktop.imports.files import Files
+from pennyspeed.desktop.money.question_notice import QuestionNotice
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.parts.missing_notice import MissingNotice
 from pennyspeed.desktop.session import Session
@@ -103,7 +104,8 @@ class Window(Scaled, QMainWindow):
         centre.setSpacing(0)
         self.views_bar = ViewsBar(self.row)
         self.notice = MissingNotice(self.session)
-        fill(centre, self.views_bar, self.notice, (self.pages, 1), self.hints)
+        self.question = QuestionNotice(self.session)
+        fill(centre, self.views_bar, self.notice, self.question, (self.pages, 1), self.hints)
         columns = QHBoxLayout()
         columns.setSpacing(1)
         fill(columns, self.slots, (centre, 1), self.verdict)
@@ -149,6 +151,9 @@ class Window(Scaled, QMainWindow):
         session.messages.said.connect(self._say)
         session.messages.noted.connect(self.top.say)
         session.messages.troubled.connect(self.hints.complain)
+        session.builds.first_build_wanted.connect(
+            lambda: self.money_pages.ask_first(self.preferences, self.top.name.edit)
+        )
         session.imports.preview_requested.connect(self.money_pages.look_at)
         session.undo_stack.indexChanged.connect(self._show_undo)
         session.file.opened.connect(self._show_held_builds)

@@ -57,6 +57,8 @@ class Build(Purchases):
     """Short id that a printed sheet carries and that reopens the build; "" before it is stored."""
     revision: int = field(default=0, compare=False)
     """Rises with every stored change."""
+    counted_kinds: Mapping[str, bool] = field(default_factory=dict, compare=False)
+    """Which kinds of parts count toward the cap, as chosen in its file; others as they declare."""
 
     def part(self, slot: str) -> Part | None:
         """Return the part in a slot, or None."""
@@ -88,7 +90,7 @@ class Build(Purchases):
         else:
             place = len(lines) if old is None else old
             kept = [] if old is None else self.put_aside(lines[old])
-            lines[place : place + 1] = [line_for(part, self.currency), *kept]
+            lines[place : place + 1] = [line_for(part, self.currency, self.counts(slot)), *kept]
         if part.kind.many:
             return replace(self, extras=(*self.extras, part), lines=tuple(lines))
         return replace(self, parts={**self.parts, slot: part}, lines=tuple(lines))

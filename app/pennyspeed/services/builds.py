@@ -7,7 +7,10 @@ from dataclasses import replace
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.conditions import OF_A_NEW_BUILD
 from pennyspeed.domain.errors import NotFound
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY as HOME
 from pennyspeed.domain.parts.parts import checked_name
+from pennyspeed.services.demo_names import demo_names
+from pennyspeed.services.file_settings import CURRENCY
 from pennyspeed.services.short_ids import id_in
 from pennyspeed.services.transactions import InTransactions
 from pennyspeed.storage.rows import SHOWN_BUILD, BuildEntry
@@ -62,8 +65,20 @@ class Builds(InTransactions):
         return saved
 
     def create(self, name: str) -> Build:
-        """Store an empty build, for a careful driver on a day that is not known exactly."""
-        return self.save(Build(checked_name(name, "name"), conditions=dict(OF_A_NEW_BUILD)))
+        """Store an empty build, for a careful driver on a day that is not known exactly.
+
+        It counts in the currency chosen for the file, else in that of the build changed last.
+        """
+        with self._begin(reading=True) as work:
+            code, entries = work.settings.get(CURRENCY), work.builds.entries()
+            if code is None and entries:
+                code = work.builds.get(entries[0].id).currency
+        name = checked_name(name, "name")
+        return self.save(Build(name, conditions=dict(OF_A_NEW_BUILD), currency=code or HOME))
+
+    def are_demo(self) -> bool:
+        """Tell whether no build is a person's own: there is none, or they came with the file."""
+        return {entry.name for entry in self.entries()} <= set(demo_names())
 
     def copy(self, build: Build, name: str) -> Build:
         """Store a copy of a build under a name of its own.

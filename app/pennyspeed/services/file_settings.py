@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import UserError
 from pennyspeed.services.transactions import InTransactions
+from pennyspeed.storage.rows import COUNTED_KINDS
 
 if TYPE_CHECKING:
     pass
 
+CURRENCY = "currency of new builds"
 _HELD_BUILDS = "held_builds"
 _SHEET = "sheet of {}"
 _MISSING = "missing figures left"
@@ -43,6 +45,23 @@ class FileSettings(InTransactions):
         """Remember that so many missing figures are to stay as they are."""
         with self._begin() as work:
             work.settings.put(_MISSING, str(figures))
+            work.commit()
+
+    def currency(self) -> str | None:
+        """Return the currency of new builds; None where nobody has chosen it."""
+        with self._begin(reading=True) as work:
+            return work.settings.get(CURRENCY)
+
+    def note_currency(self, code: str) -> None:
+        """Have new builds count in a currency."""
+        with self._begin() as work:
+            work.settings.put(CURRENCY, code)
+            work.commit()
+
+    def note_counted_kinds(self, counted: Mapping[str, bool]) -> None:
+        """Remember which kinds of parts count toward the cap, where a person has said so."""
+        with self._begin() as work:
+            work.settings.put(COUNTED_KINDS, json.dumps(dict(counted)))
             work.commit()
 
     def sheet_choices(self, build: Build) -> str | None:

@@ -46,9 +46,13 @@ class Suppliers(InTransactions):
             builds = [work.builds.get(entry.id) for entry in work.builds.entries()]
         return arrivals_of(*builds)
 
-    def leads(self) -> Leads:
-        """Return how long suppliers take, by what came from them and by what they say."""
-        return Leads.of(self.arrivals(), self.all())
+    def leads(self, arrivals: Iterable[Arrival] | None = None) -> Leads:
+        """Return how long suppliers take, by what came from them and by what they say.
+
+        Whatever speaks of days to order on asks here. `arrivals` are :meth:`arrivals`, where these
+        were read already.
+        """
+        return Leads.of(self.arrivals() if arrivals is None else arrivals, self.all())
 
 
 class Offers(InTransactions):

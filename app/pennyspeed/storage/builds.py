@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import secrets
 import sqlite3
 from dataclasses import replace
@@ -16,6 +17,7 @@ from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.storage.listed import Listed
 from pennyspeed.storage.money_rows import (
+    EMPTY,
     LINE_COLUMNS,
     ORDER_COLUMNS,
     RATE_COLUMNS,
@@ -28,6 +30,7 @@ from pennyspeed.storage.parts import Parts, now_text
 from pennyspeed.storage.prepared import Prepared
 from pennyspeed.storage.rows import (
     BUILD_COLUMNS,
+    COUNTED_KINDS,
     ENTRY_COLUMNS,
     BuildEntry,
     build_of,
@@ -36,6 +39,7 @@ from pennyspeed.storage.rows import (
     part_of,
     placed_parts,
 )
+from pennyspeed.storage.settings import Settings
 from pennyspeed.storage.tables import (
     BUILD,
     BUILD_LINE,
@@ -106,7 +110,8 @@ class Builds:
             raise NotFound(f"There is no build number {id}.")
         placed = [(slot, part) for (slot, _), part in self._placed(id).items()]
         money = (table.of(self._connection, id) for table in (_LINES, _ORDERS, _RATES))
-        return build_of(row, placed, *money)
+        counted = Settings(self._connection).get(COUNTED_KINDS)
+        return build_of(row, placed, *money, counted=counted)
 
     def _placed(self, id: int) -> dict[tuple[str, int], Part]:
         """Return the stored parts by slot and position."""
@@ -129,7 +134,9 @@ class Builds:
         BadInput
             Where another build has the name.
         """
+        counted = Settings(self._connection).get(COUNTED_KINDS)
         build = self._with_numbered_parts(build)
+        build = replace(build, counted_kinds=json.loads(counted or EMPTY))
         values = build_values(build)
         row = None
         if build.id is not None:

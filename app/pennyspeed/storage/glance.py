@@ -20,6 +20,7 @@ from pennyspeed.storage.money_rows import LINE_COLUMNS, ORDER_COLUMNS, RATE_COLU
 from pennyspeed.storage.place import default_path
 from pennyspeed.storage.rows import (
     BUILD_COLUMNS,
+    COUNTED_KINDS,
     ENTRY_COLUMNS,
     PART_COLUMNS,
     PRICE_COLUMNS,
@@ -82,7 +83,10 @@ def glance(path: Path | None = None, kind_key: str = MOTOR.key) -> Glance | None
 
 def _read(connection: sqlite3.Connection, kind_key: str) -> Glance:
     entries = tuple(entry_of(row) for row in connection.execute(_ENTRIES))
-    shown = connection.execute("SELECT value FROM setting WHERE key = ?", (SHOWN_BUILD,)).fetchone()
+    shown, counted = (
+        connection.execute("SELECT value FROM setting WHERE key = ?", (key,)).fetchone()
+        for key in (SHOWN_BUILD, COUNTED_KINDS)
+    )
     ids = [entry.id for entry in entries]
     id = int(shown[0]) if shown is not None and int(shown[0]) in ids else next(iter(ids), None)
     build = None
@@ -90,7 +94,7 @@ def _read(connection: sqlite3.Connection, kind_key: str) -> Glance:
         row = connection.execute(_BUILD, (id,)).fetchone()
         placed = [(slot, part_of(part)) for slot, *part in connection.execute(_PLACED, (id,))]
         money = (connection.execute(sql, (id,)).fetchall() for sql in (_LINES, _ORDERS, _RATES))
-        build = build_of(row, placed, *money)
+        build = build_of(row, placed, *money, counted=None if counted is None else counted[0])
     parts = [part_of(row) for row in connection.execute(_PARTS, (kind_key,))]
     parts.sort(key=lambda part: (part.name.casefold(), part.id))
     return Glance(build, entries, kind_key, tuple(parts))

@@ -52,6 +52,9 @@ BUILD_COLUMNS = (
 )
 ENTRY_COLUMNS = ("id", "name", "code", "changed")
 
+COUNTED_KINDS = "kinds that count"
+"""Key of the setting that says of kinds of parts whether they count toward the cap."""
+
 SHOWN_BUILD = "shown_build"
 """Key of the setting that names the build shown last."""
 
@@ -166,10 +169,12 @@ def build_of(
     lines: Iterable[Sequence[Any]],
     orders: Iterable[Sequence[Any]] = (),
     rates: Iterable[Sequence[Any]] = (),
+    *,
+    counted: str | None = None,
 ) -> Build:
     """Return the build in a row of `BUILD_COLUMNS`, with the rows of its lists by position.
 
-    Parts come with their slots.
+    Parts come with their slots; `counted` is what stands under `COUNTED_KINDS`.
     """
     (id, code, name, target, currency, cap, event, conditions, unknown, revision) = row
     slots: dict[str, Part] = {}
@@ -195,6 +200,7 @@ def build_of(
         id=id,
         code=code,
         revision=revision,
+        counted_kinds=json.loads(counted or EMPTY),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,7 @@ from pennyspeed.desktop.topline import TOP
 from pennyspeed.desktop.topline.name_field import NameField
 from pennyspeed.desktop.widgets.keys import KeyHandler, KeyMap, KeyRow, presses
 from pennyspeed.desktop.window import Window
+from pennyspeed.domain.money.lines import Line
 from pennyspeed.services.estimates.missing import MissingFigures
 
 Press = Callable[..., None]
@@ -131,6 +133,13 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         window.parts.form.body.pane.setFocus()
         press(Qt.Key.Key_Left)
 
+    def question() -> None:
+        build = window.session.bench.build
+        assert build is not None
+        line = Line("", "tape", unit_price=Decimal(1))
+        window.session.builds.change(build.with_new_line(line), "added it", "removed it")
+        window.session.questions.note_owned([len(build.lines)])
+
     def notice() -> None:
         missing = session.missing_figures
         missing.missing = MissingFigures(1, 1, ())
@@ -171,6 +180,8 @@ def places(window: Window, press: Press, tmp_path: Path) -> dict[str, Go]:
         "On a figure that was worked out": estimate,
         "In a pasted listing": listing,
         "At the notice of missing figures": notice,
+        "At a question about money": question,
+        "In the currency of a build": window.money_pages.show_currency,
         "Among what would narrow the range": narrowing,
     }
 

@@ -542,7 +542,7 @@ def test_a_rate_makes_an_unknown_amount_known(
     typed("5000 JPY", Qt.Key.Key_Return)
     assert cell(panel, MOTOR, "amount") == "?"
     assert "no rate for JPY" in panel.model.rows[panel.model.row_of(f"line {MOTOR}")].notes
-    assert panel.foot.remark == "1 of unknown cost"
+    assert panel.foot.remark == "and 1 line without a rate"
     press(Qt.Key.Key_X)
     form = panel.forms.rates_form
     assert form.body.row("currency").text == "JPY"

@@ -52,7 +52,7 @@ def test_it_says_how_many_and_which_builds_get_another_speed(own: int, open_wind
     assert window.notice.isVisible()
     assert window.notice.sentence.text == "2 figures are missing or count as 0; work them out."
     name = window.session.bench.build.name
-    assert window.notice.builds.text.startswith(f"{name}: {window.verdict.speed} km/h, with them ")
+    assert window.notice.detail.text.startswith(f"{name}: {window.verdict.speed} km/h, with them ")
 
 
 def test_working_them_out_is_one_step_and_brings_the_speed_that_was_said(
@@ -60,7 +60,7 @@ def test_working_them_out_is_one_step_and_brings_the_speed_that_was_said(
 ) -> None:
     window = looked(open_window())
     session, speed = window.session, window.verdict.speed
-    said = window.notice.builds.text
+    said = window.notice.detail.text
     QTest.mouseClick(window.notice.work_button, LEFT)
     assert window.notice.isHidden()
     wait_until(lambda: not session.jobs.is_busy)

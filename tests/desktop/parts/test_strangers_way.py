@@ -83,6 +83,7 @@ def test_eight_shop_lines_become_a_whole_car_with_a_band_and_no_figure_is_0(
     own = {part.id for kind in KINDS for part in session.catalogue.parts(kind.key)}
     window.slots.view.setFocus()
     hand.chord("Ctrl+N")
+    hand.press(Key.Key_Return)  # units and currency as the region has them
     hand.press(Key.Key_Return)
     assert session.bench.build is not None
     assert not session.bench.build.parts

@@ -39,6 +39,7 @@ def test_a_new_build_is_empty_and_says_what_is_missing(
     window: Window, press: Press, shortcut: Shortcut
 ) -> None:
     shortcut("Ctrl+N")
+    window.pages.currentWidget().save()  # units and currency as the region has them
     press("from scratch", Key.Key_Return)
     assert window.session.bench.build.name == "from scratch"
     assert all(row.is_empty or row.kind.many for row in window.slots.model.rows)
@@ -87,6 +88,7 @@ def test_deleting_all_leaves_an_open_window(window: Window, shortcut: Shortcut) 
         shortcut("Ctrl+Shift+Del")
     assert window.session.bench.build is None
     shortcut("Ctrl+N")
+    window.pages.currentWidget().save()
     assert window.session.bench.build is not None
 
 

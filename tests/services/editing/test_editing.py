@@ -119,8 +119,9 @@ def test_an_unknown_currency_and_a_bad_amount_are_named_as_typed() -> None:
 
 
 def test_a_cap_is_in_the_builds_currency() -> None:
+    priced = Build("one", lines=(Line("", "screws", unit_price=Decimal(1)),))
     with pytest.raises(BadInput, match="an amount in EUR"):
-        typed_in_cap("200 USD")
+        Cap().take(priced, "200 USD", PLAIN)
     assert typed_in_cap("200 eur") == Money(20000, "EUR")
     assert typed_in_cap("None") is None
 

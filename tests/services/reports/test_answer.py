@@ -48,6 +48,7 @@ KEYS = [
     "chance_of_target",
     "counted_cost",
     "cap_left",
+    "lines_without_price",
     "checks",
     "curve",
 ]
@@ -134,6 +135,7 @@ def test_a_part_that_is_missing_leaves_null() -> None:
         "mass_kg",
         "counted_cost",
         "cap_left",
+        "lines_without_price",
         "checks",
     }
 

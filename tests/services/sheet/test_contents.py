@@ -345,7 +345,7 @@ def test_the_shopping_list_is_sorted_by_supplier_with_sums() -> None:
     assert text.index("Corner shop") < text.index("Seed box")
     assert "Screws|4|0.25|1.00" in text
     assert "Tape|1||not known" in text
-    assert "together|||1.00" in text
+    assert "together and 1 line without a price|||1.00" in text
     assert "Spur, from Seed box, order A-17, due 2 May 2027" in text
     assert "Body" not in text
 

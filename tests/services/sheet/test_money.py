@@ -139,7 +139,10 @@ def test_sums_and_prices_are_the_books_to_the_minor_unit() -> None:
     assert [cell.text for cell in table.rows[0]] == [
         "26.50", "77.00", "8.25", "111.75", "100.00", "11.75",
     ]  # fmt: skip
-    assert "111.75 of 100.00 EUR, 11.75 EUR over the cap." in paragraphs(section(sheet, "money"))
+    assert (
+        "111.75 of 100.00 EUR, 11.75 EUR over the cap and 1 line without a price, 1 without a rate."
+        in paragraphs(section(sheet, "money"))
+    )
 
 
 def test_what_cannot_be_added_up_is_named_with_its_reason() -> None:
@@ -168,10 +171,11 @@ def test_the_shopping_list_has_each_order_and_adds_up_line_by_line() -> None:
     ]  # fmt: skip
     assert found["To buy: Bench lane"] == ["postage of order C-3|||1.75", "together|||1.75"]
     assert found["To buy: Corner shop"] == [
-        "Tape|1||not known", "Glue|1|3.00|3.00", "together|||3.00",
+        "Tape|1||not known", "Glue|1|3.00|3.00",
+        "together and 1 line without a price|||3.00",
     ]  # fmt: skip
     assert found["To buy: no supplier noted"] == [
-        "33 teeth|1|90.00 SEK|not known", "together|||0.00",
+        "33 teeth|1|90.00 SEK|not known", "together and 1 line without a rate|||0.00",
     ]  # fmt: skip
 
 

@@ -144,11 +144,11 @@ class BesidePanel(Scaled, LazyPanel):
     def refresh(self) -> None:
         """Show the car and what is held; what has no forecast yet comes as soon as it is there."""
         super().refresh()
-        measures = self._session.bench.measures
+        measures, leads = self._session.bench.measures, self._session.bench.lead_times
         missing = [entry for entry in self._held.entries if self._held.known(entry) is None]
         if missing:
             self._jobs.submit(
-                lambda: [(entry, forecast(entry.build, measures)) for entry in missing],
+                lambda: [(entry, forecast(entry.build, measures, leads)) for entry in missing],
                 partial(self._worked_out, measures),
             )
         self._show()

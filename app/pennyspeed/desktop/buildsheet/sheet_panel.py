@@ -181,6 +181,7 @@ class SheetPanel(Scaled, ClosablePanel):
             look=self._look,
             folder=self._folder,
             found=session.bench.forecast,
+            leads=session.bench.lead_times,
         )
         work = partial(make, gather, choices, self.pages.page_pixels)
         self._making.submit(work, self._show_made)

@@ -190,6 +190,8 @@ MENUS: dict[str, tuple[Entry, ...]] = {
                 lambda to: to.money.ask_and_look()),
         Command("rates", "Bring in exchange rates…", (),
                 lambda to: to.money.ask_and_bring_rates()),
+        Command("currency", "Currency of this build…", (),
+                lambda to: to.session.builds.currency_wanted.emit(None)),
         *(_write(what) for what in ("parts", "offers", "lines")),
         Command("write_days", "Write the days to a calendar file…", (),
                 lambda to: to.money.write_days()),

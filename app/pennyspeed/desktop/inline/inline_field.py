@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
@@ -19,6 +19,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.services.editing.build_fields import NAME, Item
 from pennyspeed.services.editing.form_fields import FormField
+from pennyspeed.services.money.currency import OtherCurrency
 
 PAD, LEAD_GAP = 4, 4
 NO_BUILD = "no build"
@@ -190,7 +191,13 @@ class InlineField(OwnKeys, QAbstractButton):
         """Take what was typed into the build; BadInput where it is none."""
         build = self._session.bench.build
         if build is not None:
-            after = self.item.take(build, text, self._session.bench.measures)
+            try:
+                after = self.item.take(build, text, self._session.bench.measures)
+            except OtherCurrency as other:
+                # Once the line is closed, or its closing would take the keyboard from the form.
+                cap, wanted = other.cap, self._session.builds.currency_wanted
+                QTimer.singleShot(0, self, lambda: wanted.emit(cap))
+                return True
             return after == build or self._change(after)
         return True
 

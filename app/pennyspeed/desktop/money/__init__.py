@@ -1,7 +1,7 @@
 """The money: what is spent, promised and planned, line by line."""
 
 from pennyspeed.desktop.navigator import PageDeclaration
-from pennyspeed.desktop.widgets.keys import DOWN, LAST, UP, KeyMap, KeyRow
+from pennyspeed.desktop.widgets.keys import DOWN, LAST, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 MONEY = KeyMap(
     "Among the lines of money",
@@ -22,6 +22,7 @@ MONEY = KeyMap(
     KeyRow(("B",), "money given back", "refund"),
     KeyRow(("Del",), "remove the line", "remove"),
     KeyRow(("X",), "exchange rates", "rates"),
+    KeyRow(("U",), "currency", "currency"),
     KeyRow(("S",), "show by date, kind, supplier", "show"),
 )
 MONEY_CELL = KeyMap(
@@ -37,6 +38,12 @@ MONEY_FORM = KeyMap(
     KeyRow(("Ctrl S",), "save"),
     KeyRow(("Esc",), "close, nothing is kept"),
     last=LAST[:1],
+)
+QUESTION = KeyMap(
+    "At a question about money",
+    KeyRow((LEFT, RIGHT), "other answer"),
+    KeyRow(("Enter",), "answer"),
+    KeyRow(("Esc",), "leave it open"),
 )
 VIEW = PageDeclaration(
     "money",

@@ -53,6 +53,7 @@ class LineActions(QObject):
             refund=partial(self.edit_field, "refund"),
             order=self.open_order,
             rates=self.open_rates,
+            currency=partial(session.builds.currency_wanted.emit, None),
             show=arranged.step,
             **{status.value: partial(self.put_to, status) for status in Status},
         )
@@ -82,6 +83,12 @@ class LineActions(QObject):
             self._session.builds.change(made.after, made.did, made.undid)
 
     def put_to(self, status: Status) -> None:
+
+        if status is Status.OWNED and self.places:
+            if not self._session.questions.note_owned(self.places):
+                self._session.messages.noted.emit("owned already")
+            self._model.clear_marks()
+            return
 
         def change(build: Build) -> LineChange | None:
             made = line_changes.with_status(build, self.places, status, date.today())

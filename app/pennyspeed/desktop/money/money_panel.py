@@ -67,8 +67,14 @@ class MoneyPanel(Scaled, LazyPanel):
         self.new_button = Button("new line", self, "label")
         self.order_button = Button("order", self, "label")
         self.rates_button = Button("rates", self, "label")
+        self.currency_button = Button("currency", self, "label")
         # The one that is needed most comes first: the last have no room in a narrow panel.
-        self.buttons = self.new_button, self.order_button, self.rates_button
+        self.buttons = (
+            self.new_button,
+            self.order_button,
+            self.rates_button,
+            self.currency_button,
+        )
         self.model = MoneyModel(self)
         self.table = MoneyTable(self.model, self)
         self.foot = MoneyTotals(self)
@@ -99,6 +105,8 @@ class MoneyPanel(Scaled, LazyPanel):
         self.new_button.clicked.connect(self.lines.write_new)
         self.order_button.clicked.connect(self.lines.open_order)
         self.rates_button.clicked.connect(self.lines.open_rates)
+        wanted = session.builds.currency_wanted
+        self.currency_button.clicked.connect(lambda: wanted.emit(None))
         self.table.left_behind.connect(self.left_behind)
         self.plot.saved.connect(session.messages.noted)
         self.plot.troubled.connect(session.messages.troubled)

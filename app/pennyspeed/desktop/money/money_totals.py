@@ -34,8 +34,7 @@ class MoneyTotals(Scaled, QWidget):
     def show_book(self, found: Book, measures: Measures) -> None:
         self.sums = sums_with_uncounted(found, measures)
         self.together = measures.money(found.counted, False)
-        unknown = len(found.unpriced)
-        self.remark = f"{unknown} of unknown cost" if unknown else ""
+        self.remark = found.left_out
         told = sums_sentence(found, measures)
         self.setAccessibleName(told)
         self.setToolTip(told)

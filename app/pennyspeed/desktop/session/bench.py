@@ -228,7 +228,7 @@ class Bench(QObject):
     def clear(self) -> None:
         """Show nothing of a file that is no longer the open one, and tell of nothing but trials."""
         self.try_part(None)
-        self._ahead = self.build = self.forecast = None
+        self._ahead = self.build = self.forecast = self.lead_times = None
 
     @property
     def is_at_rest(self) -> bool:

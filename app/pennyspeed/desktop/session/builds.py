@@ -19,6 +19,7 @@ from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.names import free_name
 from pennyspeed.domain.parts.parts import Part, is_same
+from pennyspeed.services.money.questions import with_kind_counted
 from pennyspeed.services.shelf.swaps import swap_of
 
 if TYPE_CHECKING:
@@ -32,9 +33,15 @@ class Builds(QObject):
     -------
     list_changed()
         A build was made, renamed or deleted.
+    first_build_wanted()
+        A build is to be made, and nobody has chosen units and currency in this file yet.
+    currency_wanted(Money or None)
+        The build's currency is to be changed; comes with the cap that was typed in another one.
     """
 
     list_changed = Signal()
+    first_build_wanted = Signal()
+    currency_wanted = Signal(object)
 
     def __init__(
         self,
@@ -129,6 +136,35 @@ class Builds(QObject):
                 return False
             gone, after = found, build.without_part(slot)
         return self.change(after, f"took out {gone.name}", f"put back {gone.name}")
+
+    @property
+    def is_first(self) -> bool:
+        """Whether the next build is the first of a person's own, before a currency was chosen."""
+        with self._messages.reporting():
+            workshop = self._file.workshop
+            return workshop.settings.currency() is None and workshop.builds.are_demo()
+        return False
+
+    def choose_counting(self, kind_key: str, counts: bool) -> None:
+        """Say for the whole file whether a kind of parts counts toward the cap, as one step."""
+        before = self._bench.build
+        if before is None:
+            return
+        chosen = {**before.counted_kinds, kind_key: counts}
+        made = with_kind_counted(before, kind_key, counts)
+        with self._messages.reporting():
+            self._file.workshop.settings.note_counted_kinds(chosen)
+            stored = self._file.workshop.builds.save(made.after)
+            step = ChooseCounting(self, self._catalogue, before, stored, made.did, made.undid)
+            self._undo_stack.push(step)
+            self._show(before, stored)
+            self._messages.said.emit(made.did)
+
+    def note_counting(self, build: Build | None) -> None:
+        """Have the file's kinds count as they did when it held a build so."""
+        if build is not None:
+            with self._messages.reporting():
+                self._file.workshop.settings.note_counted_kinds(build.counted_kinds)
 
     def create(self, name: str) -> None:
         """Make an empty build and show it."""
@@ -275,3 +311,15 @@ class ReplaceBuild(UndoStep):
         """Show the build before the change."""
         if self._builds.swap(self.after, self.before, self.undid, self) and self._changes:
             self._catalogue.revert(self._changes)
+
+
+class ChooseCounting(ReplaceBuild):
+    """A kind of parts that counts toward the cap, or no longer, with its lines in the build."""
+
+    def apply(self) -> None:
+        self._builds.note_counting(self.after)
+        super().apply()
+
+    def revert(self) -> None:
+        self._builds.note_counting(self.before)
+        super().revert()

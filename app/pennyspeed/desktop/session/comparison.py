@@ -76,7 +76,10 @@ class ComparedBuilds(QObject):
 
     def forecast(self, entry: Entry) -> Forecast:
         """Return the forecast of a held build, worked out once."""
-        return self.known(entry) or self.learn(entry, forecast(entry.build, self._bench.measures))
+        return self.known(entry) or self.learn(entry, self._predicted(entry))
+
+    def _predicted(self, entry: Entry) -> Forecast:
+        return forecast(entry.build, self._bench.measures, self._bench.lead_times)
 
     def learn(self, entry: Entry, found: Forecast) -> Forecast:
         """Keep a forecast that was worked out elsewhere."""

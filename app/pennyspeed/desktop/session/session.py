@@ -16,6 +16,7 @@ from pennyspeed.desktop.session.imports import Imports
 from pennyspeed.desktop.session.jobs import JobQueue
 from pennyspeed.desktop.session.messages import Messages
 from pennyspeed.desktop.session.missing_figures import MissingInFile
+from pennyspeed.desktop.session.money_questions import MoneyQuestions
 from pennyspeed.desktop.session.undo_stack import UndoStack
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
@@ -54,6 +55,7 @@ class Session(QObject):
         self.builds = Builds(
             self.file, self.bench, self.catalogue, self.undo_stack, self.messages, self
         )
+        self.questions = MoneyQuestions(self.bench, self.builds, self)
         self.imports = Imports(
             self.file, self.bench, self.catalogue, self.builds, self.messages, self.jobs, self
         )

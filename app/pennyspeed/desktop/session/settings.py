@@ -13,6 +13,7 @@ from PySide6.QtCore import QByteArray, QIODevice, QLocale, QSaveFile, QStandardP
 
 from pennyspeed.desktop.widgets import theme
 from pennyspeed.domain.measures import LENGTH_UNITS, MASS_UNITS, SPEED_UNITS, Measures, unit_named
+from pennyspeed.domain.money.money import DEFAULT_CURRENCY
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +118,23 @@ def save(settings: Settings, path: Path) -> bool:
         return False
     file.write(QByteArray(json.dumps(asdict(settings), indent=1).encode()))
     return file.commit()
+
+
+def of_region(where: QLocale) -> tuple[dict[str, str], str]:
+    """Return the units and the currency that are usual where a person lives.
+
+    >>> of_region(QLocale("en_GB"))
+    ({'speed_unit': 'mph', 'length_unit': 'mm', 'mass_unit': 'g'}, 'GBP')
+    """
+    system = where.measurementSystem()
+    metric, american = QLocale.MeasurementSystem.MetricSystem, QLocale.MeasurementSystem
+    units = {
+        "speed_unit": SPEED_UNITS[system != metric].symbol,
+        "length_unit": LENGTH_UNITS[system == american.ImperialUSSystem].symbol,
+        "mass_unit": MASS_UNITS[system == american.ImperialUSSystem].symbol,
+    }
+    code = where.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
+    return units, code or DEFAULT_CURRENCY
 
 
 _NARROW_SPACES = dict.fromkeys(map(ord, "\u202f\u2009\u00a0"), "\u00a0")

@@ -72,7 +72,7 @@ class ShelfHead(Scaled, QWidget):
 
     def say(self, rows: ShelfRows, paired: bool) -> None:
         """Say what stands below, and what the switches would do."""
-        self._title.say(title_words(rows.stock))
+        self._title.say(title_words(rows.stock, rows.build))
         column, descending = rows.sorted_by
         order = order_words(rows.columns[column], descending)
         order = "worked out anew" if rows.is_late else order

@@ -1,6 +1,6 @@
 """Shopping: offers, suppliers, what is cheapest together, and when it all arrives."""
 
-from pennyspeed.desktop.widgets.keys import DOWN, LEFT, RIGHT, UP, KeyMap, KeyRow
+from pennyspeed.desktop.widgets.keys import DOWN, LAST, LEFT, RIGHT, UP, KeyMap, KeyRow
 
 BACK = KeyRow(("Esc",), "go back")
 DAYS = KeyMap(
@@ -19,6 +19,12 @@ SHOPS = KeyMap(
     KeyRow(("B",), "cheapest together", "basket"),
     KeyRow(("L",), "what is left buys", "left"),
     BACK,
+)
+CURRENCY = KeyMap(
+    "In the currency of a build",
+    KeyRow(("Ctrl S",), "save"),
+    KeyRow(("Esc",), "close, nothing is kept"),
+    last=LAST[:1],
 )
 BASKET = KeyMap(
     "In the cheapest basket",

@@ -33,7 +33,6 @@ class BasketPage(BackgroundPage):
 
     def __init__(self, session: Session, shopping: Shopping) -> None:
         super().__init__("Cheapest together", session)
-        self._shopping = shopping
         self.basket: Basket | None = None
         self._build: Build | None = None
         self.choices = EditableTable(
@@ -60,19 +59,7 @@ class BasketPage(BackgroundPage):
         build, today = self._session.bench.build, date.today()
         if build is None or not self._session.file.is_open:
             return
-        workshop, arrivals = self._session.file.workshop, list(self._shopping.arrivals)
-
-        def work() -> Basket:
-            from pennyspeed.domain.money.calendar import Leads
-            from pennyspeed.services.money.shopping import basket_of
-
-            ids = [
-                part.id for part in (*build.parts.values(), *build.extras) if part.id is not None
-            ]
-            suppliers = workshop.suppliers.all()
-            leads = Leads.of(arrivals, suppliers)
-            return basket_of(build, workshop.offers.of(ids), suppliers, today, leads)
-
+        work = partial(self._session.file.workshop.basket, build, today)
         self.work_out("working it out …", work, partial(self._found, build))
 
     def _found(self, build: Build, basket: Basket) -> None:

@@ -12,12 +12,14 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from pennyspeed.desktop.navigator import Navigator, StackPage
 from pennyspeed.desktop.session import Session
+from pennyspeed.desktop.session.preferences import Preferences
 from pennyspeed.domain.errors import UserError
 
 if TYPE_CHECKING:
     from pennyspeed.desktop.shopping.days import DaysPage
     from pennyspeed.desktop.shopping.shopping import Shopping
     from pennyspeed.desktop.widgets.page import Page
+    from pennyspeed.domain.money.money import Money
 
 P = TypeVar("P", bound="Page")
 
@@ -28,6 +30,8 @@ class MoneyPages(QObject):
     def __init__(self, session: Session, navigator: Navigator, window: QWidget) -> None:
         super().__init__(window)
         self._session, self._navigator, self._window = session, navigator, window
+        session.builds.currency_wanted.connect(self.show_currency)
+        session.file.opened.connect(self._learn)
 
     @cached_property
     def shopping(self) -> Shopping:
@@ -35,6 +39,11 @@ class MoneyPages(QObject):
         from pennyspeed.desktop.shopping.shopping import Shopping
 
         return Shopping(self._session)
+
+    def _learn(self) -> None:
+        """Have the days to order on known before any page is opened."""
+        if self._session.file.is_open:
+            self.shopping.learn()
 
     # Pages ----------------------------------------------------------------------------------
 
@@ -86,6 +95,25 @@ class MoneyPages(QObject):
         from pennyspeed.desktop.shopping.affordable_page import AffordablePage
 
         self._show(lambda: AffordablePage(self._session))
+
+    def show_currency(self, cap: Money | None = None) -> None:
+        """Show what a change of the build's currency needs; `cap` is one typed in another."""
+        from pennyspeed.desktop.shopping.currency_page import CurrencyPage
+
+        build = self._session.bench.build
+        if build is not None:
+            self._show(lambda: CurrencyPage(self._session, build, cap))
+
+    def ask_first(self, preferences: Preferences, name_it: Callable[[], object]) -> None:
+        """Ask for units and currency, then make the first build and have it named."""
+        from pennyspeed.desktop.shopping.first_build_page import FirstBuildPage
+
+        def make() -> FirstBuildPage:
+            page = FirstBuildPage(self._session, preferences)
+            page.made.connect(name_it)
+            return page
+
+        self._show(make)
 
     def look_at(self, path: Path) -> None:
         """Show what a table would do, before anything of it is taken in."""

@@ -39,6 +39,7 @@ class Shopping(QObject):
         session.catalogue.parts_changed.connect(lambda _: self.changed.emit())
         self.changed.connect(lambda: session.bench.set_lead_times(self.leads()))
         session.file.closed.connect(self._jobs.wait)
+        session.file.replaced.connect(self._forget)
         self.learn()
 
     @property
@@ -63,9 +64,12 @@ class Shopping(QObject):
             )
 
     def _learned(self, arrivals: list[Arrival]) -> None:
-        if arrivals != self.arrivals:
+        if arrivals != self.arrivals or self._session.bench.lead_times is None:
             self.arrivals = arrivals
             self.changed.emit()
+
+    def _forget(self) -> None:
+        self.arrivals = []
 
     # Reading --------------------------------------------------------------------------------
 
@@ -75,7 +79,9 @@ class Shopping(QObject):
 
     def leads(self) -> Leads:
         """Return how long suppliers take, learned and said."""
-        return Leads.of(self.arrivals, self.suppliers())
+        if not self._session.file.is_open:
+            return Leads()
+        return self._session.file.workshop.suppliers.leads(self.arrivals)
 
     def offers(self, part: Part) -> tuple[Price, ...]:
         """Return what suppliers ask for a part of the catalogue."""

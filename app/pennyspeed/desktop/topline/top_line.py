@@ -72,8 +72,11 @@ class TopLine(Scaled, QWidget):
         self.rescale()
 
     def new_build(self) -> None:
-        """Make an empty build and have it named."""
+        """Make an empty build and have it named; the first has units and currency chosen before."""
         builds = self._session.builds
+        if builds.is_first:
+            builds.first_build_wanted.emit()
+            return
         builds.create(builds.free_name("New build"))
         self.name.edit()
 

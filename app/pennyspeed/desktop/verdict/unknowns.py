@@ -57,6 +57,7 @@ class UnknownsPanel(Scaled, QWidget):
         money = measures.money(costs.counted, currency=costs.cap is None)
         if costs.cap is not None:
             money = f"{money} of {measures.money(costs.cap)}"
+        money = f"{money} {costs.left_out}".rstrip()
         checks = [text for text, _ in summary(forecast.checks)]
         return " · ".join([money, *(checks or ["nothing in the way"])])
 

@@ -36,6 +36,7 @@ from pennyspeed.services.reports.figure_rows import FigureRow
 from pennyspeed.services.reports.on_the_day import day_rows
 from pennyspeed.services.reports.verdict_rows import (
     NO_FIGURE,
+    cap_words,
     cost_rows,
     speed_text,
     verdict_rows,
@@ -160,7 +161,7 @@ class VerdictPanel(Scaled, QWidget):
         said += [f"{row.label} {row.figure}" for row in self.rows]
         if self._tops["day"]:
             said += [f"{row.label} {row.figure}" for row in day_rows(forecast, self._measures)]
-        said.append(f"{self.money} {forecast.build.currency}")
+        said.append(f"{self.money} {forecast.build.currency} {forecast.costs.left_out}".rstrip())
         return "; ".join(said)
 
     def show_unknowns(self, wanted: bool) -> None:
@@ -199,7 +200,8 @@ class VerdictPanel(Scaled, QWidget):
             self._tops["money"] = top
             top += px(16) + px(44)
             self.bar.setGeometry(left, top, width, px(24))
-            top += px(24) + px(8) + px(MONEY_ROW) * 2 + px(12)
+            rows = 3 if self.forecast is not None and self.forecast.costs.left_out else 2
+            top += px(24) + px(8) + px(MONEY_ROW) * rows + px(12)
         self._tops["checks"] = top
         top += px(8) + px(32)
         needed, step = self.checks.needed_height(), self.next.needed()
@@ -281,10 +283,7 @@ class VerdictPanel(Scaled, QWidget):
         rule(painter, top)
         line: float = top + px(16) + px(30)
         width = painter.text(left, line, self.money, "money", colours.ink)
-        if costs.cap is None:
-            text = f"{costs.counted.currency}, no cap"
-        else:
-            text = f"of {measures.money(costs.cap)}"
+        text = cap_words(costs, measures)
         room = right - left - width - px(8)
         painter.text(left + width + px(8), line, text, "body", colours.ink2, room=room)
         y = top + px(16) + px(44) + px(24) + px(8)
@@ -306,6 +305,10 @@ class VerdictPanel(Scaled, QWidget):
             room = end - (wide if painter.mirrored else figure) - x - px(20)
             painter.text(x + px(16), line, label, "label", colours.ink2, room=room)
 
+        if costs.left_out:
+            line = baseline(y + 2 * px(MONEY_ROW), px(MONEY_ROW), "label")
+            painter.text(left, line, costs.left_out, "label", colours.ink, room=right - left)
+
     def _paint_folded_money(self, painter: Painter, forecast: Forecast) -> None:
         """Write the money in one line at the foot."""
         top, costs = self._tops["money"], forecast.costs
@@ -313,10 +316,7 @@ class VerdictPanel(Scaled, QWidget):
         line = baseline(top + px(4), px(FOOT) - px(8), "body")
         left, right = px(MARGIN), painter.width - px(MARGIN)
         width = painter.text(left, line, self.money, "figure", painter.theme.ink)
-        if costs.cap is None:
-            text = f"{costs.counted.currency}, no cap"
-        else:
-            text = f"of {self._measures.money(costs.cap)}"
+        text = f"{cap_words(costs, self._measures)} {costs.left_out}".rstrip()
         x = left + width + px(6)
         painter.text(x, line, text, "body", painter.theme.ink2, room=right - x)
 

@@ -67,12 +67,12 @@ class Cap(Check):
         costs, money, level = facts.costs, facts.measures.money, self.level(facts)
         value = str(costs.counted)
         if costs.cap is None or costs.left is None:
-            text = f"{money(costs.counted)} so far; no cap is set"
+            text = f"{money(costs.counted)} {costs.left_out}".rstrip() + " so far; no cap is set"
             return self.ends(level, value, None, text, "Set the most that you will spend")
         limit = str(costs.cap)
         of_cap = f"{money(costs.counted, currency=False)} of {money(costs.cap)}"
         if level is Level.WARN:
-            text = f"{of_cap}: {money(-costs.left)} over the cap"
+            text = f"{of_cap}: {money(-costs.left)} over the cap {costs.left_out}".rstrip()
             return self.ends(level, value, limit, text, _dearest(facts))
         if level is Level.UNKNOWN:
             text = f"{of_cap}, without a price yet: {', '.join(costs.unpriced)}"

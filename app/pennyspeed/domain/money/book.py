@@ -138,6 +138,7 @@ def _book(build: Build) -> Book:
         build.cap,
         None if build.cap is None else build.cap - counted,
         tuple(entry.line.called for entry in entries if entry.why and entry.counts),
+        sum(entry.counts and entry.why not in ("", NO_PRICE) for entry in entries),
         build.currency,
         tuple(entries),
         sums,

@@ -88,6 +88,20 @@ class Sums:
         return self.counted.total + self.uncounted.total
 
 
+def left_out_words(unpriced: int, unrated: int) -> str:
+    """Return what a sum leaves out: so many lines without a price, so many without a rate.
+
+    >>> left_out_words(2, 1), left_out_words(0, 1), left_out_words(0, 0)
+    ('and 2 lines without a price, 1 without a rate', 'and 1 line without a rate', '')
+    """
+    told: list[str] = []
+    for count, what in ((unpriced, "price"), (unrated, "rate")):
+        if count:
+            line = "" if told else " line" if count == 1 else " lines"
+            told.append(f"{count}{line} without a {what}")
+    return f"and {', '.join(told)}" if told else ""
+
+
 @dataclass(frozen=True)
 class Costs:
     """Sums over a build's lines, in its currency."""
@@ -106,3 +120,10 @@ class Costs:
     """Of the cap; None without one."""
     unpriced: tuple[str, ...]
     """Counted lines whose cost is not known, by name."""
+    unrated: int
+    """How many of these have a price, and no rate for its currency."""
+
+    @property
+    def left_out(self) -> str:
+        """What the sums leave out, to follow them: "and 1 line without a price"; "" for nothing."""
+        return left_out_words(len(self.unpriced) - self.unrated, self.unrated)

@@ -28,9 +28,14 @@ class Purchases:
     orders: tuple[Order, ...]
     rates: tuple[Rate, ...]
     event_date: date | None
+    counted_kinds: Mapping[str, bool]
 
     def _with(self, **changes: Any) -> Self:
         return replace(self, **changes)  # type: ignore[type-var]
+
+    def counts(self, kind_key: str) -> bool:
+        """Tell whether a new part of that kind counts toward the cap."""
+        return self.counted_kinds.get(kind_key, BY_KEY[kind_key].counts)
 
     # what a line says -------------------------------------------------------------------------
 
@@ -235,20 +240,20 @@ class Purchases:
         return [replace(line, unit_price=price, currency=code, mass_g=mass, fitted=False)]
 
 
-def line_for(part: Part, currency: str) -> Line:
+def line_for(part: Part, currency: str, counts: bool = True) -> Line:
     """Return the line of money that a part brings into a build; `currency` is the build's.
 
     One that is made costs what its recipe comes to, now and later.
     """
     price = part.price
     if part.recipe is not None:
-        return Line(part.kind_key, part.name, counts=BY_KEY[part.kind_key].counts)
+        return Line(part.kind_key, part.name, counts=counts)
     own = price is None or price.amount.currency == currency
     return Line(
         part.kind_key,
         part.name,
         unit_price=None if price is None else price.amount.amount,
-        counts=BY_KEY[part.kind_key].counts,
+        counts=counts,
         supplier="" if price is None else price.supplier,
         currency="" if own or price is None else price.amount.currency,
     )

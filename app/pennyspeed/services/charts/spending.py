@@ -123,7 +123,7 @@ class Spending:
             f"today, {say_day(steps.today, steps.today)}: spent {self.money(found.spent.minor)}",
             f"promised {self.money(found.promised.minor)}",
             f"planned {self.money(found.planned.minor)}",
-            f"together {self.measures.money(found.counted)}",
+            f"together {self.measures.money(found.counted)} {found.left_out}".rstrip(),
         ]
         if found.cap is not None:
             texts.append(f"cap {self.measures.money(found.cap)}")

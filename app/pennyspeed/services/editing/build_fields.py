@@ -13,7 +13,6 @@ from decimal import Decimal
 
 from pennyspeed.domain.builds import TARGET, Build
 from pennyspeed.domain.conditions import BY_KEY, CONDITIONS
-from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import NOT_KNOWN, Measures
 from pennyspeed.domain.money.days import iso, read_day, say_day
 from pennyspeed.domain.money.money import Money
@@ -21,6 +20,7 @@ from pennyspeed.domain.parts.fields import Field, parsed_number
 from pennyspeed.domain.parts.parts import checked_name
 from pennyspeed.services.editing.amounts import read_money
 from pennyspeed.services.editing.figures import read_figure
+from pennyspeed.services.money.currency import OtherCurrency, needs_rate, with_currency
 
 IN_LINE = ("target", "cap", "road_m", "air_temperature_c", "head_wind_kmh", "state_of_charge")
 """What stands in the top line, in this order; the speed day and the slope follow."""
@@ -136,9 +136,9 @@ class Cap(Item):
             return replace(build, cap=None)
         expected = f"an amount in {build.currency} such as {measures.number(260, 2)}"
         cap = read_money(text, build.currency, self.label, measures, expected)
-        if cap.currency != build.currency:
-            raise BadInput(self.label, text, expected)
-        return replace(build, cap=cap)
+        if cap.currency != build.currency and needs_rate(build):
+            raise OtherCurrency(self.label, text, cap, build.currency)
+        return with_currency(build, cap.currency, cap=cap)
 
     def step(self, build: Build, measures: Measures, steps: int) -> Build | None:
         if build.cap is None:

@@ -15,16 +15,17 @@ def left_text(found: Book, measures: Measures) -> str:
     """Return what is left of the cap, or by how much it is passed; "" without a cap."""
     if found.left is None:
         return ""
+    text = f"{measures.money(found.left, False)} left"
     if found.left.minor < 0:
-        return f"{measures.money(-found.left, False)} over the cap"
-    return f"{measures.money(found.left, False)} left"
+        text = f"{measures.money(-found.left, False)} over the cap"
+    return f"{text} {found.left_out}".rstrip()
 
 
 def would_be_text(would_be: WouldBe, measures: Measures) -> str:
     """Return the sum that would be, and what it would leave of the cap."""
     found = would_be.book
     text = f"{would_be.name} {measures.money(found.counted, False)}"
-    left = left_text(found, measures).removesuffix(" the cap")
+    left = left_text(found, measures).replace(" the cap", "") or found.left_out
     return f"{text}, {left}" if left else text
 
 
@@ -51,7 +52,7 @@ def sums_with_uncounted(found: Book, measures: Measures) -> list[tuple[str, str,
 def sums_sentence(found: Book, measures: Measures) -> str:
     """Return every sum, all of it together, and what has no price."""
     told = [f"{word} {amount}" for _, word, amount in sums_with_uncounted(found, measures)]
-    told.append(f"together {measures.money(found.counted)}")
+    told.append(f"together {measures.money(found.counted)} {found.left_out}".rstrip())
     if found.unpriced:
         told.append(f"of unknown cost: {', '.join(found.unpriced)}")
     return "; ".join(told)
@@ -78,6 +79,8 @@ def costs_sentence(costs: Costs, measures: Measures, tried: Money | None) -> str
         is_over = costs.left.minor < 0
         over = f"{measures.money(-costs.left)} over the cap"
         texts.append(over if is_over else f"{measures.money(costs.left)} left")
+    if costs.left_out:
+        texts[-1] += f" {costs.left_out}"
     if tried is not None:
         texts.append(f"with the part tried {measures.money(tried)}")
     return "; ".join(texts) + "."

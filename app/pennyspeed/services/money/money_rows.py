@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -9,8 +10,9 @@ from datetime import date
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.book import Book, Entry, Sums
+from pennyspeed.domain.money.book import NO_PRICE, Book, Entry, Sums
 from pennyspeed.domain.money.days import MONTHS
+from pennyspeed.domain.money.entries import left_out_words
 from pennyspeed.domain.money.lines import OPEN, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.timeline import timeline
@@ -158,16 +160,22 @@ def sum_rows(found: Book, measures: Measures, by: str) -> MoneyRows:
     groups = found.by_kind() if by == BY_KIND else found.by_supplier()
     title = "kind" if by == BY_KIND else "supplier"
     counts: dict[str, int] = {}
+    lacking: dict[str, list[str]] = defaultdict(list)
     for entry in found.entries:
         key = entry.line.part if by == BY_KIND else entry.supplier
         counts[key] = counts.get(key, 0) + 1
+        lacking[key] += filter(None, (entry.why,))
     order = list(BY_KEY) if by == BY_KIND else []
 
     def place(key: str) -> tuple[bool, int, str]:
         return (not key, order.index(key) if key in order else len(order), key.casefold())
 
     rows = tuple(
-        MoneyRow(f"{by} {key}", _sum_cells(key, groups[key], counts[key], by, found, measures))
+        MoneyRow(
+            f"{by} {key}",
+            _sum_cells(key, groups[key], counts[key], by, found, measures),
+            tuple(filter(None, (_left_out(lacking[key]),))),
+        )
         for key in sorted(groups, key=place)
     )
     return MoneyRows(
@@ -182,6 +190,11 @@ def sum_rows(found: Book, measures: Measures, by: str) -> MoneyRows:
         ),
         rows,
     )
+
+
+def _left_out(whys: list[str]) -> str:
+    unpriced = whys.count(NO_PRICE)
+    return left_out_words(unpriced, len(whys) - unpriced)
 
 
 def _sum_cells(

@@ -132,7 +132,10 @@ def _rows(forecasts: tuple[Forecast, ...], measures: Measures) -> Iterator[Row]:
     yield _row("chance", f"chance of {goal}", ANSWERS, [_chance(one) for one in forecasts], help)
     is_mixed = len({one.build.currency for one in forecasts}) > 1
     cap = "" if first.cap is None else f" of {measures.money(first.cap, currency=False)}"
-    amounts = [measures.money(one.costs.counted, currency=is_mixed) for one in forecasts]
+    amounts = [
+        f"{measures.money(one.costs.counted, currency=is_mixed)} {one.costs.left_out}".rstrip()
+        for one in forecasts
+    ]
     yield _row("cost", first.currency + cap, ANSWERS, amounts, "What counts toward the cap.")
     yield _checks_row(forecasts)
     for slot in SLOTS:

@@ -70,6 +70,7 @@ def answer(forecast: Forecast) -> dict[str, Any]:
         "chance_of_target": None if band is None else band.chance,
         "counted_cost": str(costs.counted),
         "cap_left": None if costs.left is None else str(costs.left),
+        "lines_without_price": list(costs.unpriced),
         "checks": [
             {
                 "code": check.code,

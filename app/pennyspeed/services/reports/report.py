@@ -147,12 +147,13 @@ def says_range(band: Band, measures: Measures, unit: bool = True) -> str:
 
 def says_cost(costs: Costs, measures: Measures) -> str:
     """Say what counts against the cap."""
+    out = f" {costs.left_out}" if costs.left_out else ""
     if costs.cap is None or costs.left is None:
-        return f"{measures.money(costs.counted)}; no cap is set"
+        return f"{measures.money(costs.counted)}{out}; no cap is set"
     text = f"{measures.money(costs.counted, currency=False)} of {measures.money(costs.cap)}"
     if costs.left.minor < 0:
-        return f"{text}, {measures.money(-costs.left)} over the cap"
-    return f"{text}, {measures.money(costs.left)} left"
+        return f"{text}, {measures.money(-costs.left)} over the cap{out}"
+    return f"{text}, {measures.money(costs.left)} left{out}"
 
 
 def says_gears(forecast: Forecast, measures: Measures) -> str:

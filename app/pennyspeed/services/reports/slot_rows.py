@@ -13,6 +13,7 @@ from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.fields import Field, Shape
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.units import G
+from pennyspeed.services.money.money_words import NOT_COUNTED
 from pennyspeed.services.prediction.forecast import Forecast
 
 WORST_FIRST = (Level.STOP, Level.WARN)
@@ -57,7 +58,7 @@ def _told(field: Field, part: Part, measures: Measures) -> str:
 
 
 def _price(entries: list[Entry], build: Build, measures: Measures) -> str:
-    """Return what a slot's lines cost, in brackets where that does not count toward the cap."""
+    """Return what a slot's lines cost, and whether that does not count toward the cap."""
     if not entries:
         return ""
     if all(entry.line.status in (Status.OWNED, Status.MADE) for entry in entries):
@@ -67,7 +68,7 @@ def _price(entries: list[Entry], build: Build, measures: Measures) -> str:
         return why
     total = Money(sum(entry.total for entry in entries), build.currency)
     text = measures.money(total, currency=False)
-    return text if any(entry.counts for entry in entries) else f"({text})"
+    return text if any(entry.counts for entry in entries) else f"{text}, {NOT_COUNTED}"
 
 
 Details = dict[str, tuple[Part, Measures, str]]
@@ -107,8 +108,8 @@ def slot_rows(
                 known = kept[kind.key] = parts[0], measures, detail_of(parts[0], measures)
             detail = known[2]
         price = _price([entry for entry in own if entry.line.fitted], build, measures)
-        if price.startswith("("):
-            hint = "\n".join(filter(None, (hint, "In brackets: does not count toward the cap.")))
+        if price.endswith(NOT_COUNTED):
+            hint = "\n".join(filter(None, (hint, "Its price does not count toward the cap.")))
         drawer = ", ".join(entry.line.called for entry in own if not entry.line.fitted)
         if drawer:
             hint = "\n".join(filter(None, (hint, f"Bought before and not in the car: {drawer}.")))

@@ -67,6 +67,13 @@ def verdict_rows(
     return rows
 
 
+def cap_words(costs: Costs, measures: Measures) -> str:
+    """Return what the sum that counts is held against, to follow it."""
+    if costs.cap is None:
+        return f"{costs.counted.currency}, no cap"
+    return f"of {measures.money(costs.cap)}"
+
+
 def cost_rows(costs: Costs, measures: Measures) -> list[tuple[str, str, str]]:
     """Return circle, label and amount of each sum that counts, and of what is left."""
     rows = sums_by_circle(costs, measures)

@@ -10,6 +10,7 @@ from typing import Any
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.errors import BadInput
 from pennyspeed.domain.measures import METRIC, Measures
+from pennyspeed.domain.money.calendar import Leads, arrivals_of
 from pennyspeed.domain.money.days import say_day
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part
@@ -52,6 +53,7 @@ def gathered(
     *,
     others: Sequence[tuple[str, Build]] = (),
     found: Forecast | None = None,
+    leads: Leads | None = None,
     **more: Any,
 ) -> Sheet:
     """Do :func:`build_sheet` for builds, working out what is predicted of them.
@@ -61,9 +63,9 @@ def gathered(
     """
     shown = choices.measures(measures)
     if found is None or shown != measures:
-        found = forecast(build, shown)
-    named = [(name, forecast(one, shown)) for name, one in others]
-    return build_sheet(found, choices, measures, made=made, others=named, **more)
+        found = forecast(build, shown, leads)
+    named = [(name, forecast(one, shown, leads)) for name, one in others]
+    return build_sheet(found, choices, measures, made=made, others=named, leads=leads, **more)
 
 
 def build_sheet(
@@ -77,6 +79,7 @@ def build_sheet(
     pinions: Sequence[Part] = (),
     spurs: Sequence[Part] = (),
     suppliers: Sequence[Supplier] = (),
+    leads: Leads | None = None,
     folder: Path | None = None,
 ) -> Sheet:
     """Return the sheet of a build, from what a :class:`~.sheet_source.SheetSource` holds.
@@ -97,6 +100,7 @@ def build_sheet(
         pinions=pinions,
         spurs=spurs,
         suppliers=suppliers,
+        leads=leads or Leads.of(arrivals_of(found.build), suppliers),
         made=made,
         folder=folder,
     )

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.measures import Measures
+from pennyspeed.domain.money.calendar import Leads
 from pennyspeed.domain.money.offers import Supplier
 from pennyspeed.domain.parts.parts import Part, is_same
 from pennyspeed.services.gears.gear_chart import GearChart, exact, gear_chart
@@ -36,6 +37,8 @@ class SheetSource:
         Gears to choose from; where there are none the chart shows the next numbers of teeth.
     suppliers : sequence of Supplier
         What each adds to its goods.
+    leads : Leads
+        How long they take.
     folder : Path or None
         Of the data file, from which pictures of parts are named.
     """
@@ -49,6 +52,7 @@ class SheetSource:
     pinions: Sequence[Part] = ()
     spurs: Sequence[Part] = ()
     suppliers: Sequence[Supplier] = ()
+    leads: Leads = field(default_factory=Leads)
     folder: Path | None = field(default=None, compare=False)
 
     @property

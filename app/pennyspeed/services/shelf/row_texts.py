@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from pennyspeed.domain.builds import Build
 from pennyspeed.domain.checks import BY_CODE, CHECKS
 from pennyspeed.domain.kinds import BY_KEY, Kind
 from pennyspeed.domain.measures import NOT_KNOWN, Measures, percent
@@ -104,7 +105,8 @@ class RowTexts:
                 return NOW
             return "in" if count == 1 else f"{count} in"
         price = self.stock.prices(self.currency, self.rates)[i]
-        if price != price and self.stock.kind.counts and not count:
+        counts = answers.question.build.counts(self.stock.kind.key)
+        if price != price and counts and not count:
             return NOT_KNOWN
         amounts = found.cost_change if key == CHANGE else found.left
         if amounts is None:
@@ -114,12 +116,13 @@ class RowTexts:
         return f"+{text}" if key == CHANGE and minor > 0 else text
 
 
-def title_words(stock: Stock) -> str:
-    """Return the heading over the rows of a stock."""
+def title_words(stock: Stock, build: Build | None = None) -> str:
+    """Return the heading over the rows of a stock, and whether their prices count in a build."""
     title = stock.kind.plural
     if isinstance(stock, Pairs):
         title = f"{title} with {stock.other.kind.plural}"
-    return f"{title[0].upper()}{title[1:]} that could go in"
+    counts = stock.kind.counts if build is None else build.counts(stock.kind.key)
+    return f"{title[0].upper()}{title[1:]} that could go in{'' if counts else ', not counted'}"
 
 
 def count_words(shown: int, total: int, order: str) -> tuple[str, str]:

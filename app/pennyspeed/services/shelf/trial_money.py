@@ -105,7 +105,7 @@ class TrialMoney:
         if exact is None and self._has_fractions(counts):
             exact = np.full(len(self), Decimal(0))
         for slot, rows in self.index.items():
-            if self.columns[slot].kind.counts is not counts:
+            if self.original.counts(slot) is not counts:
                 continue
             prices = self._prices(slot)
             new = self._is_new(slot)[rows]
@@ -126,8 +126,8 @@ class TrialMoney:
     def _has_fractions(self, counts: bool) -> bool:
         """Tell whether a rate leaves fractions of minor units in the prices of what is tried."""
         return any(
-            columns.kind.counts is counts and self._prices(slot).fractions is not None
-            for slot, columns in self.columns.items()
+            self.original.counts(slot) is counts and self._prices(slot).fractions is not None
+            for slot in self.columns
         )
 
     def _is_fitted(self, slot: str) -> NDArray[np.bool_]:

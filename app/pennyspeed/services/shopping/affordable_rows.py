@@ -59,9 +59,10 @@ def _cells(change: Change, measures: Measures) -> tuple[Cell, ...]:
 
 def cap_note(build: Build, measures: Measures) -> str:
     """Return how much may be spent."""
-    left = costs(build).left
+    found = costs(build)
+    left, out = found.left, f" {found.left_out}" if found.left_out else ""
     if left is None:
         return "no cap is set, so that every price is within it"
     if left.minor < 0:
-        return f"{measures.money(-left)} over the cap: only what saves that much will do"
-    return f"{measures.money(left)} left of the cap; each stands for itself"
+        return f"{measures.money(-left)} over the cap{out}: only what saves that much will do"
+    return f"{measures.money(left)} left of the cap{out}; each stands for itself"

@@ -139,7 +139,7 @@ class LineReader:
             if said["fitted"]:
                 self._fitted.add(part)
         if part in BY_KEY:
-            said.setdefault("counts", BY_KEY[part].counts)
+            said.setdefault("counts", self._build.counts(part))
         return Line(part, name, **said)
 
     def _price(self, cells: Cells) -> tuple[Decimal | None, str]:

@@ -9,11 +9,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from pennyspeed.domain.kinds import EXTRAS
-from pennyspeed.domain.measures import NOT_KNOWN, Measures
-from pennyspeed.domain.money.book import ALONE, book
+from pennyspeed.domain.measures import NOT_KNOWN
+from pennyspeed.domain.money.book import ALONE, NO_PRICE, book
+from pennyspeed.domain.money.calendar import ItemKind, agenda
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.days import say_day, say_days
-from pennyspeed.domain.money.entries import Entry
+from pennyspeed.domain.money.entries import Entry, left_out_words
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.offers import Supplier
@@ -43,6 +44,7 @@ from pennyspeed.services.sheet.document import (
 )
 from pennyspeed.services.sheet.sheet_source import SheetSource
 
+ASKS_TO_ORDER = (ItemKind.ORDER_BY, ItemKind.OVERDUE, ItemKind.LATE)
 NO_SUPPLIER = "no supplier noted"
 _MOST_NAMED = 8
 
@@ -145,12 +147,14 @@ def shopping(matter: SheetSource, title: str) -> Section:
             own = to_make if _is_made(entry, matter) else planned[entry.supplier]
             own.append(entry)
     terms = {one.name: one for one in matter.suppliers}
+    to_order = _to_order(matter)
     for supplier in sorted(planned, key=lambda name: (not name, name.casefold())):
         name = supplier or NO_SUPPLIER
         blocks.append(Paragraph(name[:1].upper() + name[1:], STRONG))
         blocks.append(_to_buy(f"To buy: {name}", planned[supplier], matter))
         if supplier in terms and any(one.order is None for one in planned[supplier]):
-            blocks += _says_terms(terms[supplier], matter.measures)
+            blocks += _says_terms(terms[supplier], matter)
+        blocks += [Paragraph(text, NOTE) for text in to_order.get(supplier, ())]
     if to_make:
         blocks.append(Paragraph("To make", STRONG))
         blocks.append(_to_buy("To make", to_make, matter))
@@ -192,7 +196,10 @@ def _to_buy(summary: str, bought: Sequence[Entry], matter: SheetSource) -> Table
         cost = measures.money(Money(share, build.currency), False)
         rows.append(cells(f"{what} of order {reference}", "", "", cost))
     total = Money(sum(one.total for one in bought), build.currency)
-    rows.append(cells("together", "", "", measures.money(total, currency=False)))
+    lacking = [one.why for one in bought if one.why]
+    unpriced = lacking.count(NO_PRICE)
+    together = f"together {left_out_words(unpriced, len(lacking) - unpriced)}".rstrip()
+    rows.append(cells(together, "", "", measures.money(total, currency=False)))
     return Table(
         summary,
         (
@@ -206,9 +213,20 @@ def _to_buy(summary: str, bought: Sequence[Entry], matter: SheetSource) -> Table
     )
 
 
-def _says_terms(supplier: Supplier, measures: Measures) -> list[Block]:
+def _to_order(matter: SheetSource) -> dict[str, list[str]]:
+    """Return by supplier when what is planned has to be ordered, as the days of the build say."""
+    said: dict[str, list[str]] = defaultdict(list)
+    for item in agenda(matter.build, matter.leads, matter.made):
+        if item.index is not None and item.kind in ASKS_TO_ORDER:
+            line = matter.build.lines[item.index]
+            if line.status is Status.PLANNED:
+                said[matter.build.supplier_of(line)].append(f"{item.text}.")
+    return said
+
+
+def _says_terms(supplier: Supplier, matter: SheetSource) -> list[Block]:
     """Return what a supplier adds to goods that are in no order yet; nothing where nothing is."""
-    texts, currency = [], supplier.currency
+    texts, currency, measures = [], supplier.currency, matter.measures
     if supplier.postage:
         text = f"postage {amount_text(supplier.postage, currency, measures)} {currency} a parcel"
         if supplier.free_from is not None:
@@ -219,7 +237,7 @@ def _says_terms(supplier: Supplier, measures: Measures) -> list[Block]:
     if not texts:
         return []
     said = "; ".join(texts)
-    days = supplier.lead_days
+    days = matter.leads.days(supplier.name)
     comes = "" if days is None else f" Comes in {say_days(days)}."
     return [
         Paragraph(
