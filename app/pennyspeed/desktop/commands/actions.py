@@ -238,6 +238,7 @@ MENUS: dict[str, tuple[Entry, ...]] = {
 SHOWING = {
     *("builds", "narrow", "new_part", "edit_part", "edit_figure", "recipe", "find", "keys"),
     *("days", "offers", "basket", "left", "sheet", "what_if", "margin", "cautions", "columns"),
+    "currency",
     *(f"view_{view.key}" for view in VIEWS),
 }
 """Commands that only show something; every other one is a deed, which Find lists last."""
