@@ -8,7 +8,7 @@ costs of an order are rounded once and shared over its lines.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from typing import NamedTuple
@@ -16,7 +16,7 @@ from typing import NamedTuple
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.apportion import apportion, rounded, rounded_together
 from pennyspeed.domain.money.entries import ALONE as ALONE
-from pennyspeed.domain.money.entries import Costs
+from pennyspeed.domain.money.entries import Costs, left_out_words
 from pennyspeed.domain.money.entries import Entry as Entry
 from pennyspeed.domain.money.entries import Sum as Sum
 from pennyspeed.domain.money.entries import Sums as Sums
@@ -28,6 +28,13 @@ PRECISION = 200
 """Digits in which sums are exact: an amount has 24, a quantity 25, a rate 24, and a mass 25."""
 
 NO_PRICE = "no price"
+
+
+def left_out_of(whys: Iterable[str]) -> str:
+    """Return in words what a sum leaves out, by why each entry has no cost; "" has one."""
+    lacking = [why for why in whys if why]
+    unpriced = lacking.count(NO_PRICE)
+    return left_out_words(unpriced, len(lacking) - unpriced)
 
 
 @dataclass(frozen=True)

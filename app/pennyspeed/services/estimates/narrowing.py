@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pennyspeed.domain.assembly import Drawn, Key, assemble, draw, drawn_figures
+from pennyspeed.domain.assembly import Drawn, Figures, Key, assemble, draw, drawn_figures
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.estimates.measuring import MEASUREMENTS, Measurement
 from pennyspeed.domain.measures import Measures
 from pennyspeed.domain.parts.provenance import SPREAD, Provenance
 from pennyspeed.domain.units import KMH
 from pennyspeed.physics.batch.runs import predict_many
-from pennyspeed.physics.car import Floats
+from pennyspeed.physics.car import FloatArray, Floats
 
 MEASURED = SPREAD[Provenance.MEASURED]
 NO_HELP = 0.95
@@ -65,10 +65,7 @@ def narrowings(build: Build, figures: tuple[Key, ...] = ()) -> tuple[Narrowing, 
     together: dict[Key, Floats] = {
         key: np.concatenate([np.asarray(case[key]) for case in cases]) for key in cases[0]
     }
-    car = assemble(build, together)
-    assert car is not None
-    speeds = predict_many(car).road_speed.reshape(len(cases), -1) / KMH.factor
-    lows, highs = np.percentile(speeds, (10, 90), axis=1)
+    lows, highs = _ranges(build, together, len(cases))
     widths = highs - lows
     found = [
         Narrowing(one, told, float(low), float(high), bool(width < NO_HELP * widths[0]))
@@ -95,11 +92,16 @@ def widenings(build: Build) -> dict[Key, float]:
         column = np.full((len(drawn), size), one.nominal)
         column[place] = draws[one.key]
         together[one.key] = column.reshape(-1)
+    lows, highs = _ranges(build, together, len(drawn))
+    return {one.key: float(half) for one, half in zip(drawn, 0.5 * (highs - lows), strict=True)}
+
+
+def _ranges(build: Build, together: Figures, cases: int) -> FloatArray:
+    """Return P10 and P90 of the speed on the road [km/h], for each case of as many draws."""
     car = assemble(build, together)
     assert car is not None
-    speeds = predict_many(car).road_speed.reshape(len(drawn), size) / KMH.factor
-    lows, highs = np.percentile(speeds, (10, 90), axis=1)
-    return {one.key: float(half) for one, half in zip(drawn, 0.5 * (highs - lows), strict=True)}
+    speeds = predict_many(car).road_speed.reshape(cases, -1) / KMH.factor
+    return np.asarray(np.percentile(speeds, (10, 90), axis=1))
 
 
 def _told(one: Measurement, drawn: list[Drawn], figures: tuple[Key, ...]) -> tuple[Key, ...]:

@@ -10,9 +10,8 @@ from datetime import date
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.kinds import BY_KEY
 from pennyspeed.domain.measures import Measures
-from pennyspeed.domain.money.book import NO_PRICE, Book, Entry, Sums
+from pennyspeed.domain.money.book import Book, Entry, Sums, left_out_of
 from pennyspeed.domain.money.days import MONTHS
-from pennyspeed.domain.money.entries import left_out_words
 from pennyspeed.domain.money.lines import OPEN, Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.timeline import timeline
@@ -164,7 +163,7 @@ def sum_rows(found: Book, measures: Measures, by: str) -> MoneyRows:
     for entry in found.entries:
         key = entry.line.part if by == BY_KIND else entry.supplier
         counts[key] = counts.get(key, 0) + 1
-        lacking[key] += filter(None, (entry.why,))
+        lacking[key].append(entry.why)
     order = list(BY_KEY) if by == BY_KIND else []
 
     def place(key: str) -> tuple[bool, int, str]:
@@ -174,7 +173,7 @@ def sum_rows(found: Book, measures: Measures, by: str) -> MoneyRows:
         MoneyRow(
             f"{by} {key}",
             _sum_cells(key, groups[key], counts[key], by, found, measures),
-            tuple(filter(None, (_left_out(lacking[key]),))),
+            tuple(filter(None, (left_out_of(lacking[key]),))),
         )
         for key in sorted(groups, key=place)
     )
@@ -190,11 +189,6 @@ def sum_rows(found: Book, measures: Measures, by: str) -> MoneyRows:
         ),
         rows,
     )
-
-
-def _left_out(whys: list[str]) -> str:
-    unpriced = whys.count(NO_PRICE)
-    return left_out_words(unpriced, len(whys) - unpriced)
 
 
 def _sum_cells(

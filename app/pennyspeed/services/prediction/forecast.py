@@ -95,8 +95,7 @@ def forecast(build: Build, measures: Measures = METRIC, leads: Leads | None = No
     """Return what can be said about a build; what a missing part leaves open is None.
 
     Its unknowns wait for :func:`with_unknowns`. `measures` write the figures of the checks'
-    sentences. `leads` say how long suppliers take; else
-    only what came in this build is known.
+    sentences. `leads` say how long suppliers take; else only what came in this build is known.
     """
     return with_band(without_band(build, measures, leads))
 

@@ -10,11 +10,11 @@ from collections.abc import Sequence
 
 from pennyspeed.domain.kinds import EXTRAS
 from pennyspeed.domain.measures import NOT_KNOWN
-from pennyspeed.domain.money.book import ALONE, NO_PRICE, book
+from pennyspeed.domain.money.book import ALONE, book, left_out_of
 from pennyspeed.domain.money.calendar import ItemKind, agenda
 from pennyspeed.domain.money.costs import costs
 from pennyspeed.domain.money.days import say_day, say_days
-from pennyspeed.domain.money.entries import Entry, left_out_words
+from pennyspeed.domain.money.entries import Entry
 from pennyspeed.domain.money.lines import Status
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.money.offers import Supplier
@@ -196,9 +196,7 @@ def _to_buy(summary: str, bought: Sequence[Entry], matter: SheetSource) -> Table
         cost = measures.money(Money(share, build.currency), False)
         rows.append(cells(f"{what} of order {reference}", "", "", cost))
     total = Money(sum(one.total for one in bought), build.currency)
-    lacking = [one.why for one in bought if one.why]
-    unpriced = lacking.count(NO_PRICE)
-    together = f"together {left_out_words(unpriced, len(lacking) - unpriced)}".rstrip()
+    together = f"together {left_out_of(one.why for one in bought)}".rstrip()
     rows.append(cells(together, "", "", measures.money(total, currency=False)))
     return Table(
         summary,
