@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from builds import a_build
 from pennyspeed.services.workshop import Workshop
 from unsynced import writing_without_waiting
 
@@ -33,3 +34,12 @@ def workshop(demo_file: Path, tmp_path: Path) -> Iterator[Workshop]:
     shutil.copy(demo_file, path)
     with Workshop.open(path) as workshop:
         yield workshop
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    """A data file with the demo and one build of the tests' own."""
+    path = tmp_path / "parts.sqlite"
+    with Workshop.open(path) as workshop:
+        workshop.builds.save(a_build())
+    return path

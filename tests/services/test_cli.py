@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from builds import a_build, document
+from cli_runs import Captured, ran
 from pennyspeed import __version__, cli
 from pennyspeed.services.build_files import read_build, write_build
 from pennyspeed.services.workshop import Workshop
@@ -30,16 +31,6 @@ def data(tmp_path: Path) -> Path:
     with Workshop.open(path) as workshop:
         workshop.builds.save(a_build())
     return path
-
-
-Captured = pytest.CaptureFixture[str]
-
-
-def ran(capsys: Captured, *arguments: object) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run([str(argument) for argument in arguments])
-    said = capsys.readouterr()
-    return code, said.out, said.err
 
 
 def test_predict_writes_one_json_object_and_nothing_else(capsys: Captured, file: Path) -> None:

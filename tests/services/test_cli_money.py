@@ -11,7 +11,7 @@ import pytest
 from icalendar import Calendar
 
 from builds import a_build
-from pennyspeed import cli
+from cli_runs import Captured, ran
 from pennyspeed.domain.build_document import build_from_document, document_from_build
 from pennyspeed.domain.builds import Build
 from pennyspeed.domain.money.lines import Line, Status
@@ -22,7 +22,6 @@ from pennyspeed.domain.parts.parts import Price
 from pennyspeed.services.build_files import write_build
 from pennyspeed.services.workshop import Workshop
 
-Captured = pytest.CaptureFixture[str]
 EVENT = date.today() + timedelta(days=40)
 
 
@@ -46,13 +45,6 @@ def data(tmp_path: Path) -> Path:
         workshop.builds.save(a_plan())
         workshop.suppliers.save(Supplier("Seed box", "EUR", lead_days=6))
     return path
-
-
-def ran(capsys: Captured, *arguments: object) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run([str(argument) for argument in arguments])
-    said = capsys.readouterr()
-    return code, said.out, said.err
 
 
 def test_money_lists_every_line_and_adds_them_up(capsys: Captured, data: Path) -> None:

@@ -8,13 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from pennyspeed import cli
+from cli_runs import Captured, ran_on
 from pennyspeed.domain.money.money import Money
 from pennyspeed.domain.parts.parts import Part
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.workshop import Workshop
 
-Captured = pytest.CaptureFixture[str]
 PINION = 'Pinion 23T 48p, 1/8" bore, hardened steel, was £6.50 now £5.20'
 
 
@@ -24,10 +23,7 @@ def data(tmp_path: Path) -> Path:
 
 
 def ran(capsys: Captured, data: Path, *arguments: str) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run(["--data", str(data), "part", *arguments])
-    said = capsys.readouterr()
-    return code, said.out, said.err
+    return ran_on(capsys, data, "part", *arguments)
 
 
 def pinions(data: Path) -> list[Part]:

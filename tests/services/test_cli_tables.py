@@ -7,25 +7,8 @@ from pathlib import Path
 import pytest
 
 from builds import a_build
-from pennyspeed import cli
+from cli_runs import Captured, ran_on
 from pennyspeed.services.workshop import Workshop
-
-Captured = pytest.CaptureFixture[str]
-
-
-@pytest.fixture
-def data(tmp_path: Path) -> Path:
-    path = tmp_path / "parts.sqlite"
-    with Workshop.open(path) as workshop:
-        workshop.builds.save(a_build())
-    return path
-
-
-def ran(capsys: Captured, data: Path, *arguments: object) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run(["--data", str(data), *(str(argument) for argument in arguments)])
-    said = capsys.readouterr()
-    return code, said.out, said.err
 
 
 def names(data: Path, kind: str = "pinion") -> set[str]:
@@ -39,7 +22,7 @@ def test_a_look_says_what_would_be_and_writes_nothing(
     path = tmp_path / "pinion.csv"
     path.write_text("name,teeth,module_mm,colour\nnine,9,0.8,red\nten,many,0.8,\n")
     before = names(data)
-    code, out, err = ran(capsys, data, "import", "--look", path)
+    code, out, err = ran_on(capsys, data, "import", "--look", path)
     assert code == 0
     assert out.splitlines() == [
         "row 2: new nine",
@@ -56,16 +39,16 @@ def test_a_table_is_taken_whole_unless_rows_are_to_be_left_out(
     path = tmp_path / "pinion.csv"
     path.write_text("name,teeth,module_mm\nnine,9,0.8\nten,many,0.8\n")
     before = names(data)
-    code, out, err = ran(capsys, data, "import", path)
+    code, out, err = ran_on(capsys, data, "import", path)
     assert (code, out) == (2, "")
     assert "row 3, column teeth" in err
     assert names(data) == before
-    code, out, _ = ran(capsys, data, "import", "--leave-out", path)
+    code, out, _ = ran_on(capsys, data, "import", "--leave-out", path)
     assert (code, out) == (0, "1 part added, 0 changed, 1 left out.\n")
     assert names(data) - before == {"nine"}
     # A column that is not understood refuses the file; a look tells more.
     path.write_text("name,teeth,module_mm,colour\neleven,9,0.8,red\n")
-    code, out, err = ran(capsys, data, "import", path)
+    code, out, err = ran_on(capsys, data, "import", path)
     assert (code, out) == (2, "")
     assert "'colour' was given" in err
     assert "eleven" not in names(data)
@@ -78,11 +61,11 @@ def test_what_was_written_is_nothing_new(
 ) -> None:
     path = tmp_path / f"{what}.{suffix}"
     of = ["--of", a_build().name] if what == "lines" else []
-    code, out, err = ran(capsys, data, "table", what, path, *of)
+    code, out, err = ran_on(capsys, data, "table", what, path, *of)
     assert (code, out) == (0, "")
     assert f"{what} written to {path}" in err
     into = ["--lines-of", a_build().name] if what == "lines" else []
-    code, out, err = ran(capsys, data, "import", "--look", path, *into)
+    code, out, err = ran_on(capsys, data, "import", "--look", path, *into)
     assert (code, err) == (0, "")
     rows, *rest = out.split(" rows: ")
     assert int(rows.replace(",", "")) > 2
@@ -93,7 +76,7 @@ def test_figures_are_written_in_a_persons_units(
     capsys: Captured, data: Path, tmp_path: Path
 ) -> None:
     path = tmp_path / "parts.csv"
-    assert ran(capsys, data, "table", "parts", path, "--units", "imperial")[0] == 0
+    assert ran_on(capsys, data, "table", "parts", path, "--units", "imperial")[0] == 0
     assert "mass (oz)" in path.read_text(encoding="utf-8-sig").splitlines()[0]
 
 
@@ -110,7 +93,7 @@ def test_figures_are_written_in_a_persons_units(
 def test_what_cannot_be_meant_is_refused_in_a_line(
     capsys: Captured, data: Path, arguments: list[str], words: str
 ) -> None:
-    code, out, err = ran(capsys, data, *arguments)
+    code, out, err = ran_on(capsys, data, *arguments)
     assert (code, out) == (2, "")
     assert words in err
     assert err.count("\n") == 1

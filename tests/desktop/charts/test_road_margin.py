@@ -10,7 +10,8 @@ from PySide6.QtCore import QPoint, QRectF, QSizeF
 from PySide6.QtGui import QImage, QPainter
 
 from builds import a_build
-from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
+from desktop.charts.road_layouts import checked_layouts
+from labels import METRIC, check_free, plates, texts
 from pennyspeed.desktop.charts import Canvas
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.layout import NOW_DOT, NOW_RING
@@ -59,21 +60,14 @@ def laid(name: str, late: float | None = None) -> RoadLayout:
 @pytest.mark.usefixtures("keeper")
 @pytest.mark.parametrize("name", CARS)
 def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.ThemeKeeper) -> None:
-    for width, height, percent in SIZES:
-        keeper.choose_text(percent)
-        for measures in (METRIC, IMPERIAL):
-            for other in (None, ghost()):
-                shown = ChartInput(forecast_of(name), measures, other, "Potting bench 3600")
-                layout = lay_out(shown, QSizeF(width, height))
-                case = f"{width}×{height} at {percent} %, {measures.speed_unit.symbol}"
-                check_apart(layout.labels, QRectF(0, 0, width, height), 1, case)
-                scale = layout.scale
-                drawn = [
-                    (scale.x(curve[0]), scale.y(curve[1]))
-                    for curve in (layout.now, layout.ghost)
-                    if curve is not None
-                ]
-                check_free(drawn, plates(layout.labels, 0, 3), case)
+    for layout, case in checked_layouts(forecast_of(name), ghost(), SIZES, keeper):
+        scale = layout.scale
+        drawn = [
+            (scale.x(curve[0]), scale.y(curve[1]))
+            for curve in (layout.now, layout.ghost)
+            if curve is not None
+        ]
+        check_free(drawn, plates(layout.labels, 0, 3), case)
 
 
 @pytest.mark.usefixtures("keeper")

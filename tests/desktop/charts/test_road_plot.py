@@ -15,7 +15,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from builds import a_build
-from labels import IMPERIAL, METRIC, check_apart, check_free, plates, texts
+from desktop.charts.road_layouts import checked_layouts
+from labels import IMPERIAL, METRIC, check_free, plates, texts
 from pennyspeed.desktop.charts import Canvas, textures
 from pennyspeed.desktop.charts.chart_input import ChartInput
 from pennyspeed.desktop.charts.label_placer import LabelPlacer
@@ -120,15 +121,8 @@ def test_the_base_holds_still_while_parts_are_tried() -> None:
 
 @pytest.mark.parametrize("name", CARS)
 def test_labels_neither_collide_nor_leave_the_plot(name: str, keeper: themes.ThemeKeeper) -> None:
-    for width, height, percent in SIZES:
-        keeper.choose_text(percent)
-        for measures in (METRIC, IMPERIAL):
-            for other in (None, ghost()):
-                shown = ChartInput(forecast_of(name), measures, other, "Potting bench 3600")
-                layout = lay_out(shown, QSizeF(width, height))
-                case = f"{width}×{height} at {percent} %, {measures.speed_unit.symbol}"
-                check_apart(layout.labels, QRectF(0, 0, width, height), 1, case)
-                check_curves_are_free(layout, case)
+    for layout, case in checked_layouts(forecast_of(name), ghost(), SIZES, keeper):
+        check_curves_are_free(layout, case)
 
 
 def check_curves_are_free(layout: RoadLayout, case: str) -> None:

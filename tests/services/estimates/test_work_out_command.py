@@ -8,27 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from builds import a_build
-from pennyspeed import cli
+from cli_runs import Captured, ran_on
 from pennyspeed.domain.parts.provenance import Provenance
 from pennyspeed.services.workshop import Workshop
-
-Captured = pytest.CaptureFixture[str]
-
-
-@pytest.fixture
-def data(tmp_path: Path) -> Path:
-    path = tmp_path / "parts.sqlite"
-    with Workshop.open(path) as workshop:
-        workshop.builds.save(a_build())
-    return path
-
-
-def ran(capsys: Captured, data: Path, *arguments: str) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run(["--data", str(data), *arguments])
-    said = capsys.readouterr()
-    return code, said.out, said.err
 
 
 def inductance(data: Path, name: str = "Greenhouse 3100") -> object:
@@ -38,7 +20,7 @@ def inductance(data: Path, name: str = "Greenhouse 3100") -> object:
 
 
 def test_a_look_lists_and_changes_nothing(capsys: Captured, data: Path):
-    code, out, _ = ran(capsys, data, "work-out", "Greenhouse 3100", "--look")
+    code, out, _ = ran_on(capsys, data, "work-out", "Greenhouse 3100", "--look")
     assert code == 0
     # 0.45 µH/mΩ · 11 mΩ = 4.95 µH, ± 45 %
     head, line, *_ = (re.split(r" {2,}", one) for one in out.splitlines())
@@ -54,16 +36,16 @@ def test_a_look_lists_and_changes_nothing(capsys: Captured, data: Path):
 
 
 def test_it_fills_in_one_part_and_then_nothing_is_missing(capsys: Captured, data: Path):
-    code, out, _ = ran(capsys, data, "work-out", "Greenhouse 3100", "--json")
+    code, out, _ = ran_on(capsys, data, "work-out", "Greenhouse 3100", "--json")
     (found,) = json.loads(out)["figures"]
     assert code == 0
     assert (found["part"], found["key"], found["peers"]) == ("Greenhouse 3100", "inductance_uh", 0)
     assert found["value"] == pytest.approx(4.95)
     assert found["low"] < found["value"] < found["high"]
     assert inductance(data) == pytest.approx(4.95)
-    code, out, _ = ran(capsys, data, "work-out", "Greenhouse 3100")
+    code, out, _ = ran_on(capsys, data, "work-out", "Greenhouse 3100")
     assert (code, out) == (0, "Nothing is missing that can be worked out.\n")
-    code, out, _ = ran(capsys, data, "work-out", "Greenhouse 3100", "--again", "--json")
+    code, out, _ = ran_on(capsys, data, "work-out", "Greenhouse 3100", "--again", "--json")
     assert [one["key"] for one in json.loads(out)["figures"]] == ["inductance_uh"]
 
 
@@ -79,7 +61,7 @@ def test_without_a_name_it_is_every_part_and_the_builds_are_listed(capsys: Captu
             (dunlin,) = (one for one in work.parts.of_kind("motor") if one.name == "Dunlin 2900")
             work.parts.save(dunlin.with_figure("inductance_uh", None))
             work.commit()
-    code, out, _ = ran(capsys, data, "work-out")
+    code, out, _ = ran_on(capsys, data, "work-out")
     assert code == 0
     assert "Dunlin 2900" in out
     assert inductance(data, "Dunlin 2900") is not None
@@ -90,6 +72,6 @@ def test_without_a_name_it_is_every_part_and_the_builds_are_listed(capsys: Captu
 
 
 def test_a_part_that_is_not_there_is_one_sentence(capsys: Captured, data: Path):
-    code, out, err = ran(capsys, data, "work-out", "Nobody 12")
+    code, out, err = ran_on(capsys, data, "work-out", "Nobody 12")
     assert (code, out) == (2, "")
     assert err == "No part is called 'Nobody 12'; pennyspeed parts lists those of a kind.\n"

@@ -11,13 +11,12 @@ from pathlib import Path
 import pytest
 
 from builds import a_build
+from cli_runs import Captured, ran
 from pennyspeed import cli
 from pennyspeed.services.build_files import write_build
 from pennyspeed.services.sheet.choices import Choices, text_of
 from pennyspeed.services.sheet.look import OWN_NAME
 from pennyspeed.services.workshop import Workshop
-
-Captured = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
@@ -27,13 +26,6 @@ def data(tmp_path: Path) -> Path:
         workshop.builds.save(a_build())
         workshop.builds.save(a_build(name="Tall gears", parts__pinion__teeth=38))
     return path
-
-
-def ran(capsys: Captured, *arguments: object) -> tuple[int, str, str]:
-    capsys.readouterr()
-    code = cli.run([str(argument) for argument in arguments])
-    said = capsys.readouterr()
-    return code, said.out, said.err
 
 
 def test_it_writes_text_and_html(capsys: Captured, data: Path, tmp_path: Path) -> None:
