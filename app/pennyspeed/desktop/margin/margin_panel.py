@@ -26,6 +26,7 @@ from pennyspeed.desktop.widgets.panel import LazyPanel
 from pennyspeed.desktop.widgets.scaled import Scaled, place
 from pennyspeed.desktop.widgets.theme import px
 from pennyspeed.domain.builds import Build
+from pennyspeed.physics.predict import HALF_A_SECOND
 from pennyspeed.physics.results import LateLift
 from pennyspeed.services.editing.build_fields import Item, items
 from pennyspeed.services.prediction.forecast import Forecast
@@ -134,7 +135,7 @@ class MarginPanel(Scaled, LazyPanel):
     def late_of(self, forecast: Forecast | None) -> LateLift | None:
         """Return the late lift that is to be drawn of a car; None where it is lifted on time."""
         rows, row = self.rows(forecast), self.lifts.currentIndex().row()
-        place = row if 0 <= row < len(rows) else LATE_BY.index(0.5)
+        place = row if 0 <= row < len(rows) else LATE_BY.index(HALF_A_SECOND)
         return rows[place].late if rows else None
 
     def _chosen(self) -> None:

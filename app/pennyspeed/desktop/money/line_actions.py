@@ -83,7 +83,7 @@ class LineActions(QObject):
             self._session.builds.change(made.after, made.did, made.undid)
 
     def put_to(self, status: Status) -> None:
-
+        """Put the lines to a status; whether what is owned was paid here is asked."""
         if status is Status.OWNED and self.places:
             if not self._session.questions.note_owned(self.places):
                 self._session.messages.noted.emit("owned already")

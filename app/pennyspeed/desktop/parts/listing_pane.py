@@ -49,13 +49,10 @@ class ListingPane(OwnKeys, QAbstractButton):
     -------
     word_chosen(Word)
         What is to become of it?
-    field_wanted(str)
-        The keyboard is to go to the field of that key.
     """
 
     keys = LISTING
     word_chosen = Signal(object)
-    field_wanted = Signal(str)
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)

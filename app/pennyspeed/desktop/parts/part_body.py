@@ -5,7 +5,7 @@ A pasted listing stands at the leading edge, joined to the fields that it fills.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
@@ -31,20 +31,28 @@ class PartBody(PartSections):
         That text was pasted, and may be a listing.
     anew_wanted(str)
         The figure of that key is to be worked out again, "" all of them.
+    tab_changed()
+        The stops of the Tab key are others.
+
+    Parameters
+    ----------
+    takes_paste : callable
+        Tells whether what is pasted into a field is a listing rather than for that field.
     """
 
     pasted = Signal(str)
     anew_wanted = Signal(str)
+    tab_changed = Signal()
 
-    def __init__(self, kind_key: str = "motor", parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.kind_key = kind_key
+    def __init__(self, takes_paste: Callable[[QWidget], bool]) -> None:
+        super().__init__()
+        self._takes_paste = takes_paste
+        self.kind_key = "motor"
         self.listing_field.setAccessibleName("listing to paste")
         self.listing_field.setMaxLength(1_000_000)
         self.listing_field.returnPressed.connect(self._take_typed)
         self.listing_field.installEventFilter(self)
         self.again_button.clicked.connect(lambda: self.anew_wanted.emit(""))
-        self.pane.field_wanted.connect(lambda key: self.row(key).focus())
         self.changed.connect(self._changed)
 
     # What it shows --------------------------------------------------------------------------
@@ -101,11 +109,8 @@ class PartBody(PartSections):
             empty = EstimateRow(row.key, row.label)
             row.show_estimate(rows.get(row.key, empty), widens.get(row.key, ""))
         if [stop for row in self.rows for stop in row.stops] != stops:
-            self.tab_changed()
+            self.tab_changed.emit()
         self.rescale()
-
-    def tab_changed(self) -> None:
-        """Put the stops of the Tab key in order, for a page to do so too."""
 
     def ask_kind(self, labels: Sequence[tuple[str, str]]) -> list[Button]:
         """Offer kinds, by label and key, in the rows' place; none takes them away."""
@@ -134,7 +139,7 @@ class PartBody(PartSections):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.KeyPress and isinstance(watched, LineEdit):
             assert isinstance(event, QKeyEvent)
-            if event.matches(QKeySequence.StandardKey.Paste) and self.takes_paste(watched):
+            if event.matches(QKeySequence.StandardKey.Paste) and self._takes_paste(watched):
                 self.pasted.emit(QGuiApplication.clipboard().text())
                 return True
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
@@ -142,13 +147,9 @@ class PartBody(PartSections):
         if event.type() == QEvent.Type.FocusOut and isinstance(watched, LineEdit):
             row = next((row for row in self.rows if row.editor is watched), None)
             if row is not None and row.end():
-                self.tab_changed()
+                self.tab_changed.emit()
                 self.rescale()
         return super().eventFilter(watched, event)
-
-    def takes_paste(self, watched: QWidget) -> bool:
-        """Tell whether a paste is a listing rather than for the one field; a page says so."""
-        return watched is self.listing_field
 
     def focus_first(self) -> None:
         """Put the keyboard on the first row."""

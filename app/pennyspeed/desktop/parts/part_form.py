@@ -78,9 +78,8 @@ class PartForm(FormPage):
         self._estimating.changed.connect(self._show_estimates)
 
     def make_body(self) -> PartBody:
-        body = PartBody()
-        body.tab_changed = self._order_tab  # type: ignore[method-assign]
-        body.takes_paste = self._is_listing_copied  # type: ignore[method-assign]
+        body = PartBody(self._is_listing_copied)
+        body.tab_changed.connect(self._order_tab)
         return body
 
     # Opening --------------------------------------------------------------------------------

@@ -39,9 +39,9 @@ class Bench(QObject):
     """The build shown and what is tried; whoever listens repaints once.
 
     What is known when: `forecast` is whole at every moment but for its unknowns, which are worked
-    out beside the window once the hand rests. `trial` has curve, costs and checks at
-    once; its band comes when the hand rests, or at the first call that needs it (`forecast_of`,
-    putting the parts in), and never later than what it belongs to.
+    out beside the window once the hand rests. `trial` has curve, costs and checks at once; its band
+    comes when the hand rests, or at the first call that needs it (`forecast_of`, putting the parts
+    in), and never later than what it belongs to.
 
     Parameters
     ----------

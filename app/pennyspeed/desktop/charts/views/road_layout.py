@@ -56,9 +56,7 @@ from pennyspeed.services.charts.axes import thinned
 from pennyspeed.services.charts.chart import GHOST, NOW, Stroke
 from pennyspeed.services.charts.road_curves import LateCurve, late_curve, speed_curve
 from pennyspeed.services.prediction.forecast import Forecast
-from pennyspeed.services.prediction.limits import (
-    Stretch,
-)
+from pennyspeed.services.prediction.limits import Stretch
 from pennyspeed.services.prediction.margin import distances
 
 NOW_POINTS, GHOST_POINTS, BAND_POINTS = 180, 140, 70
